@@ -1,0 +1,97 @@
+// ToneSession: samples in, Readings out. The one door through which the command line, the page and the tests measure
+// a tone on one or two channels.
+//
+// Feeding and reading are separate calls. process() may be called with blocks of any size; the readings depend only on
+// the samples, never on how they were cut into blocks. It neither allocates nor throws, and memory stays constant
+// however long the session runs.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string_view>
+
+#include "core/reading.hpp"
+
+namespace four76 {
+
+// One point of the line on the ribbon: the live dial's reading at a time.
+struct TrailPoint {
+  double time_s = 0.0;               // of the newest sample used
+  Status status = Status::no_tone;   //
+  double speed_error_percent = 0.0;  // meaningful only where status is not no_tone
+  double u95_percent = 0.0;          // likewise
+};
+
+struct SpectrumPeak {
+  enum class Kind : std::uint8_t { tone, mains_harmonic, competing, other };
+  double frequency_hz = 0.0;
+  double level_dbfs = 0.0;
+  Kind kind = Kind::other;
+  double mains_hz = 0.0;  // 50 or 60 where kind is mains_harmonic
+};
+
+// A view into the session's averaged spectrum; valid until the next process() or reset().
+struct SpectrumView {
+  std::span<const float> level_dbfs;      // one value a bin; a full-scale sine reads 0 dBFS at its peak
+  double first_hz = 0.0;                  // frequency of bin 0
+  double bin_hz = 0.0;                    // spacing
+  std::span<const SpectrumPeak> peaks;    // strongest first; the tone, where present, is marked
+};
+
+class ToneSession {
+ public:
+  struct Config {
+    double sample_rate_hz = 48000.0;      // 8000 to 192000
+    int channels = 1;                     // 1 or 2, interleaved
+    double nominal_hz = 3000.0;           // 100 to 10000, and below 0.4 of the sample rate
+    double discard_s = 0.0;               // a live capture drops its first second
+    bool live_capture = false;            // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
+    double dial_window_s = 0.4;           // of the live dial
+    double calm_window_s = 10.0;          // of the calm reading
+  };
+  // What is wrong with a configuration in words that say what to do; nothing when it can be used.
+  static std::optional<std::string_view> fault_in(const Config& config) noexcept;
+
+  // The configuration must have no fault.
+  explicit ToneSession(const Config& config);
+  ~ToneSession();
+  ToneSession(ToneSession&&) noexcept;
+  ToneSession& operator=(ToneSession&&) noexcept;
+
+  void reset() noexcept;
+
+  // Interleaved frames, nominally -1 to 1. A sample that is not finite counts as lost. The size is a whole number of
+  // frames.
+  void process(std::span<const float> interleaved) noexcept;
+
+  [[nodiscard]] const Config& config() const noexcept;
+  [[nodiscard]] double time_s() const noexcept;  // of input so far
+
+  // The dial makes a new reading 20 times a second of input; the count grows by one with each.
+  [[nodiscard]] std::uint64_t dial_count() const noexcept;
+  [[nodiscard]] const Reading& dial(int channel) const noexcept;  // answers a turn of the screw within half a second
+  [[nodiscard]] const Reading& calm(int channel) const noexcept;  // the last 10 s (or what there is), twice a second
+  // Everything since the start that could be trusted; computed at the call (about a millisecond).
+  [[nodiscard]] Reading whole(int channel) const noexcept;
+  // Whether both channels' whole readings agree within their joint uncertainty and 0.05 %; nothing with one channel
+  // or where one of them is not measured.
+  [[nodiscard]] std::optional<bool> channels_agree() const noexcept;
+
+  // The dial's readings of the last 40 s, oldest first. Copies at most `out.size()` newest points, returns how many.
+  std::size_t trail(int channel, std::span<TrailPoint> out) const noexcept;
+
+  // 0 to 10 kHz or half the rate, and +-300 Hz around the tone; averaged over about a second.
+  [[nodiscard]] SpectrumView spectrum(int channel) const noexcept;
+  [[nodiscard]] SpectrumView zoom(int channel) const noexcept;
+  // Peak of the input's magnitude over the last half second, dBFS of full scale; nothing before any sample.
+  [[nodiscard]] std::optional<double> input_peak_dbfs(int channel) const noexcept;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace four76
