@@ -1,0 +1,46 @@
+// Snapshot: what a ToneSession says at one moment, as plain data that views draw and a Worker can send.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/reading.hpp"
+#include "core/tone/tone_session.hpp"
+
+namespace four76 {
+
+struct SpectrumSnapshot {
+  std::vector<float> level_dbfs;
+  double first_hz = 0.0;
+  double bin_hz = 0.0;
+  std::vector<SpectrumPeak> peaks;
+};
+
+struct ChannelSnapshot {
+  Reading dial, calm, whole;
+  std::vector<TrailPoint> trail;  // oldest first
+  SpectrumSnapshot spectrum, zoom;
+  std::optional<double> input_peak_dbfs;
+};
+
+struct Snapshot {
+  double time_s = 0.0;
+  double sample_rate_hz = 0.0;
+  double nominal_hz = 0.0;
+  int channels = 0;
+  std::uint64_t dial_count = 0;
+  std::array<ChannelSnapshot, 2> channel;
+  std::optional<bool> channels_agree;
+};
+
+// Reuses the vectors of `into`. `with_whole` also computes the whole reading (about a millisecond).
+void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into);
+
+// Flat bytes for postMessage; decode refuses anything that encode did not make.
+std::vector<std::uint8_t> encode(const Snapshot& snapshot);
+std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes);
+
+}  // namespace four76
