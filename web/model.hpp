@@ -1,0 +1,130 @@
+// Model: everything the page shows, as plain data. Only update() changes it; views, words and the mirror read it.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "web/browser.hpp"
+#include "web/snapshot.hpp"
+
+namespace four76 {
+
+enum class Phase : std::uint8_t {
+  idle,            // nothing runs: listen, demo or a file may be chosen
+  asking,          // the browser was asked for the microphone and has not answered
+  listening,       //
+  demo,            // the simulated tape plays into the session
+  measuring_file,  // a Worker measures a file
+  file_shown,      //
+  failed,          // see Model::failure
+};
+
+enum class Unit : std::uint8_t { percent, cents, hertz };
+enum class ChannelChoice : std::uint8_t { both, left, right };
+
+struct Settings {
+  double nominal_hz = 3000.0;        // one of kStandardTonesHz, or typed
+  double tolerance_percent = 0.5;    // one of kTolerances, or typed
+  Unit unit = Unit::percent;
+  ChannelChoice channel = ChannelChoice::both;
+  std::string device_id;             // empty: the browser's choice
+  bool operator==(const Settings&) const = default;
+};
+
+struct Tolerance {
+  double percent;
+  std::string_view source;  // where it comes from, in words
+};
+// Sources: IASA TC-04, 5.4.5; service manuals (common practice); common practice; DIN 45500.
+inline constexpr std::array<Tolerance, 4> kTolerances = {{
+    {0.3, "archive replay, IASA TC-04 5.4.5"},
+    {0.5, "usual service adjustment, common practice"},
+    {1.0, "pocket portables, common practice"},
+    {1.5, "hi-fi minimum, DIN 45500"},
+}};
+inline constexpr double kLowestTolerancePercent = 0.05;
+inline constexpr double kHighestTolerancePercent = 10.0;
+
+// Why nothing is being measured although it was asked for.
+struct Failure {
+  enum class Kind : std::uint8_t { capture, interrupted, file, settings };
+  Kind kind = Kind::capture;
+  browser::CaptureFault fault = browser::CaptureFault::other;  // where kind is capture
+  std::string detail;                                          // the browser's, the file reader's or the core's words
+};
+
+// What keeps a running capture from delivering: a number on show would be an old one.
+struct Interrupted {
+  bool muted = false;      // the track delivers silence
+  bool suspended = false;  // the audio context
+  bool hidden = false;     // the page
+  bool stalled = false;    // no samples for a while, and nobody says why
+  [[nodiscard]] bool any() const noexcept { return muted || suspended || hidden || stalled; }
+};
+
+struct FileState {
+  std::string name;
+  double fraction = 0.0;  // 0 to 1
+};
+
+// The demo's trimmer. One turn of the screw is kTrimPercentPerTurn; clockwise is faster.
+inline constexpr double kTrimPercentPerTurn = 6.0;
+inline constexpr double kTrimLimitPercent = 6.0;
+inline constexpr double kTrimFirstPercent = 1.8;   // where the demo's machine stands when it is started
+inline constexpr double kTrimNudgePercent = 0.1;   // of the buttons - and +
+inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";   // invented
+
+struct Model {
+  Phase phase = Phase::idle;
+  Settings settings;
+
+  std::optional<Snapshot> snapshot;  // the latest; nothing before the first and after stopping
+  int shown_channel = 0;             // the one whose readings are shown where both are listened to
+  int figure_decimals = 1;           // of the huge percentage; steadied by update
+
+  std::optional<browser::CaptureStarted> capture;  // what the browser said, while listening
+  Interrupted interrupted;
+  std::vector<browser::InputDevice> devices;       // known after permission
+  std::optional<Failure> failure;                  // where phase is failed
+  FileState file;
+  double trim_percent = kTrimFirstPercent;         // of the demo
+
+  bool update_ready = false;       // a newer version waits
+  bool fragment_unread = false;    // the link's settings could not be read
+  bool drawing_lost = false;       // WebGL context lost
+};
+
+// How the number on show may look.
+enum class Trust : std::uint8_t {
+  nothing,   // no number exists: idle, asking, failed, no tone
+  waiting,   // capture runs, its first reading is not there yet
+  doubtful,  // a number exists and must not look like a good one
+  good,
+};
+
+// Microphone or simulated tape: the live dial is shown.
+[[nodiscard]] bool is_live(const Model& model) noexcept;
+[[nodiscard]] bool is_file(const Model& model) noexcept;
+// The channel on show, nothing without a snapshot.
+[[nodiscard]] const ChannelSnapshot* shown_channel(const Model& model) noexcept;
+// The reading that the figure and the mirror show: the live dial, or all of the file; nothing without a snapshot.
+[[nodiscard]] const Reading* shown_reading(const Model& model) noexcept;
+// The calm one beside it; nothing with a file.
+[[nodiscard]] const Reading* calm_reading(const Model& model) noexcept;
+[[nodiscard]] Trust trust(const Model& model) noexcept;
+// The standard tone that the tape probably carries, where the reading says wrong_tone.
+[[nodiscard]] std::optional<double> suggested_tone_hz(const Model& model) noexcept;
+[[nodiscard]] bool is_standard_tone(double hz) noexcept;
+[[nodiscard]] bool is_standard_tolerance(double percent) noexcept;
+
+// Which of the page's buttons can be used now.
+[[nodiscard]] bool can_listen(const Model& model) noexcept;
+[[nodiscard]] bool can_stop(const Model& model) noexcept;
+[[nodiscard]] bool can_demo(const Model& model) noexcept;
+[[nodiscard]] bool can_open_file(const Model& model) noexcept;
+
+}  // namespace four76

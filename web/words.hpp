@@ -1,0 +1,76 @@
+// words: all text and all formatting, as pure functions. A number never shows digits that its uncertainty does not
+// support; a speed error always shows its sign, with a true minus.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "web/model.hpp"
+
+namespace four76::words {
+
+// ---- Numbers -------------------------------------------------------------------------------------------------------
+// Decimals at which the last digit stands where the uncertainty's first one does, 0 to `most`.
+[[nodiscard]] int supported_decimals(double u95, int most) noexcept;
+[[nodiscard]] std::string fixed(double value, int decimals);         // "-0.0" never appears; U+2212 as minus
+[[nodiscard]] std::string signed_fixed(double value, int decimals);  // "+1.82", "−0.05", "0.00" is "±0.00"
+[[nodiscard]] std::string plus_minus(double u95, int decimals);      // rounded up, never understated: "±0.04"
+[[nodiscard]] std::string percent(double value);                     // a setting: "0.5 %"
+[[nodiscard]] std::string hertz(double value);                       // a setting: "3150 Hz"
+
+struct Figure {
+  std::string number;  // "+1.82"
+  std::string unit;    // "%"
+};
+// The huge figure of a reading in the chosen unit; nothing where the reading has no number.
+[[nodiscard]] std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals);
+// The lines under it: what the unit of the figure does not show.
+[[nodiscard]] std::string frequency(const Reading& reading);   // "3054.3 Hz"
+[[nodiscard]] std::string cents(const Reading& reading);       // "+31 cents"
+[[nodiscard]] std::string speed_error(const Reading& reading); // "+1.82 %"
+[[nodiscard]] std::string uncertainty(const Reading& reading, Unit unit); // "±0.04 %"
+
+// ---- What a screen reader says of the reading ------------------------------------------------------------------------
+[[nodiscard]] std::string spoken(const Model& model);  // "Runs 1.82 percent fast, plus or minus 0.04 percent."
+
+// ---- What is wrong and what to do --------------------------------------------------------------------------------------
+struct Advice {
+  std::string what;  // "Something hums: mains hum lies beside the tone."
+  std::string todo;  // "Use a cable, or move the phone away from transformers."
+};
+[[nodiscard]] Advice advice(Reason reason, const Model& model);
+[[nodiscard]] Advice advice(const Failure& failure);
+[[nodiscard]] std::optional<Advice> advice(const Interrupted& interrupted);
+
+// The sentence on what to do now, and which way.
+enum class Way : std::uint8_t { none, slower, faster, leave, wait, distrust };
+struct Hint {
+  Way way = Way::none;
+  std::string text;    // "Runs 1.8 % fast: slow it down"
+  std::string detail;  // a further sentence, may be empty
+};
+[[nodiscard]] Hint hint(const Model& model);
+
+// What the page has to say beside the reading; the weightiest first.
+struct Message {
+  enum class Weight : std::uint8_t { fact, warning, fault };
+  Weight weight = Weight::fact;
+  std::string text;   // what, and what to do
+  std::string act;    // the id of an HTML button that leads on, may be empty ("act-listen")
+};
+[[nodiscard]] std::vector<Message> messages(const Model& model);
+
+// ---- Names and facts ---------------------------------------------------------------------------------------------------
+[[nodiscard]] std::string status_line(const Model& model);   // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string processing(const browser::CaptureStarted& capture);  // "The browser says: echo cancellation off, ..."
+[[nodiscard]] std::string tone_name(double hz);              // "3150 Hz"
+[[nodiscard]] std::string tolerance_name(double percent);    // "0.5 %, usual service adjustment, common practice"
+[[nodiscard]] std::string_view unit_name(Unit unit) noexcept;          // "percent"
+[[nodiscard]] std::string_view channel_name(ChannelChoice channel) noexcept;
+[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);  // "hum 50 Hz x 60", "other tone", "tone"
+[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;       // "good", "quiet", "too loud"
+[[nodiscard]] std::string_view noise_word(double carrier_to_noise_dbhz) noexcept;  // "good", "fair", "poor"
+
+}  // namespace four76::words
