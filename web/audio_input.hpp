@@ -1,66 +1,59 @@
-// AudioInput: moves samples, from the microphone or from the demo's tape, into a ToneSession.
+// AudioInput: owns the ToneSession and moves samples into it, from the microphone or from the demo's tape. Its verbs
+// are the effects of the same names.
 //
-// A live capture drops its first second. A mono device often arrives as two equal channels: the session then measures
-// one. The samples of the microphone come through browser::set_sample_sink, between frames; the demo's are rendered by
-// advance_demo, which main calls once a frame.
+// The microphone's samples come through browser::set_sample_sink, between frames, so that they are measured even while
+// the page is not drawn. Some browsers hand out a single microphone as two equal channels: once enough sound proves it,
+// the session is opened anew with one channel, and with two again as soon as they differ.
 #pragma once
 
 #include <cstdint>
-#include <memory>
 #include <optional>
 #include <span>
-#include <string_view>
 #include <vector>
 
 #include "core/demo/tape_simulator.hpp"
 #include "core/tone/tone_session.hpp"
-#include "web/browser.hpp"
 
 namespace four76 {
 
 class AudioInput {
  public:
-  static constexpr double kDiscardS = 1.0;  // facts: the first second of a capture is not to be trusted
-
-  AudioInput();
+  AudioInput();  // becomes the sample sink
   ~AudioInput();
   AudioInput(const AudioInput&) = delete;
   AudioInput& operator=(const AudioInput&) = delete;
 
-  // What is wrong, in words, where nothing can be measured with this rate or nominal; nothing when it was started.
-  std::optional<std::string_view> start_microphone(const browser::CaptureStarted& capture, double nominal_hz);
-  void start_demo(double nominal_hz, double tone_hz);
-  void stop();  // keeps the session, so that the last readings stay
-
-  // Measures against another nominal from now on, without dropping another second.
-  std::optional<std::string_view> set_nominal(double nominal_hz);
-
-  // Renders as much of the demo's tape as time has passed since the last call, at most a quarter of a second.
-  void advance_demo(double now_s);
-  void set_demo_trim_percent(double percent);
-  [[nodiscard]] std::optional<double> demo_trim_percent() const;
-
-  [[nodiscard]] bool running() const { return source_ != Source::none; }
-  [[nodiscard]] bool microphone() const { return source_ == Source::microphone; }
-  [[nodiscard]] bool demo() const { return source_ == Source::demo; }
-  // Nothing before the first start.
+  // The configuration must have no fault. In place of the present session, if any. A second that is to be dropped
+  // counts from here.
+  void open_session(const ToneSession::Config& config);
+  void close_session();
   [[nodiscard]] const ToneSession* session() const { return session_ ? &*session_ : nullptr; }
 
- private:
-  enum class Source : std::uint8_t { none, microphone, demo };
+  // While a tape plays, the microphone is not listened to. The tape's channels and rate are those of the session.
+  void start_tape(const TapeSimulator::Config& config);
+  void turn_tape(double trim_percent);
+  void stop_tape();
+  // Renders as much of the tape as time has passed since the last call, at most a quarter of a second. Once a frame;
+  // does nothing without a tape.
+  void advance_tape(double now_s);
+  [[nodiscard]] bool tape_plays() const { return tape_.has_value(); }
 
+  // Frames that came from the microphone since the session was opened: one who watches sees whether it stalls.
+  [[nodiscard]] std::uint64_t frames_heard() const { return frames_heard_; }
+
+ private:
   static void take_samples(void* self, std::span<const float> interleaved, int channels);
   void feed(std::span<const float> interleaved, int channels);
-  void fall_back_to_mono(std::span<const float> interleaved);
-  std::optional<std::string_view> open_session(const ToneSession::Config& config);
+  void choose_channels(std::span<const float> interleaved);
+  void reopen_with_channels(int channels);
 
-  Source source_ = Source::none;
   std::optional<ToneSession> session_;
   std::optional<TapeSimulator> tape_;
+  std::optional<double> tape_time_s_;
   std::vector<float> scratch_;
-  std::uint64_t frames_heard_ = 0;   // since the capture started, across sessions
-  bool equal_so_far_ = false;        // every stereo frame heard so far had left == right
-  std::optional<double> demo_time_s_;
+  std::uint64_t frames_heard_ = 0;
+  double discard_s_ = 0.0;                               // asked for at the last open
+  std::optional<std::uint64_t> equal_sound_frames_ = 0;  // with left == right; nothing once they differed
 };
 
 }  // namespace four76

@@ -1,26 +1,28 @@
 // mirror: what the HTML side shows, as one JSON object for browser::show.
 //
-// {"running": "idle|listening|demo|file",
-//  "reading": {"channel": "mono|left|right", FIELDS},            of the chosen channel: the contract's <dl id="reading">
-//  "channels": [{"channel": ..., FIELDS}, ...],                  every channel there is
+// {"phase": "idle|asking|listening|demo|measuring_file|file_shown|failed",
+//  "reading": {"channel": "mono|left|right", FIELDS},   of the channel on show: the contract's <dl id="reading">
+//  "channels": [{"channel": ..., FIELDS}, ...],         every channel there is; empty without a snapshot
 //  "channels_agree": true | false | null,
-//  "usable": {"act-listen": true, ...},                          which buttons can be pressed
-//  "controls": {"tone": "3000", "tolerance": "0.5", "unit": "percent", "device": ID, "channel": "0", "trim": "1.80"},
-//  "devices": [{"id": ..., "label": ...}],
-//  "message": {"kind": "error|warning|info", "text": ..., "way_on": ..., "act": "act-listen" | null},   or null
-//  "capture": ["What the browser says of processing, rate and channels", ...],
-//  "progress": 0.4 | null,                                       of a file
-//  "spoken": "what a screen reader says now"}
+//  "spoken": "what a screen reader says of the reading",
+//  "status_line": "Listening, 48 kHz, left channel",
+//  "usable": {"act-listen": true, ...},                 which buttons can be pressed
+//  "controls": {"tone": {"value": "3000", "options": [["3000", "3000 Hz"], ...]}, "tolerance": ..., "unit": ...,
+//               "channel": ..., "device": ...},
+//  "messages": [{"weight": "fact|warning|fault", "text": ..., "act": "act-listen" or ""}],
+//  "processing": "The browser says: ..." or "",
+//  "progress": 0.4 or null, "file": "name",             of a file
+//  "update_ready": false}
 //
 // FIELDS, as in `four76 measure --json`: status, frequency_hz, speed_error_percent, u95_percent, level_dbfs,
-// carrier_to_noise_dbhz (null where not measured), reasons (array of names); and "text": {FIELD: words} beside them.
+// carrier_to_noise_dbhz (null where not measured), reasons (array of names); and "text", the words for each of them.
 #pragma once
 
 #include <string>
 
-namespace four76 {
+#include "web/model.hpp"
 
-struct Model;
+namespace four76 {
 
 std::string mirror_json(const Model& model);
 

@@ -1,0 +1,260 @@
+// Snapshot's flat form: "F76S", version, length, FNV-1a checksum, then the fields in order. Same machine, same build on
+// both ends (page and Worker), so numbers travel in the machine's own byte order.
+#include "web/snapshot.hpp"
+
+#include <algorithm>
+#include <cstring>
+#include <type_traits>
+
+namespace four76 {
+namespace {
+
+constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
+constexpr std::uint32_t kVersion = 1;
+constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
+constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
+
+std::uint32_t fnv1a(std::span<const std::uint8_t> bytes) {
+  std::uint32_t hash = 2166136261u;
+  for (const std::uint8_t byte : bytes) hash = (hash ^ byte) * 16777619u;
+  return hash;
+}
+
+class Writer {
+ public:
+  template <class T>
+  void put(T value) {
+    static_assert(std::is_trivially_copyable_v<T>);
+    const std::size_t at = bytes_.size();
+    bytes_.resize(at + sizeof(T));
+    std::memcpy(bytes_.data() + at, &value, sizeof(T));
+  }
+  void put(const std::optional<double>& value) {
+    put<std::uint8_t>(value ? 1 : 0);
+    put(value.value_or(0.0));
+  }
+  std::vector<std::uint8_t> take() { return std::move(bytes_); }
+  std::span<std::uint8_t> bytes() { return bytes_; }
+
+ private:
+  std::vector<std::uint8_t> bytes_;
+};
+
+// Any read past the end, or out of a value's range, makes the whole invalid; reads go on returning zeros.
+class Reader {
+ public:
+  explicit Reader(std::span<const std::uint8_t> bytes) : bytes_(bytes) {}
+  template <class T>
+  T get() {
+    static_assert(std::is_trivially_copyable_v<T>);
+    T value{};
+    if (bytes_.size() < sizeof(T)) {
+      fail();
+      return value;
+    }
+    std::memcpy(&value, bytes_.data(), sizeof(T));
+    bytes_ = bytes_.subspan(sizeof(T));
+    return value;
+  }
+  std::optional<double> get_optional() {
+    const auto there = get<std::uint8_t>();
+    const auto value = get<double>();
+    if (there > 1) fail();
+    if (there != 1) return std::nullopt;
+    return value;
+  }
+  // A count of things that take at least `least_bytes` each.
+  std::size_t get_count(std::size_t least_bytes) {
+    const auto count = get<std::uint32_t>();
+    if (count <= bytes_.size() / least_bytes) return count;
+    fail();
+    return 0;
+  }
+  template <class Enum>
+  Enum get_enum(Enum last) {
+    const auto value = get<std::uint8_t>();
+    if (value > static_cast<std::uint8_t>(last)) {
+      fail();
+      return Enum{};
+    }
+    return static_cast<Enum>(value);
+  }
+  void fail() {
+    good_ = false;
+    bytes_ = {};
+  }
+  [[nodiscard]] bool complete() const { return good_ && bytes_.empty(); }
+
+ private:
+  std::span<const std::uint8_t> bytes_;
+  bool good_ = true;
+};
+
+void put_reading(Writer& out, const Reading& reading) {
+  out.put(static_cast<std::uint8_t>(reading.status));
+  out.put(static_cast<std::uint8_t>(reading.reasons.size()));
+  for (const Reason reason : reading.reasons) out.put(static_cast<std::uint8_t>(reason));
+  out.put(reading.frequency_hz);
+  out.put(reading.speed_error_percent);
+  out.put(reading.u95_percent);
+  out.put(reading.noise_u95_percent);
+  out.put(reading.wow_u95_percent);
+  out.put(reading.level_dbfs);
+  out.put(reading.carrier_to_noise_dbhz);
+  out.put(reading.time_s);
+  out.put(reading.trusted_s);
+}
+
+Reading get_reading(Reader& in) {
+  Reading reading;
+  reading.status = in.get_enum(Status::measured);
+  const auto reasons = in.get<std::uint8_t>();
+  for (int i = 0; i < reasons; ++i) reading.reasons.add(in.get_enum(Reason::not_steady));
+  reading.frequency_hz = in.get_optional();
+  reading.speed_error_percent = in.get_optional();
+  reading.u95_percent = in.get_optional();
+  reading.noise_u95_percent = in.get_optional();
+  reading.wow_u95_percent = in.get_optional();
+  reading.level_dbfs = in.get_optional();
+  reading.carrier_to_noise_dbhz = in.get_optional();
+  reading.time_s = in.get<double>();
+  reading.trusted_s = in.get<double>();
+  return reading;
+}
+
+void put_spectrum(Writer& out, const SpectrumSnapshot& spectrum) {
+  out.put(spectrum.first_hz);
+  out.put(spectrum.bin_hz);
+  out.put(static_cast<std::uint32_t>(spectrum.level_dbfs.size()));
+  for (const float level : spectrum.level_dbfs) out.put(level);
+  out.put(static_cast<std::uint32_t>(spectrum.peaks.size()));
+  for (const SpectrumPeak& peak : spectrum.peaks) {
+    out.put(peak.frequency_hz);
+    out.put(peak.level_dbfs);
+    out.put(static_cast<std::uint8_t>(peak.kind));
+    out.put(peak.mains_hz);
+  }
+}
+
+SpectrumSnapshot get_spectrum(Reader& in) {
+  SpectrumSnapshot spectrum;
+  spectrum.first_hz = in.get<double>();
+  spectrum.bin_hz = in.get<double>();
+  spectrum.level_dbfs.resize(in.get_count(sizeof(float)));
+  for (float& level : spectrum.level_dbfs) level = in.get<float>();
+  spectrum.peaks.resize(in.get_count(3 * sizeof(double) + 1));
+  for (SpectrumPeak& peak : spectrum.peaks) {
+    peak.frequency_hz = in.get<double>();
+    peak.level_dbfs = in.get<double>();
+    peak.kind = in.get_enum(SpectrumPeak::Kind::other);
+    peak.mains_hz = in.get<double>();
+  }
+  return spectrum;
+}
+
+void put_channel(Writer& out, const ChannelSnapshot& channel) {
+  put_reading(out, channel.dial);
+  put_reading(out, channel.calm);
+  put_reading(out, channel.whole);
+  out.put(static_cast<std::uint32_t>(channel.trail.size()));
+  for (const TrailPoint& point : channel.trail) {
+    out.put(point.time_s);
+    out.put(static_cast<std::uint8_t>(point.status));
+    out.put(point.speed_error_percent);
+    out.put(point.u95_percent);
+  }
+  put_spectrum(out, channel.spectrum);
+  put_spectrum(out, channel.zoom);
+  out.put(channel.input_peak_dbfs);
+}
+
+ChannelSnapshot get_channel(Reader& in) {
+  ChannelSnapshot channel;
+  channel.dial = get_reading(in);
+  channel.calm = get_reading(in);
+  channel.whole = get_reading(in);
+  channel.trail.resize(in.get_count(3 * sizeof(double) + 1));
+  for (TrailPoint& point : channel.trail) {
+    point.time_s = in.get<double>();
+    point.status = in.get_enum(Status::measured);
+    point.speed_error_percent = in.get<double>();
+    point.u95_percent = in.get<double>();
+  }
+  channel.spectrum = get_spectrum(in);
+  channel.zoom = get_spectrum(in);
+  channel.input_peak_dbfs = in.get_optional();
+  return channel;
+}
+
+void copy_spectrum(const SpectrumView& view, SpectrumSnapshot& into) {
+  into.level_dbfs.assign(view.level_dbfs.begin(), view.level_dbfs.end());
+  into.peaks.assign(view.peaks.begin(), view.peaks.end());
+  into.first_hz = view.first_hz;
+  into.bin_hz = view.bin_hz;
+}
+
+}  // namespace
+
+void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into) {
+  into.time_s = session.time_s();
+  into.sample_rate_hz = session.config().sample_rate_hz;
+  into.nominal_hz = session.config().nominal_hz;
+  into.channels = session.config().channels;
+  into.dial_count = session.dial_count();
+  into.channels_agree = with_whole ? session.channels_agree() : std::nullopt;
+  for (int i = 0; i < into.channels; ++i) {
+    ChannelSnapshot& channel = into.channel[static_cast<std::size_t>(i)];
+    channel.dial = session.dial(i);
+    channel.calm = session.calm(i);
+    if (with_whole) channel.whole = session.whole(i);
+    channel.trail.resize(kTrailCapacity);
+    channel.trail.resize(session.trail(i, channel.trail));
+    copy_spectrum(session.spectrum(i), channel.spectrum);
+    copy_spectrum(session.zoom(i), channel.zoom);
+    channel.input_peak_dbfs = session.input_peak_dbfs(i);
+  }
+}
+
+std::vector<std::uint8_t> encode(const Snapshot& snapshot) {
+  Writer out;
+  for (int i = 0; i < 4; ++i) out.put(std::uint32_t{0});  // the header, known at the end
+  out.put(snapshot.time_s);
+  out.put(snapshot.sample_rate_hz);
+  out.put(snapshot.nominal_hz);
+  out.put(static_cast<std::uint8_t>(snapshot.channels));
+  out.put(snapshot.dial_count);
+  const std::uint8_t agree = snapshot.channels_agree ? (*snapshot.channels_agree ? 2 : 1) : 0;
+  out.put(agree);
+  for (int i = 0; i < snapshot.channels; ++i) put_channel(out, snapshot.channel[static_cast<std::size_t>(i)]);
+
+  const std::span<std::uint8_t> bytes = out.bytes();
+  const auto body = std::span<const std::uint8_t>(bytes).subspan(kHeaderBytes);
+  const std::array<std::uint32_t, 4> header = {kMagic, kVersion, static_cast<std::uint32_t>(body.size()), fnv1a(body)};
+  std::memcpy(bytes.data(), header.data(), kHeaderBytes);
+  return out.take();
+}
+
+std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes) {
+  if (bytes.size() < kHeaderBytes) return std::nullopt;
+  std::array<std::uint32_t, 4> header{};
+  std::memcpy(header.data(), bytes.data(), kHeaderBytes);
+  const auto body = bytes.subspan(kHeaderBytes);
+  if (header[0] != kMagic || header[1] != kVersion || header[2] != body.size() || header[3] != fnv1a(body))
+    return std::nullopt;
+
+  Reader in(body);
+  Snapshot snapshot;
+  snapshot.time_s = in.get<double>();
+  snapshot.sample_rate_hz = in.get<double>();
+  snapshot.nominal_hz = in.get<double>();
+  snapshot.channels = in.get<std::uint8_t>();
+  snapshot.dial_count = in.get<std::uint64_t>();
+  const auto agree = in.get<std::uint8_t>();
+  if (agree > 2 || snapshot.channels > 2) return std::nullopt;
+  if (agree != 0) snapshot.channels_agree = agree == 2;
+  for (int i = 0; i < snapshot.channels; ++i) snapshot.channel[static_cast<std::size_t>(i)] = get_channel(in);
+  if (!in.complete()) return std::nullopt;
+  return snapshot;
+}
+
+}  // namespace four76
