@@ -1,0 +1,55 @@
+// Puts the whole page together in build/site: what any static HTTPS host needs, under any path.
+//
+// From shell/ it takes every file that a browser loads, by its extension; the tools beside them end in .mjs or .sh or in
+// nothing. The service worker learns what to keep and under which name: "@SITE_VERSION@" in it becomes a hash over all
+// files, ["@SITE_FILES@"] the list of them.
+import { createHash } from "node:crypto";
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { dirname, extname, join, relative } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
+
+const root = join(dirname(fileURLToPath(import.meta.url)), "..");
+const site = join(root, "build/site");
+const fresh = join(root, "build/site.new");
+const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest", ".woff2"]);
+const kWorker = "service_worker.js";
+
+function files_in(folder) {
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => relative(folder, join(entry.parentPath ?? entry.path, entry.name)))
+    .sort();
+}
+
+function take(from, to) {
+  mkdirSync(dirname(join(fresh, to)), { recursive: true });
+  cpSync(from, join(fresh, to));
+}
+
+rmSync(fresh, { recursive: true, force: true });
+for (const name of files_in(join(root, "shell"))) {
+  if (kPageFiles.has(extname(name))) take(join(root, "shell", name), name);
+}
+for (const name of ["four76.js", "four76.wasm"]) take(join(root, "build/web", name), name);
+for (const name of ["B612-Regular.woff2", "B612-Bold.woff2"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
+take(join(root, "build/web/web/notices.html"), "notices.html");
+
+const names = files_in(fresh);
+const hash = createHash("sha256");
+for (const name of names) hash.update(`${name}\0`).update(readFileSync(join(fresh, name))).update("\0");
+const version = hash.digest("hex").slice(0, 16);
+
+if (existsSync(join(fresh, kWorker))) {
+  // "./" is the page itself, as a visitor's address has it.
+  const kept = ["./", ...names.filter((name) => name !== kWorker && name !== "index.html")];
+  const template = readFileSync(join(fresh, kWorker), "utf8");
+  const worker = template.replace('"@SITE_VERSION@"', JSON.stringify(version)).replace('["@SITE_FILES@"]', JSON.stringify(kept));
+  if (worker.includes("@SITE_")) throw new Error(`shell/${kWorker}: a place-holder is written in another way`);
+  writeFileSync(join(fresh, kWorker), worker);
+}
+
+rmSync(site, { recursive: true, force: true });
+renameSync(fresh, site);
+const kilobytes = names.reduce((sum, name) => sum + gzipSync(readFileSync(join(site, name)), { level: 9 }).length, 0) / 1000;
+console.log(`   ${names.length} files, ${kilobytes.toFixed(0)} KB gzipped, version ${version}`);
