@@ -107,6 +107,18 @@ fetch_imgui() {
   rm -rf "$state"
 }
 
+# ---- What the browser tests take from npm ------------------------------------------------------------------------------
+install_npm_parts() {
+  local lock=$root/tests/package-lock.json stamp=$root/tests/node_modules/.four76-lock log=$root/build/npm.log
+  cmp -s "$lock" "$stamp" && return 0
+  say "Installing the browser tests' driver with npm"
+  if ! (cd "$root/tests" && npm ci --no-audit --no-fund) >"$log" 2>&1 </dev/null; then
+    tail -n 20 "$log" >&2
+    give_up "npm could not install it; all that was said is in build/npm.log."
+  fi
+  cp "$lock" "$stamp"
+}
+
 # ---- Building --------------------------------------------------------------------------------------------------------
 # Debian's emscripten looks for its node modules here, where node itself did not come from Debian.
 export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}

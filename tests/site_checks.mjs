@@ -1,0 +1,92 @@
+// What must hold of build/site as a whole. Prints "ok NAME" or "not ok NAME" for each check, as the browser tests do.
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { dirname, extname, join, relative, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
+
+const site = resolve(dirname(fileURLToPath(import.meta.url)), "../build/site");
+const kBudgetBytes = 400_000; // gzipped, all files together
+
+const names = readdirSync(site, { withFileTypes: true, recursive: true })
+  .filter((entry) => entry.isFile())
+  .map((entry) => relative(site, join(entry.parentPath ?? entry.path, entry.name)));
+const text_of = (name) => readFileSync(join(site, name), "latin1");
+const of_kind = (...kinds) => names.filter((name) => kinds.includes(extname(name)));
+
+let bad = 0;
+function check(name, faults) {
+  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
+  for (const fault of faults) console.log(`  ${fault}`);
+  if (faults.length > 0) bad += 1;
+}
+
+const sizes = names.map((name) => [gzipSync(readFileSync(join(site, name)), { level: 9 }).length, name]).sort((a, b) => b[0] - a[0]);
+const total = sizes.reduce((sum, [size]) => sum + size, 0);
+check(
+  `all files are under ${kBudgetBytes / 1000} KB gzipped (${Math.round(total / 1000)} KB)`,
+  total < kBudgetBytes ? [] : sizes.map(([size, name]) => `${size} ${name}`),
+);
+
+check(
+  "the page, its program, its notices and the service worker are there",
+  ["index.html", "four76.js", "four76.wasm", "notices.html", "service_worker.js"].filter((name) => !existsSync(join(site, name))),
+);
+
+// Names of XML vocabularies look like addresses, but nothing asks for them. Licences in the notices name their own homes
+// as text; that page links to nothing.
+const kVocabularies = /^https?:\/\/www\.w3\.org\//;
+check(
+  "no file refers to an outside host",
+  names
+    .filter((name) => name !== "notices.html" && extname(name) !== ".woff2")
+    .flatMap((name) =>
+      [...text_of(name).matchAll(/\b(?:https?|wss?):\/\/[^\s"'`<>)\\]+/g)]
+        .map(([address]) => address)
+        .filter((address) => !kVocabularies.test(address) && !/^https?:\/\/localhost\b/.test(address))
+        .map((address) => `${name}: ${address}`),
+    ),
+);
+
+// An address that starts with "/" breaks under a sub-path; "//host" and "scheme:" leave the site.
+const kAttribute = /\b(?:href|src|action|data|poster|srcset)\s*=\s*["']([^"']*)["']/g;
+const kUrl = /url\(\s*["']?([^"')]*)["']?\s*\)/g;
+const outside = (address) => /^(?:\/|[a-z][a-z0-9+.-]*:)/i.test(address) && !/^data:/i.test(address);
+check(
+  "every address in pages and styles is relative",
+  [...of_kind(".html").map((name) => [name, kAttribute]), ...of_kind(".css", ".svg", ".html").map((name) => [name, kUrl])].flatMap(
+    ([name, pattern]) =>
+      [...text_of(name).matchAll(pattern)].filter(([, address]) => outside(address)).map(([, address]) => `${name}: ${address}`),
+  ),
+);
+
+check(
+  "every file that a page or style names is there",
+  [...of_kind(".html").map((name) => [name, kAttribute]), ...of_kind(".css").map((name) => [name, kUrl])].flatMap(([name, pattern]) =>
+    [...text_of(name).matchAll(pattern)]
+      .map(([, address]) => address.replace(/[?#].*$/, ""))
+      .filter((address) => address !== "" && !outside(address) && !/^data:/i.test(address))
+      .filter((address) => !existsSync(join(site, dirname(name), address)))
+      .map((address) => `${name}: ${address}`),
+  ),
+);
+
+check(
+  "pages carry a Content-Security-Policy and no inline script or handler",
+  of_kind(".html").flatMap((name) => {
+    const page = text_of(name);
+    const faults = [];
+    if (!/http-equiv=["']Content-Security-Policy["']/i.test(page)) faults.push(`${name}: no policy`);
+    if (/unsafe-inline|'unsafe-eval'/.test(page)) faults.push(`${name}: an unsafe policy`);
+    for (const [tag] of page.matchAll(/<script\b[^>]*>/gi)) if (!/\bsrc=/.test(tag)) faults.push(`${name}: ${tag}`);
+    for (const [handler] of page.matchAll(/<[^>]+\son[a-z]+\s*=/gi)) faults.push(`${name}: ${handler}`);
+    return faults;
+  }),
+);
+
+const worker = existsSync(join(site, "service_worker.js")) ? text_of("service_worker.js") : "";
+check(
+  "the service worker keeps every file",
+  names.filter((name) => name !== "service_worker.js" && name !== "index.html" && !worker.includes(JSON.stringify(name))),
+);
+
+process.exit(bad === 0 ? 0 : 1);

@@ -1,0 +1,81 @@
+// clang-tidy on our own sources, those again only that changed: a file's mark holds the hash of all that goes into it.
+// Needs build/native and build/web built. Usage: node tests/tidy.mjs [--all]
+import { execFileSync, spawn } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { availableParallelism } from "node:os";
+import { dirname, join, relative, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
+const marks = join(root, "build/tidy");
+mkdirSync(marks, { recursive: true });
+
+const ours = (file) => /^(core|web)\//.test(relative(root, file));
+const hash = (...parts) => parts.reduce((sum, part) => sum.update(part).update("\0"), createHash("sha256")).digest("hex");
+const run = (command, ...args) => execFileSync(command, args, { encoding: "utf8", maxBuffer: 1 << 28 });
+
+// Object file -> our files that it was compiled from, as ninja recorded them.
+function dependencies(build) {
+  const found = new Map();
+  let files;
+  for (const line of run("ninja", "-C", build, "-t", "deps").split("\n")) {
+    if (/^\S.*: #deps/.test(line)) found.set(line.slice(0, line.indexOf(": #deps")), (files = []));
+    else if (line.startsWith("    ")) files.push(resolve(build, line.trim()));
+  }
+  return found;
+}
+
+// The cross compiler's own idea of target and headers, which clang-tidy cannot guess.
+function web_arguments() {
+  const flags = run("em++", "--cflags").trim().split(/\s+/);
+  return [...flags.map((flag) => `--extra-arg-before=${flag}`), "--extra-arg=-Wno-unused-command-line-argument"];
+}
+
+const settings = readFileSync(join(root, ".clang-tidy"));
+const version = run("clang-tidy", "--version");
+
+function jobs_of(name, extra) {
+  const build = join(root, "build", name);
+  const deps = dependencies(build);
+  return JSON.parse(readFileSync(join(build, "compile_commands.json"), "utf8"))
+    .filter(({ file }) => ours(file) && !file.startsWith(join(root, "build")))
+    .map(({ file, command }) => {
+      const object = / -o (\S+)/.exec(command)?.[1];
+      const inputs = [...new Set([file, ...(deps.get(object) ?? [])])].filter(ours).sort();
+      const key = hash(version, settings, command, extra.join(" "), ...inputs.map((input) => readFileSync(input)));
+      return { file, build, extra, mark: join(marks, key) };
+    });
+}
+
+const native = jobs_of("native", []);
+const seen = new Set(native.map(({ file }) => file));
+const web = existsSync(join(root, "build/web/compile_commands.json"))
+  ? jobs_of("web", web_arguments()).filter(({ file }) => !seen.has(file))
+  : [];
+const jobs = [...native, ...web];
+const due = jobs.filter(({ mark }) => process.argv.includes("--all") || !existsSync(mark));
+
+function tidy({ file, build, extra, mark }) {
+  return new Promise((done) => {
+    const child = spawn("clang-tidy", ["--quiet", "-p", build, ...extra, file], { stdio: ["ignore", "pipe", "pipe"] });
+    let said = "";
+    child.stdout.on("data", (text) => (said += text));
+    child.stderr.on("data", (text) => (said += text));
+    child.on("close", (status) => {
+      if (status === 0) writeFileSync(mark, `${relative(root, file)}\n`);
+      else console.log(`${relative(root, file)}:\n${said.replace(/^\d+ warnings? .*\n/gm, "")}`);
+      done(status === 0);
+    });
+  });
+}
+
+const queue = [...due];
+let bad = 0;
+await Promise.all(
+  Array.from({ length: availableParallelism() }, async () => {
+    while (queue.length > 0) if (!(await tidy(queue.shift()))) bad += 1;
+  }),
+);
+console.log(`${jobs.length} files, ${due.length} looked at, ${bad} with findings`);
+process.exit(bad === 0 && jobs.length > 0 ? 0 : 1);
