@@ -93,6 +93,8 @@ using Event = std::variant<CaptureStarted, CaptureFailed, CaptureInterrupted, De
 
 // Moves all queued events out, oldest first.
 std::vector<Event> take_events();
+// Queues an event and asks for a frame (canvas_platform reports the drawing's loss so).
+void post(Event event);
 
 // Captured audio, interleaved, as it arrives; set once by main. Called between frames, on the main thread.
 using SampleSink = void (*)(void* context, std::span<const float> interleaved, int channels);

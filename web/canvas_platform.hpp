@@ -13,17 +13,23 @@ namespace four76::canvas {
 using FrameFunction = void (*)(void* context);
 
 // Makes the WebGL2 context of the canvas `#instrument`, Dear ImGui's OpenGL backend and all listeners, and asks for the
-// first frame. ImGui::CreateContext() and the fonts come before it. False where WebGL2 cannot be had: then no frame
-// ever comes (the page goes on without a drawing).
+// first frame. ImGui::CreateContext() comes before it. False where WebGL2 cannot be had: frames still come, since the
+// page goes on without a drawing, but begin_frame answers false for ever.
 bool start(FrameFunction on_frame, void* context);
 
 // Asks for at least one more frame; `seconds` keeps them coming for that long, for an animation.
 void request_frame(double seconds = 0.0);
 
 // At the start and end of the drawing part of a frame. begin_frame answers false while there is nothing to draw on
-// (context lost, canvas hidden or without size): skip drawing then, and end_frame too.
+// (context lost, canvas hidden or without size): skip drawing then, and end_frame too. It sets io.DisplaySize,
+// DisplayFramebufferScale and DeltaTime and calls ImGui::NewFrame; end_frame calls ImGui::Render and draws.
 bool begin_frame();
 void end_frame();
+
+// The devicePixelRatio, known after start() and before the first frame, for rasterising fonts at their true size. When
+// it has changed, or the fonts have: build the atlas anew, then reload_fonts(), before begin_frame.
+double pixel_ratio();
+void reload_fonts();
 
 // Called by an item while it is active and follows the finger (a dial, a slider), so that drags are not made scrolling.
 void follow_drag();

@@ -1,0 +1,163 @@
+// The C++ side of the door: EM_JS functions call the object `page` that shell/program.js gave the module; the exported
+// page_... functions queue what the page reports. Without a `page` (in a Worker) every call out does nothing.
+#include "web/browser.hpp"
+
+#include <emscripten.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <utility>
+
+#include "web/canvas_platform.hpp"
+
+// ---- C++ to page ----------------------------------------------------------------------------------------------------
+// Strings cross as pointer and length, so that string_views need no copy.
+// clang-format off
+EM_JS(void, js_start_capture, (const char* id, int size), { Module.page.startCapture(UTF8ToString(id, size)); });
+EM_JS(void, js_stop_capture, (), { Module.page.stopCapture(); });
+EM_JS(void, js_list_devices, (), { Module.page.listDevices(); });
+EM_JS(void, js_open_file_picker, (), { Module.page.openFilePicker(); });
+EM_JS(void, js_cancel_file, (), { Module.page.cancelFile(); });
+EM_JS(void, js_ask_number, (const char* question, int question_size, const char* label, int label_size, const char* unit,
+                            int unit_size, double value, double lowest, double highest), {
+  Module.page.askNumber(UTF8ToString(question, question_size), UTF8ToString(label, label_size),
+                        UTF8ToString(unit, unit_size), value, lowest, highest);
+});
+EM_JS(void, js_show_help, (const char* section, int size), { Module.page.showHelp(UTF8ToString(section, size)); });
+EM_JS(void, js_keep_awake, (int on), { Module.page.keepAwake(on !== 0); });
+EM_JS(void, js_store, (const char* key, int key_size, const char* value, int value_size), {
+  Module.page.store(UTF8ToString(key, key_size), UTF8ToString(value, value_size));
+});
+// A string from malloc, or null.
+EM_JS(char*, js_load, (const char* key, int size), {
+  const value = Module.page.load(UTF8ToString(key, size));
+  if (typeof value !== 'string') return 0;
+  const bytes = lengthBytesUTF8(value) + 1;
+  const text = _malloc(bytes);
+  stringToUTF8(value, text, bytes);
+  return text;
+});
+EM_JS(void, js_take_update, (), { Module.page.takeUpdate(); });
+EM_JS(void, js_show, (const char* json, int size), { Module.page.show(UTF8ToString(json, size)); });
+// clang-format on
+
+namespace four76::browser {
+namespace {
+
+struct Queue {
+  std::vector<Event> events;
+  std::vector<InputDevice> devices;  // gathered one by one, until the list is complete
+  SampleSink sink = nullptr;
+  void* sink_context = nullptr;
+  std::vector<float> samples;
+};
+
+Queue& queue() {
+  static Queue the_queue;
+  return the_queue;
+}
+
+template <class Enum>
+Enum enum_of(int value, Enum last) {
+  return static_cast<Enum>(std::clamp(value, 0, static_cast<int>(last)));
+}
+
+int size_of(std::string_view text) { return static_cast<int>(text.size()); }
+
+}  // namespace
+
+std::vector<Event> take_events() { return std::exchange(queue().events, {}); }
+
+void post(Event event) {
+  queue().events.push_back(std::move(event));
+  canvas::request_frame();
+}
+
+void set_sample_sink(SampleSink sink, void* context) {
+  queue().sink = sink;
+  queue().sink_context = context;
+}
+
+void start_capture(std::string_view device_id) { js_start_capture(device_id.data(), size_of(device_id)); }
+void stop_capture() { js_stop_capture(); }
+void list_devices() { js_list_devices(); }
+void open_file_picker() { js_open_file_picker(); }
+void cancel_file() { js_cancel_file(); }
+void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
+                double highest) {
+  js_ask_number(question.data(), size_of(question), label.data(), size_of(label), unit.data(), size_of(unit), value,
+                lowest, highest);
+}
+void show_help(std::string_view section) { js_show_help(section.data(), size_of(section)); }
+void keep_awake(bool on) { js_keep_awake(on ? 1 : 0); }
+void store(std::string_view key, std::string_view value) {
+  js_store(key.data(), size_of(key), value.data(), size_of(value));
+}
+std::optional<std::string> load(std::string_view key) {
+  char* const text = js_load(key.data(), size_of(key));
+  if (!text) return std::nullopt;
+  std::string value(text);
+  std::free(text);
+  return value;
+}
+void take_update() { js_take_update(); }
+void show(std::string_view json) { js_show(json.data(), size_of(json)); }
+
+double now_s() { return emscripten_get_now() / 1000.0; }
+
+}  // namespace four76::browser
+
+// ---- Page to C++: what shell/program.js calls -----------------------------------------------------------------------
+extern "C" {
+
+using namespace four76::browser;
+
+EMSCRIPTEN_KEEPALIVE void page_capture_started(double sample_rate_hz, double device_rate_hz, int channels, int echo,
+                                               int noise, int gain, int isolation, const char* id, const char* label) {
+  CaptureStarted started;
+  started.sample_rate_hz = sample_rate_hz;
+  started.device_rate_hz = device_rate_hz;
+  started.channels = channels;
+  started.echo_cancellation = enum_of(echo, Processing::on);
+  started.noise_suppression = enum_of(noise, Processing::on);
+  started.gain_control = enum_of(gain, Processing::on);
+  started.voice_isolation = enum_of(isolation, Processing::on);
+  started.device_id = id;
+  started.device_label = label;
+  post(std::move(started));
+}
+EMSCRIPTEN_KEEPALIVE void page_capture_failed(int fault, const char* detail) {
+  post(CaptureFailed{enum_of(fault, CaptureFault::other), detail});
+}
+EMSCRIPTEN_KEEPALIVE void page_capture_interrupted(int what) {
+  post(CaptureInterrupted{enum_of(what, Interruption::visible)});
+}
+EMSCRIPTEN_KEEPALIVE void page_device(const char* id, const char* label) { queue().devices.push_back({id, label}); }
+EMSCRIPTEN_KEEPALIVE void page_devices_listed() { post(DevicesListed{std::exchange(queue().devices, {})}); }
+EMSCRIPTEN_KEEPALIVE void page_file_started(const char* name) { post(FileStarted{name}); }
+EMSCRIPTEN_KEEPALIVE void page_file_progress(double fraction) { post(FileProgress{fraction}); }
+EMSCRIPTEN_KEEPALIVE void page_file_failed(const char* message) { post(FileFailed{message}); }
+EMSCRIPTEN_KEEPALIVE void page_file_measured(const std::uint8_t* bytes, int size) {
+  post(FileMeasured{std::vector<std::uint8_t>(bytes, bytes + size)});
+}
+EMSCRIPTEN_KEEPALIVE void page_number_entered(const char* question, int there, double value) {
+  post(NumberEntered{question, there ? std::optional<double>(value) : std::nullopt});
+}
+EMSCRIPTEN_KEEPALIVE void page_button(const char* act) { post(ButtonPressed{act}); }
+EMSCRIPTEN_KEEPALIVE void page_control(const char* name, const char* value) { post(ControlChanged{name, value}); }
+EMSCRIPTEN_KEEPALIVE void page_update_ready() { post(UpdateReady{}); }
+EMSCRIPTEN_KEEPALIVE void page_fragment(const char* fragment) { post(FragmentOpened{fragment}); }
+
+// Room for `samples` numbers, to be filled before page_push_samples.
+EMSCRIPTEN_KEEPALIVE float* page_sample_buffer(int samples) {
+  if (queue().samples.size() < static_cast<std::size_t>(samples)) queue().samples.resize(samples);
+  return queue().samples.data();
+}
+EMSCRIPTEN_KEEPALIVE void page_push_samples(int samples, int channels) {
+  Queue& all = queue();
+  if (!all.sink) return;
+  all.sink(all.sink_context, std::span<const float>(all.samples).first(static_cast<std::size_t>(samples)), channels);
+  four76::canvas::request_frame();
+}
+
+}  // extern "C"
