@@ -20,30 +20,49 @@ struct Listen {};
 struct Stop {};
 struct StartDemo {};
 struct OpenFile {};
-struct ChooseTone { double hz = 3000.0; };
+struct ChooseTone {
+  double hz = 3000.0;
+};
 struct AskTone {};
-struct ChooseTolerance { double percent = 0.5; };
+struct ChooseTolerance {
+  double percent = 0.5;
+};
 struct AskTolerance {};
-struct ChooseUnit { Unit unit = Unit::percent; };
+struct ChooseUnit {
+  Unit unit = Unit::percent;
+};
 struct NextUnit {};
-struct ChooseChannel { ChannelChoice channel = ChannelChoice::both; };
-struct ChooseDevice { std::string id; };
-struct TurnTrimmer { double percent = 0.0; };   // by so much, from where it stands
-struct SetTrimmer { double percent = 0.0; };    // to there
+struct ChooseChannel {
+  ChannelChoice channel = ChannelChoice::both;
+};
+struct ChooseDevice {
+  std::string id;
+};
+struct TurnTrimmer {
+  double percent = 0.0;
+};  // by so much, from where it stands
+struct SetTrimmer {
+  double percent = 0.0;
+};  // to there
 struct TakeUpdate {};
-struct ShowHelp { std::string_view section; };  // "safety", "notices", "about"
-struct InputStalled { bool stalled = false; };  // main's watch over the samples that should arrive
+struct ShowHelp {
+  std::string_view section;
+};  // "safety", "notices", "about"
+struct InputStalled {
+  bool stalled = false;
+};  // main's watch over the samples that should arrive
 }  // namespace intent
 
-using Intent =
-    std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone, intent::AskTone,
-                 intent::ChooseTolerance, intent::AskTolerance, intent::ChooseUnit, intent::NextUnit,
-                 intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer,
-                 intent::TakeUpdate, intent::ShowHelp, intent::InputStalled>;
+using Intent = std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone,
+                            intent::AskTone, intent::ChooseTolerance, intent::AskTolerance, intent::ChooseUnit,
+                            intent::NextUnit, intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer,
+                            intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp, intent::InputStalled>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
-struct StartCapture { std::string device_id; };
+struct StartCapture {
+  std::string device_id;
+};
 struct StopCapture {};
 struct ListDevices {};
 struct OpenFilePicker {};
@@ -52,23 +71,34 @@ struct AskNumber {
   std::string_view question, label, unit;
   double value = 0.0, lowest = 0.0, highest = 0.0;
 };
-struct ShowHelp { std::string_view section; };
-struct KeepAwake { bool on = false; };
-struct Store { std::string_view key; std::string value; };
+struct ShowHelp {
+  std::string_view section;
+};
+struct KeepAwake {
+  bool on = false;
+};
+struct Store {
+  std::string_view key;
+  std::string value;
+};
 struct TakeUpdate {};
-struct OpenSession { ToneSession::Config config; };  // a new one, in place of the present one
+struct OpenSession {
+  ToneSession::Config config;
+};  // a new one, in place of the present one
 struct CloseSession {};
-struct StartTape { TapeSimulator::Config config; };
-struct TurnTape { double percent = 0.0; };
+struct StartTape {
+  TapeSimulator::Config config;
+};
+struct TurnTape {
+  double percent = 0.0;
+};
 struct StopTape {};
-struct DropDrawing {};      // device objects are gone
-struct RestoreDrawing {};   // make them again
 }  // namespace effect
 
 using Effect = std::variant<effect::StartCapture, effect::StopCapture, effect::ListDevices, effect::OpenFilePicker,
                             effect::CancelFile, effect::AskNumber, effect::ShowHelp, effect::KeepAwake, effect::Store,
                             effect::TakeUpdate, effect::OpenSession, effect::CloseSession, effect::StartTape,
-                            effect::TurnTape, effect::StopTape, effect::DropDrawing, effect::RestoreDrawing>;
+                            effect::TurnTape, effect::StopTape>;
 using Effects = std::vector<Effect>;
 
 // The intent that an HTML button or control stands for; nothing where its name or value is not known.

@@ -27,11 +27,11 @@ enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
 
 struct Settings {
-  double nominal_hz = 3000.0;        // one of kStandardTonesHz, or typed
-  double tolerance_percent = 0.5;    // one of kTolerances, or typed
+  double nominal_hz = 3000.0;      // one of kStandardTonesHz, or typed
+  double tolerance_percent = 0.5;  // one of kTolerances, or typed
   Unit unit = Unit::percent;
   ChannelChoice channel = ChannelChoice::both;
-  std::string device_id;             // empty: the browser's choice
+  std::string device_id;  // empty: the browser's choice
   bool operator==(const Settings&) const = default;
 };
 
@@ -74,9 +74,9 @@ struct FileState {
 // The demo's trimmer. One turn of the screw is kTrimPercentPerTurn; clockwise is faster.
 inline constexpr double kTrimPercentPerTurn = 6.0;
 inline constexpr double kTrimLimitPercent = 6.0;
-inline constexpr double kTrimFirstPercent = 1.8;   // where the demo's machine stands when it is started
-inline constexpr double kTrimNudgePercent = 0.1;   // of the buttons - and +
-inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";   // invented
+inline constexpr double kTrimFirstPercent = 1.8;  // where the demo's machine stands when it is started
+inline constexpr double kTrimNudgePercent = 0.1;  // of the buttons - and +
+inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";  // invented
 
 struct Model {
   Phase phase = Phase::idle;
@@ -88,14 +88,14 @@ struct Model {
 
   std::optional<browser::CaptureStarted> capture;  // what the browser said, while listening
   Interrupted interrupted;
-  std::vector<browser::InputDevice> devices;       // known after permission
-  std::optional<Failure> failure;                  // where phase is failed
+  std::vector<browser::InputDevice> devices;  // known after permission
+  std::optional<Failure> failure;             // where phase is failed
   FileState file;
-  double trim_percent = kTrimFirstPercent;         // of the demo
+  double trim_percent = kTrimFirstPercent;  // of the demo
 
-  bool update_ready = false;       // a newer version waits
-  bool fragment_unread = false;    // the link's settings could not be read
-  bool drawing_lost = false;       // WebGL context lost
+  bool update_ready = false;     // a newer version waits
+  bool fragment_unread = false;  // the link's settings could not be read
+  bool drawing_lost = false;     // WebGL context lost
 };
 
 // How the number on show may look.

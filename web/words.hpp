@@ -27,15 +27,17 @@ struct Figure {
 // The huge figure of a reading in the chosen unit; nothing where the reading has no number.
 [[nodiscard]] std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals);
 // The lines under it: what the unit of the figure does not show.
-[[nodiscard]] std::string frequency(const Reading& reading);   // "3054.3 Hz"
-[[nodiscard]] std::string cents(const Reading& reading);       // "+31 cents"
-[[nodiscard]] std::string speed_error(const Reading& reading); // "+1.82 %"
-[[nodiscard]] std::string uncertainty(const Reading& reading, Unit unit); // "±0.04 %"
+[[nodiscard]] std::string frequency(const Reading& reading);               // "3054.3 Hz"
+[[nodiscard]] std::string cents(const Reading& reading);                   // "+31 cents"
+[[nodiscard]] std::string speed_error(const Reading& reading);             // "+1.82 %"
+[[nodiscard]] std::string uncertainty(const Reading& reading, Unit unit);  // "±0.04 %"
 
-// ---- What a screen reader says of the reading ------------------------------------------------------------------------
+// ---- What a screen reader says of the reading
+// ------------------------------------------------------------------------
 [[nodiscard]] std::string spoken(const Model& model);  // "Runs 1.82 percent fast, plus or minus 0.04 percent."
 
-// ---- What is wrong and what to do --------------------------------------------------------------------------------------
+// ---- What is wrong and what to do
+// --------------------------------------------------------------------------------------
 struct Advice {
   std::string what;  // "Something hums: mains hum lies beside the tone."
   std::string todo;  // "Use a cable, or move the phone away from transformers."
@@ -57,20 +59,26 @@ struct Hint {
 struct Message {
   enum class Weight : std::uint8_t { fact, warning, fault };
   Weight weight = Weight::fact;
-  std::string text;   // what, and what to do
-  std::string act;    // the id of an HTML button that leads on, may be empty ("act-listen")
+  std::string text;  // what, and what to do
+  std::string act;   // the id of an HTML button that leads on, may be empty ("act-listen")
 };
 [[nodiscard]] std::vector<Message> messages(const Model& model);
 
-// ---- Names and facts ---------------------------------------------------------------------------------------------------
-[[nodiscard]] std::string status_line(const Model& model);   // "Listening, 48 kHz, left channel"
-[[nodiscard]] std::string processing(const browser::CaptureStarted& capture);  // "The browser says: echo cancellation off, ..."
-[[nodiscard]] std::string tone_name(double hz);              // "3150 Hz"
-[[nodiscard]] std::string tolerance_name(double percent);    // "0.5 %, usual service adjustment, common practice"
-[[nodiscard]] std::string_view unit_name(Unit unit) noexcept;          // "percent"
+// ---- Names and facts
+// ---------------------------------------------------------------------------------------------------
+[[nodiscard]] std::string status_line(const Model& model);  // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string processing(
+    const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."
+[[nodiscard]] std::string tone_name(double hz);                // "3150 Hz"
+[[nodiscard]] std::string tolerance_name(double percent);      // "0.5 %, usual service adjustment, common practice"
+[[nodiscard]] std::string_view unit_name(Unit unit) noexcept;  // "percent"
 [[nodiscard]] std::string_view channel_name(ChannelChoice channel) noexcept;
-[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);  // "hum 50 Hz x 60", "other tone", "tone"
-[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;       // "good", "quiet", "too loud"
+[[nodiscard]] std::string measure_again(double hz);  // a file, after the tone was changed
+[[nodiscard]] std::string file_lost();               // its result could not be read
+[[nodiscard]] std::string_view ask_tone_label() noexcept;
+[[nodiscard]] std::string_view ask_tolerance_label() noexcept;
+[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);          // "hum 50 Hz x 60", "other tone", "tone"
+[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;  // "good", "quiet", "too loud"
 [[nodiscard]] std::string_view noise_word(double carrier_to_noise_dbhz) noexcept;  // "good", "fair", "poor"
 
 }  // namespace four76::words

@@ -1,0 +1,119 @@
+#include "web/layout.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace four76 {
+namespace {
+
+constexpr float kGap = 8.0F;
+
+// "+0.00" and a small unit in B612 bold: sign 0.6, digits 0.65 each, point 0.35, unit 0.5 of the size (fonts.hpp).
+constexpr float kFigureWidths = 0.6F + 3.0F * 0.65F + 0.35F + 0.5F;
+constexpr float kFigureHeights = 1.0F;
+constexpr float kSmallestFigurePx = 40.0F, kLargestFigurePx = 260.0F;
+
+// Hands out rows from the top of a column.
+class Column {
+ public:
+  Column(float x, float y, float w, float h) : x_(x), y_(y), w_(w), bottom_(y + h) {}
+  [[nodiscard]] float left_over() const { return bottom_ - y_; }
+  Rect take(float h) {
+    const Rect row{x_, y_, w_, std::max(0.0F, std::min(h, left_over()))};
+    y_ += row.h + kGap;
+    return row;
+  }
+  Rect take_rest() { return take(left_over()); }
+
+ private:
+  float x_, y_, w_, bottom_;
+};
+
+// Under the digits stand two or three lines of text.
+float figure_px(const Rect& figure, float text_px) {
+  const float room = figure.h - 3.2F * text_px;
+  const float px = std::min(figure.w / kFigureWidths, room / kFigureHeights);
+  return std::clamp(std::floor(px / 4.0F) * 4.0F, kSmallestFigurePx, kLargestFigurePx);
+}
+
+// The spectrum's row, with the zoom beside it where there is width for both.
+void split_spectrum(Layout& layout, Rect row) {
+  constexpr float kLeast = 72.0F, kBoth = 520.0F, kStacked = 230.0F;
+  if (row.h < kLeast) return;
+  layout.spectrum = row;
+  if (row.w >= kBoth) {
+    const float w = (row.w - kGap) * 0.62F;
+    layout.spectrum.w = w;
+    layout.zoom = {row.x + w + kGap, row.y, row.w - w - kGap, row.h};
+  } else if (row.h >= kStacked) {
+    const float h = (row.h - kGap) / 2.0F;
+    layout.spectrum.h = h;
+    layout.zoom = {row.x, row.y + h + kGap, row.w, h};
+  }
+}
+
+void tall(Layout& layout, Rect area, bool with_trimmer) {
+  const float text = layout.text_px;
+  Column rows(area.x, area.y, area.w, area.h);
+  layout.status = rows.take(1.5F * text);
+  layout.figure = rows.take(std::clamp(0.34F * area.h, 110.0F, 0.30F * area.w + 3.6F * text + 12.0F));
+  layout.hint = rows.take(std::min(5.0F * text, 0.22F * area.h));
+  layout.ribbon = rows.take(std::clamp(0.19F * area.h, 64.0F, 170.0F));
+  if (with_trimmer) layout.trimmer = rows.take(std::clamp(0.2F * area.h, 84.0F, 150.0F));
+  const float quality = 5.2F * text;
+  if (rows.left_over() >= quality) layout.quality = rows.take(quality);
+  split_spectrum(layout, rows.take_rest());
+}
+
+void low(Layout& layout, Rect area, bool with_trimmer) {
+  const float text = layout.text_px, half = (area.w - kGap) * 0.52F;
+  Column left(area.x, area.y, half, area.h);
+  layout.status = left.take(1.5F * text);
+  layout.figure = left.take(std::max(90.0F, left.left_over() - 4.6F * text - kGap));
+  layout.hint = left.take_rest();
+  Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
+  layout.ribbon = right.take(0.36F * area.h);
+  if (with_trimmer) {
+    layout.trimmer = right.take(std::max(84.0F, 0.32F * area.h));
+  } else if (right.left_over() >= 9.0F * text) {
+    layout.quality = right.take(4.6F * text);
+  }
+  split_spectrum(layout, right.take_rest());
+}
+
+void wide(Layout& layout, Rect area, bool with_trimmer) {
+  const float text = layout.text_px, left_w = (area.w - 2.0F * kGap) * 0.6F;
+  layout.status = {area.x, area.y, area.w, 1.5F * text};
+  const float top = area.y + layout.status.h + kGap, below = area.h - layout.status.h - kGap;
+  const float head = 0.46F * below, ribbon = std::clamp(0.24F * below, 110.0F, 240.0F);
+  Column left(area.x, top, left_w, head);
+  layout.figure = left.take(head - 5.0F * text - kGap);
+  layout.hint = left.take_rest();
+  Column right(area.x + left_w + 2.0F * kGap, top, area.w - left_w - 2.0F * kGap, head);
+  if (with_trimmer) layout.trimmer = right.take(0.55F * head);
+  layout.quality = right.take_rest();
+  Column rest(area.x, top + head + kGap, area.w, below - head - kGap);
+  layout.ribbon = rest.take(ribbon);
+  split_spectrum(layout, rest.take_rest());
+}
+
+}  // namespace
+
+Layout lay_out(float width, float height, bool with_trimmer) noexcept {
+  Layout layout;
+  const float margin = width < 400.0F ? 10.0F : 14.0F;
+  const Rect area = Rect{0.0F, 0.0F, width, height}.inset(margin, 8.0F);
+  const bool is_tall = height >= 0.95F * width, is_low = !is_tall && height < 480.0F;
+  layout.shape = is_tall ? Shape::tall : is_low ? Shape::low : Shape::wide;
+  layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 36.0F), 13.0F, 20.0F);
+  if (is_tall)
+    tall(layout, area, with_trimmer);
+  else if (is_low)
+    low(layout, area, with_trimmer);
+  else
+    wide(layout, area, with_trimmer);
+  layout.figure_px = figure_px(layout.figure, layout.text_px);
+  return layout;
+}
+
+}  // namespace four76

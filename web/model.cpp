@@ -1,0 +1,60 @@
+#include "web/model.hpp"
+
+#include <algorithm>
+
+#include "core/tone/nominal_tones.hpp"
+
+namespace four76 {
+
+bool is_live(const Model& model) noexcept { return model.phase == Phase::listening || model.phase == Phase::demo; }
+
+bool is_file(const Model& model) noexcept { return model.phase == Phase::file_shown; }
+
+const ChannelSnapshot* shown_channel(const Model& model) noexcept {
+  if (!model.snapshot || (!is_live(model) && !is_file(model))) return nullptr;
+  const int last = std::clamp(model.snapshot->channels, 1, 2) - 1;
+  return &model.snapshot->channel[static_cast<std::size_t>(std::clamp(model.shown_channel, 0, last))];
+}
+
+const Reading* shown_reading(const Model& model) noexcept {
+  const ChannelSnapshot* channel = shown_channel(model);
+  if (!channel) return nullptr;
+  return is_file(model) ? &channel->whole : &channel->dial;
+}
+
+const Reading* calm_reading(const Model& model) noexcept {
+  const ChannelSnapshot* channel = shown_channel(model);
+  return channel && is_live(model) ? &channel->calm : nullptr;
+}
+
+Trust trust(const Model& model) noexcept {
+  const Reading* reading = shown_reading(model);
+  if (!reading) return is_live(model) ? Trust::waiting : Trust::nothing;
+  if (!reading->speed_error_percent || !reading->frequency_hz || reading->status == Status::no_tone) {
+    return reading->reasons.contains(Reason::too_short) ? Trust::waiting : Trust::nothing;
+  }
+  const bool held = reading->status == Status::measured && reading->u95_percent.has_value();
+  return held && !model.interrupted.any() ? Trust::good : Trust::doubtful;
+}
+
+std::optional<double> suggested_tone_hz(const Model& model) noexcept {
+  const Reading* reading = shown_reading(model);
+  if (!reading || !reading->frequency_hz || !reading->reasons.contains(Reason::wrong_tone)) return std::nullopt;
+  return other_standard_tone_hz(*reading->frequency_hz, model.settings.nominal_hz);
+}
+
+bool is_standard_tone(double hz) noexcept { return std::ranges::find(kStandardTonesHz, hz) != kStandardTonesHz.end(); }
+
+bool is_standard_tolerance(double percent) noexcept {
+  return std::ranges::find(kTolerances, percent, &Tolerance::percent) != kTolerances.end();
+}
+
+bool can_listen(const Model& model) noexcept { return model.phase != Phase::asking && model.phase != Phase::listening; }
+
+bool can_stop(const Model& model) noexcept { return model.phase != Phase::idle && model.phase != Phase::failed; }
+
+bool can_demo(const Model& model) noexcept { return model.phase != Phase::demo; }
+
+bool can_open_file(const Model& model) noexcept { return model.phase != Phase::measuring_file; }
+
+}  // namespace four76

@@ -1,0 +1,300 @@
+#include "web/update.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <type_traits>
+#include <utility>
+#include <variant>
+
+#include "core/tone/nominal_tones.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+namespace {
+
+constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
+constexpr std::string_view kAskTone = "tone", kAskTolerance = "tolerance";
+
+template <class... Handlers>
+struct Overloaded : Handlers... {
+  using Handlers::operator()...;
+};
+template <class... Handlers>
+Overloaded(Handlers...) -> Overloaded<Handlers...>;
+
+void append(Effects& all, Effects more) { std::move(more.begin(), more.end(), std::back_inserter(all)); }
+
+std::string plain(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.9g", value);
+  return text;
+}
+
+void forget_readings(Model& model) {
+  model.snapshot.reset();
+  model.shown_channel = model.settings.channel == ChannelChoice::right ? 1 : 0;
+  model.figure_decimals = 1;
+}
+
+// Ends whatever runs and leaves the page idle.
+Effects end_running(Model& model) {
+  Effects effects;
+  if (model.phase == Phase::listening || model.phase == Phase::asking) effects.push_back(effect::StopCapture{});
+  if (model.phase == Phase::demo) effects.push_back(effect::StopTape{});
+  if (is_live(model)) {
+    effects.push_back(effect::CloseSession{});
+    effects.push_back(effect::KeepAwake{false});
+  }
+  if (model.phase == Phase::measuring_file) effects.push_back(effect::CancelFile{});
+  model.phase = Phase::idle;
+  model.capture.reset();
+  model.failure.reset();
+  model.interrupted = {};
+  model.file = {};
+  forget_readings(model);
+  return effects;
+}
+
+Effects fail(Model& model, Failure failure) {
+  Effects effects = end_running(model);
+  model.phase = Phase::failed;
+  model.failure = std::move(failure);
+  return effects;
+}
+
+// Opens a session for what runs; fails in words where the tone cannot be measured at this sample rate.
+Effects open_session(Model& model, double discard_s) {
+  ToneSession::Config config;
+  config.nominal_hz = model.settings.nominal_hz;
+  if (model.capture) {
+    config.sample_rate_hz = model.capture->sample_rate_hz;
+    config.channels = model.capture->channels;
+    config.live_capture = true;
+    config.discard_s = discard_s;
+  }
+  if (const auto fault = ToneSession::fault_in(config)) {
+    return fail(model, {Failure::Kind::settings, {}, std::string(*fault)});
+  }
+  return {effect::OpenSession{config}};
+}
+
+Effects listen(Model& model) {
+  Effects effects = end_running(model);
+  model.phase = Phase::asking;
+  effects.push_back(effect::StartCapture{model.settings.device_id});
+  return effects;
+}
+
+Effects choose_tone(Model& model, double hz) {
+  if (!(hz >= kLowestNominalHz && hz <= kHighestNominalHz) || hz == model.settings.nominal_hz) return {};
+  model.settings.nominal_hz = hz;
+  Effects effects{effect::Store{"tone", plain(hz)}};
+  if (is_live(model)) {
+    forget_readings(model);
+    append(effects, open_session(model, 0.0));
+  } else if (is_file(model)) {
+    // Its reasons were found against the old tone: an answer half old and half new would be worse than none.
+    append(effects, fail(model, {Failure::Kind::settings, {}, words::measure_again(hz)}));
+  }
+  return effects;
+}
+
+Effects choose_tolerance(Model& model, double percent) {
+  if (!(percent >= kLowestTolerancePercent && percent <= kHighestTolerancePercent)) return {};
+  model.settings.tolerance_percent = percent;
+  return {effect::Store{"tolerance", plain(percent)}};
+}
+
+Effects choose_unit(Model& model, Unit unit) {
+  model.settings.unit = unit;
+  return {effect::Store{"unit", std::string(control_value(unit))}};
+}
+
+Effects choose_channel(Model& model, ChannelChoice channel) {
+  model.settings.channel = channel;
+  model.shown_channel = channel == ChannelChoice::right ? 1 : 0;
+  return {effect::Store{"channel", std::string(control_value(channel))}};
+}
+
+Effects choose_device(Model& model, std::string id) {
+  if (id == model.settings.device_id) return {};
+  const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
+  model.settings.device_id = std::move(id);
+  Effects effects{effect::Store{"device", model.settings.device_id}};
+  if (running) append(effects, listen(model));
+  return effects;
+}
+
+Effects start_demo(Model& model) {
+  Effects effects = end_running(model);
+  model.phase = Phase::demo;
+  model.trim_percent = kTrimFirstPercent;
+  append(effects, open_session(model, 0.0));
+  TapeSimulator::Config tape;
+  tape.tone_hz = model.settings.nominal_hz;
+  tape.trim_percent = model.trim_percent;
+  effects.push_back(effect::StartTape{tape});
+  effects.push_back(effect::KeepAwake{true});
+  return effects;
+}
+
+Effects set_trimmer(Model& model, double percent) {
+  if (model.phase != Phase::demo || !std::isfinite(percent)) return {};
+  model.trim_percent = std::clamp(percent, -kTrimLimitPercent, kTrimLimitPercent);
+  return {effect::TurnTape{model.trim_percent}};
+}
+
+Effects take_update(Model& model) {
+  // The page reloads: never in the middle of a measurement.
+  const bool busy = is_live(model) || model.phase == Phase::asking || model.phase == Phase::measuring_file;
+  if (!model.update_ready || busy) return {};
+  return {effect::TakeUpdate{}};
+}
+
+Effects capture_started(Model& model, const browser::CaptureStarted& capture) {
+  if (model.phase != Phase::asking)
+    return {effect::StopCapture{}};  // the person stopped or chose something else meanwhile
+  model.phase = Phase::listening;
+  model.capture = capture;
+  model.interrupted = {};
+  forget_readings(model);
+  Effects effects = open_session(model, kDiscardS);
+  if (model.phase != Phase::listening) return effects;
+  effects.push_back(effect::ListDevices{});
+  effects.push_back(effect::KeepAwake{true});
+  return effects;
+}
+
+Effects interrupted(Model& model, browser::Interruption what) {
+  using browser::Interruption;
+  const bool listening = model.phase == Phase::listening;
+  switch (what) {
+    case Interruption::device_ended:
+      if (!listening && model.phase != Phase::asking) return {};
+      return fail(model, {Failure::Kind::interrupted, {}, {}});
+    case Interruption::muted: model.interrupted.muted = listening; break;
+    case Interruption::unmuted: model.interrupted.muted = false; break;
+    case Interruption::suspended: model.interrupted.suspended = listening; break;
+    case Interruption::resumed: model.interrupted.suspended = false; break;
+    case Interruption::hidden: model.interrupted.hidden = is_live(model); break;
+    case Interruption::visible:
+      model.interrupted.hidden = false;
+      // The browser lets go of the wake lock whenever the page is hidden.
+      if (is_live(model)) return {effect::KeepAwake{true}};
+      break;
+  }
+  return {};
+}
+
+Effects file_started(Model& model, std::string name) {
+  Effects effects = end_running(model);
+  model.phase = Phase::measuring_file;
+  model.file = {std::move(name), 0.0};
+  return effects;
+}
+
+Effects file_measured(Model& model, std::span<const std::uint8_t> bytes) {
+  if (model.phase != Phase::measuring_file) return {};
+  std::optional<Snapshot> snapshot = decode(bytes);
+  if (!snapshot) return fail(model, {Failure::Kind::file, {}, words::file_lost()});
+  model.phase = Phase::file_shown;
+  accept_snapshot(model, *snapshot);
+  if (!model.snapshot)
+    return fail(model, {Failure::Kind::settings, {}, words::measure_again(model.settings.nominal_hz)});
+  return {};
+}
+
+Effects number_entered(Model& model, const browser::NumberEntered& entered) {
+  if (!entered.value) return {};
+  if (entered.question == kAskTone) return choose_tone(model, *entered.value);
+  if (entered.question == kAskTolerance) return choose_tolerance(model, *entered.value);
+  return {};
+}
+
+Effects ask_tone(const Model& model) {
+  return {effect::AskNumber{kAskTone, words::ask_tone_label(), "Hz", model.settings.nominal_hz, kLowestNominalHz,
+                            kHighestNominalHz}};
+}
+
+Effects ask_tolerance(const Model& model) {
+  return {effect::AskNumber{kAskTolerance, words::ask_tolerance_label(), "%", model.settings.tolerance_percent,
+                            kLowestTolerancePercent, kHighestTolerancePercent}};
+}
+
+Effects on(Model& model, std::optional<Intent> intent) { return intent ? update(model, *intent) : Effects{}; }
+
+}  // namespace
+
+Effects update(Model& model, const Intent& intent) {
+  namespace in = intent;
+  return std::visit(
+      Overloaded{
+          [&](const in::Listen&) { return can_listen(model) ? listen(model) : Effects{}; },
+          [&](const in::Stop&) { return end_running(model); },
+          [&](const in::StartDemo&) { return can_demo(model) ? start_demo(model) : Effects{}; },
+          [&](const in::OpenFile&) { return Effects{effect::OpenFilePicker{}}; },
+          [&](const in::ChooseTone& chosen) { return choose_tone(model, chosen.hz); },
+          [&](const in::AskTone&) { return ask_tone(model); },
+          [&](const in::ChooseTolerance& chosen) { return choose_tolerance(model, chosen.percent); },
+          [&](const in::AskTolerance&) { return ask_tolerance(model); },
+          [&](const in::ChooseUnit& chosen) { return choose_unit(model, chosen.unit); },
+          [&](const in::NextUnit&) {
+            return choose_unit(model, static_cast<Unit>((static_cast<int>(model.settings.unit) + 1) % 3));
+          },
+          [&](const in::ChooseChannel& chosen) { return choose_channel(model, chosen.channel); },
+          [&](const in::ChooseDevice& chosen) { return choose_device(model, chosen.id); },
+          [&](const in::TurnTrimmer& turn) { return set_trimmer(model, model.trim_percent + turn.percent); },
+          [&](const in::SetTrimmer& set) { return set_trimmer(model, set.percent); },
+          [&](const in::TakeUpdate&) { return take_update(model); },
+          [&](const in::ShowHelp& help) { return Effects{effect::ShowHelp{help.section}}; },
+          [&](const in::InputStalled& input) {
+            model.interrupted.stalled = input.stalled && is_live(model);
+            return Effects{};
+          },
+      },
+      intent);
+}
+
+Effects update(Model& model, const browser::Event& event) {
+  return std::visit(Overloaded{
+                        [&](const browser::CaptureStarted& capture) { return capture_started(model, capture); },
+                        [&](const browser::CaptureFailed& failed) {
+                          if (model.phase != Phase::asking && model.phase != Phase::listening) return Effects{};
+                          return fail(model, {Failure::Kind::capture, failed.fault, failed.detail});
+                        },
+                        [&](const browser::CaptureInterrupted& event_) { return interrupted(model, event_.what); },
+                        [&](const browser::DevicesListed& listed) { return model.devices = listed.devices, Effects{}; },
+                        [&](const browser::FileStarted& file) { return file_started(model, file.name); },
+                        [&](const browser::FileProgress& progress) {
+                          model.file.fraction = std::clamp(progress.fraction, 0.0, 1.0);
+                          return Effects{};
+                        },
+                        [&](const browser::FileFailed& failed) {
+                          return fail(model, {Failure::Kind::file, {}, failed.message});
+                        },
+                        [&](const browser::FileMeasured& file) { return file_measured(model, file.snapshot); },
+                        [&](const browser::NumberEntered& entered) { return number_entered(model, entered); },
+                        [&](const browser::ButtonPressed& button) { return on(model, intent_of_button(button.act)); },
+                        [&](const browser::ControlChanged& control) {
+                          return on(model, intent_of_control(control.name, control.value));
+                        },
+                        [&](const browser::UpdateReady&) { return model.update_ready = true, Effects{}; },
+                        [&](const browser::FragmentOpened& opened) {
+                          model.fragment_unread = !opened.fragment.empty();  // no version of it can be read yet
+                          return Effects{};
+                        },
+                        [&](const browser::DrawingLost&) { return model.drawing_lost = true, Effects{}; },
+                        [&](const browser::DrawingRestored&) { return model.drawing_lost = false, Effects{}; },
+                    },
+                    event);
+}
+
+void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
+  for (const std::string_view key : {"tone", "tolerance", "unit", "channel", "device"}) {
+    const std::optional<std::string> value = load(key);
+    if (value) (void)on(model, intent_of_control(key, *value));
+  }
+}
+
+}  // namespace four76

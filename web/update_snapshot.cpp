@@ -1,0 +1,53 @@
+// The snapshot's half of update: which channel is shown, and how many digits.
+#include <algorithm>
+#include <utility>
+
+#include "web/update.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+namespace {
+
+int rank(Status status) { return static_cast<int>(status); }  // no_tone < unreliable < measured
+
+// The better of two channels, but only where it is clearly better: the figure must not hop between them.
+int better_channel(const Snapshot& snapshot, int shown) {
+  const Reading& mine = snapshot.channel[static_cast<std::size_t>(shown)].calm;
+  const Reading& other = snapshot.channel[static_cast<std::size_t>(1 - shown)].calm;
+  if (rank(other.status) != rank(mine.status)) return rank(other.status) > rank(mine.status) ? 1 - shown : shown;
+  const bool clearly = other.u95_percent && mine.u95_percent && *other.u95_percent * 1.5 < *mine.u95_percent;
+  return clearly ? 1 - shown : shown;
+}
+
+int channel_to_show(const Model& model, const Snapshot& snapshot) {
+  if (snapshot.channels < 2) return 0;
+  switch (model.settings.channel) {
+    case ChannelChoice::left: return 0;
+    case ChannelChoice::right: return 1;
+    case ChannelChoice::both: return better_channel(snapshot, std::clamp(model.shown_channel, 0, 1));
+  }
+  return 0;
+}
+
+// A digit goes at once when the uncertainty no longer supports it, and comes back only with something to spare.
+int steadied_decimals(const Model& model, int present) {
+  const Reading* reading = shown_reading(model);
+  if (!reading || !reading->u95_percent) return present;
+  const int most = is_file(model) ? 3 : 2;
+  const int supported = words::supported_decimals(*reading->u95_percent, most);
+  if (supported <= present) return supported;
+  return std::max(present, words::supported_decimals(1.3 * *reading->u95_percent, most));
+}
+
+}  // namespace
+
+void accept_snapshot(Model& model, Snapshot& fresh) {
+  if (!is_live(model) && !is_file(model)) return;
+  if (fresh.nominal_hz != model.settings.nominal_hz) return;  // of before the tone was changed
+  model.shown_channel = channel_to_show(model, fresh);
+  if (!model.snapshot) model.snapshot.emplace();
+  std::swap(*model.snapshot, fresh);
+  model.figure_decimals = steadied_decimals(model, model.figure_decimals);
+}
+
+}  // namespace four76

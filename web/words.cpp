@@ -1,0 +1,263 @@
+// The hint, the messages and the names; numbers are in words_numbers.cpp, advice in words_advice.cpp.
+#include "web/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace four76::words {
+namespace {
+
+// Beyond this a trimmer is not what the machine needs: adjustment ranges are some percent (common practice).
+constexpr double kBeyondTrimmerPercent = 6.0;
+// Trusted stretch after which the calm reading will not get much better.
+constexpr double kCalmEnoughS = 9.0;
+
+bool measured(const Reading* reading) {
+  return reading && reading->status == Status::measured && reading->speed_error_percent && reading->u95_percent;
+}
+
+// The calm reading, unless the speed has moved away from it: then the dial, which answers at once.
+const Reading* basis(const Model& model) {
+  const Reading* dial = shown_reading(model);
+  const Reading* calm = calm_reading(model);
+  if (!measured(dial)) return nullptr;
+  if (!measured(calm) || calm->reasons.contains(Reason::not_steady)) return dial;
+  const double apart = std::fabs(*dial->speed_error_percent - *calm->speed_error_percent);
+  return apart <= *dial->u95_percent + *calm->u95_percent ? calm : dial;
+}
+
+std::string joined(const Advice& advice) { return advice.todo.empty() ? advice.what : advice.what + " " + advice.todo; }
+
+std::string how_to_turn(const Model& model, bool fast, double error) {
+  if (is_file(model)) return "";
+  if (model.phase == Phase::demo) {
+    return fast ? "Turn the screw to the left, or tap \u2212." : "Turn the screw to the right, or tap +.";
+  }
+  if (std::fabs(error) > kBeyondTrimmerPercent) {
+    return "That is more than a trimmer makes up for: look at belt, pinch roller and dirt first, and at the tape's "
+           "label.";
+  }
+  return "Turn a little and watch the line: if it leaves the tape, turn back.";
+}
+
+Hint off_speed(const Model& model, const Reading& reading) {
+  const double error = *reading.speed_error_percent;
+  const bool fast = error > 0.0;
+  const int decimals = supported_decimals(*reading.u95_percent, 2);
+  const std::string amount = fixed(std::fabs(error), decimals) + " %";
+  const std::string_view which = fast ? " fast" : " slow";
+  const std::string_view todo = is_file(model) ? "" : fast ? ": slow it down" : ": speed it up";
+  return {fast ? Way::slower : Way::faster, "Runs " + amount + std::string(which) + std::string(todo),
+          how_to_turn(model, fast, error)};
+}
+
+Hint verdict(const Model& model, const Reading& reading) {
+  const double tolerance = model.settings.tolerance_percent;
+  const double size = std::fabs(*reading.speed_error_percent), u95 = *reading.u95_percent;
+  const std::string limit = percent(tolerance);
+  if (size + u95 <= tolerance) {
+    return {Way::leave, "Within " + limit + (is_file(model) ? "" : ": leave it"),
+            is_live(model) && reading.trusted_s < kCalmEnoughS
+                ? "Watch it for ten seconds before you put the screwdriver down."
+                : ""};
+  }
+  if (size - u95 > tolerance) return off_speed(model, reading);
+  if (is_live(model) && reading.trusted_s < kCalmEnoughS) {
+    return {Way::wait, "Close to " + limit + ": wait a moment",
+            "Ten calm seconds tell which side of it the machine is on."};
+  }
+  return {Way::wait, "At the edge of " + limit,
+          "The uncertainty reaches across it: this signal cannot tell which side."};
+}
+
+Hint distrust(const Model& model, const Reading* reading) {
+  if (const auto stopped = advice(model.interrupted)) return {Way::distrust, stopped->what, stopped->todo};
+  const Reason first = !reading || reading->reasons.empty() ? Reason::no_tone : *reading->reasons.begin();
+  const Advice found = advice(first, model);
+  return {Way::distrust, found.what, found.todo};
+}
+
+Hint running_hint(const Model& model) {
+  const Reading* reading = shown_reading(model);
+  switch (trust(model)) {
+    case Trust::waiting:
+      if (model.interrupted.any()) return distrust(model, reading);
+      return {Way::wait, "Listening\u2026", "The first reading comes in a second or two."};
+    case Trust::good: return verdict(model, *basis(model));
+    case Trust::doubtful:
+    case Trust::nothing: return distrust(model, reading);
+  }
+  return {};
+}
+
+bool any_processing_on(const browser::CaptureStarted& capture) {
+  using browser::Processing;
+  return capture.echo_cancellation == Processing::on || capture.noise_suppression == Processing::on ||
+         capture.gain_control == Processing::on || capture.voice_isolation == Processing::on;
+}
+
+std::string_view processing_word(browser::Processing processing) {
+  switch (processing) {
+    case browser::Processing::off: return " off";
+    case browser::Processing::on: return " ON";
+    case browser::Processing::unknown: return " unknown";
+  }
+  return " unknown";
+}
+
+std::string kilohertz(double hz) { return fixed(hz / 1000.0, std::fmod(hz, 1000.0) == 0.0 ? 0 : 1) + " kHz"; }
+
+std::string channel_in_use(const Model& model) {
+  if (!model.snapshot || model.snapshot->channels < 2) return "one channel";
+  return model.shown_channel == 1 ? "right channel" : "left channel";
+}
+
+}  // namespace
+
+Hint hint(const Model& model) {
+  switch (model.phase) {
+    case Phase::idle:
+      return {Way::none, "Play a speed tape and tap Listen",
+              "Lean the phone on the machine's speaker, or use a cable."};
+    case Phase::asking:
+      return {Way::wait, "May this page use the microphone?",
+              "Answer the browser's question. Nothing that it hears leaves this device."};
+    case Phase::measuring_file:
+      return {Way::wait, "Measuring " + fixed(100.0 * model.file.fraction, 0) + " %", model.file.name};
+    case Phase::failed: {
+      const Advice found = model.failure ? advice(*model.failure) : Advice{};
+      return {Way::distrust, found.what, found.todo};
+    }
+    case Phase::listening:
+    case Phase::demo:
+    case Phase::file_shown: return running_hint(model);
+  }
+  return {};
+}
+
+std::vector<Message> messages(const Model& model) {
+  using Weight = Message::Weight;
+  std::vector<Message> all;
+  if (model.phase == Phase::failed && model.failure) {
+    const bool file = model.failure->kind == Failure::Kind::file || model.failure->kind == Failure::Kind::settings;
+    all.push_back({Weight::fault, joined(advice(*model.failure)), file ? "act-open-file" : "act-listen"});
+  }
+  if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
+  if (model.capture && any_processing_on(*model.capture)) {
+    all.push_back({Weight::warning,
+                   "This browser or device keeps changing the sound, which can spoil a reading. " +
+                       processing(*model.capture) + " Choose another microphone or browser, or use a cable.",
+                   ""});
+  }
+  if (model.fragment_unread) {
+    all.push_back({Weight::warning, "The settings in this link could not be read. Nothing was changed.", ""});
+  }
+  if (model.update_ready) {
+    all.push_back(
+        {Weight::fact, "A newer version is ready. It is taken when you say so, not while measuring.", "act-update"});
+  }
+  return all;
+}
+
+std::string spoken(const Model& model) {
+  const Hint now = hint(model);
+  const Reading* reading = shown_reading(model);
+  if (!reading || trust(model) != Trust::good)
+    return joined({now.text + (now.text.ends_with('.') ? "" : "."), now.detail});
+  const int decimals = supported_decimals(*reading->u95_percent, is_file(model) ? 3 : 2);
+  const double error = *reading->speed_error_percent;
+  const std::string amount = fixed(std::fabs(error), decimals);
+  const std::string spread =
+      plus_minus(*reading->u95_percent, decimals).substr(2);  // without the two bytes of the sign
+  return "Runs " + amount + " percent " + (error < 0.0 ? "slow" : "fast") + ", plus or minus " + spread + " percent. " +
+         now.text + ".";
+}
+
+std::string status_line(const Model& model) {
+  switch (model.phase) {
+    case Phase::idle: return "Nothing is being measured";
+    case Phase::asking: return "Waiting for the browser's permission";
+    case Phase::listening: {
+      const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
+      return "Listening" + rate + ", " + channel_in_use(model);
+    }
+    case Phase::demo: return "Demo: simulated tape in an invented machine, the " + std::string(kDemoMachine);
+    case Phase::measuring_file: return "Measuring " + model.file.name;
+    case Phase::file_shown: return model.file.name + ", all of it, " + channel_in_use(model);
+    case Phase::failed: return "Not measuring";
+  }
+  return "";
+}
+
+std::string processing(const browser::CaptureStarted& capture) {
+  std::string text = "The browser says: echo cancellation";
+  text += processing_word(capture.echo_cancellation);
+  text += ", noise suppression";
+  text += processing_word(capture.noise_suppression);
+  text += ", gain control";
+  text += processing_word(capture.gain_control);
+  if (capture.voice_isolation != browser::Processing::unknown) {
+    text += ", voice isolation";
+    text += processing_word(capture.voice_isolation);
+  }
+  return text + ".";
+}
+
+std::string measure_again(double hz) { return "Open the file again to measure it against " + hertz(hz) + "."; }
+std::string file_lost() { return "The file's result could not be read."; }
+std::string_view ask_tone_label() noexcept { return "Tone on the tape"; }
+std::string_view ask_tolerance_label() noexcept { return "How far off is still good"; }
+
+std::string tone_name(double hz) { return hertz(hz); }
+
+std::string tolerance_name(double value) {
+  const auto* found = std::ranges::find(kTolerances, value, &Tolerance::percent);
+  return percent(value) + ", " + (found == kTolerances.end() ? "own" : std::string(found->source));
+}
+
+std::string_view unit_name(Unit unit) noexcept {
+  switch (unit) {
+    case Unit::percent: return "percent";
+    case Unit::cents: return "cents";
+    case Unit::hertz: return "Hz";
+  }
+  return "";
+}
+
+std::string_view channel_name(ChannelChoice channel) noexcept {
+  switch (channel) {
+    case ChannelChoice::both: return "the better of both";
+    case ChannelChoice::left: return "left";
+    case ChannelChoice::right: return "right";
+  }
+  return "";
+}
+
+std::string peak_name(const SpectrumPeak& peak) {
+  switch (peak.kind) {
+    case SpectrumPeak::Kind::tone: return "tone";
+    case SpectrumPeak::Kind::mains_harmonic: {
+      if (!(peak.mains_hz > 0.0)) return "hum";
+      return "hum " + hertz(peak.mains_hz) + " \u00d7 " + fixed(std::round(peak.frequency_hz / peak.mains_hz), 0);
+    }
+    case SpectrumPeak::Kind::competing: return "other tone";
+    case SpectrumPeak::Kind::other: return "other";
+  }
+  return "";
+}
+
+// A tone well above the noise of ordinary inputs and well below their limit (common practice of recording levels).
+std::string_view level_word(double level_dbfs) noexcept {
+  if (level_dbfs > -1.0) return "too loud";
+  if (level_dbfs >= -50.0) return "good";
+  return level_dbfs >= -70.0 ? "quiet" : "too quiet";
+}
+
+// By what the noise does to half a second of tone: 2 sigma of the bound (Rife and Boorstyn 1974) at 3000 Hz is 0.0004 %
+// at 45 dB-Hz and 0.0018 % at 32 dB-Hz; somewhat lower the phase begins to be lost.
+std::string_view noise_word(double carrier_to_noise_dbhz) noexcept {
+  if (carrier_to_noise_dbhz >= 45.0) return "good";
+  return carrier_to_noise_dbhz >= 32.0 ? "fair" : "poor";
+}
+
+}  // namespace four76::words

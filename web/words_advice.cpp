@@ -1,0 +1,125 @@
+// The advice's half of words: what is wrong, in plain words, and what to do about it.
+#include <string>
+
+#include "web/words.hpp"
+
+namespace four76::words {
+namespace {
+
+Advice wrong_tone(const Model& model) {
+  const std::optional<double> other = suggested_tone_hz(model);
+  if (!other)
+    return {"This reads like another standard tone.", "Is it a 3150 Hz tape? Look at its label and choose that tone."};
+  return {"This reads like a " + hertz(*other) + " tape.", "You chose " + hertz(model.settings.nominal_hz) +
+                                                               ". Look at the label; choose " + hertz(*other) +
+                                                               " if it says so."};
+}
+
+Advice no_tone(const Model& model) {
+  return {"No tone near " + hertz(model.settings.nominal_hz) + ".",
+          model.phase == Phase::file_shown
+              ? "Does the recording hold the speed tape's tone? Is the chosen tone the tape's?"
+              : "Is the tape playing, its tone loud enough, and the chosen tone the tape's?"};
+}
+
+Advice too_quiet(const Model& model) {
+  if (model.phase == Phase::file_shown) return {"The recording is too quiet.", "Record it again, louder."};
+  return {"Too quiet.", "Turn the machine up, move the phone nearer to its speaker, or use a cable."};
+}
+
+}  // namespace
+
+Advice advice(Reason reason, const Model& model) {
+  switch (reason) {
+    case Reason::no_tone: return no_tone(model);
+    case Reason::too_quiet: return too_quiet(model);
+    case Reason::room_noise:
+      return {"Noise beside the tone.", "Move the phone nearer to the speaker, switch off the fan, or use a cable."};
+    case Reason::competing_tone:
+      return {"Another tone is close by.",
+              "Find what whistles or plays beside the machine and switch it off, or use a cable."};
+    case Reason::mains_hum:
+      return {"Mains hum lies beside the tone.",
+              "Use a cable, or move away from transformers and lamps; a 3150 Hz tape avoids it."};
+    case Reason::clipping:
+      return {"Too loud: the input is overdriven.", "Turn the machine down, or move the phone away a little."};
+    case Reason::voice_processing:
+      return {"The device changes the sound as if it were speech.",
+              "Choose another microphone, another browser, or use a cable."};
+    case Reason::capture_gap:
+      return {"The device lost some samples.", "That stretch is left out. Close other programs if it goes on."};
+    case Reason::tape_dropout:
+      return {"The tone fell away for a moment.",
+              "Clean the head; if it comes at the same place again, it is the tape."};
+    case Reason::narrow_capture:
+      return {"This microphone hears only speech.", "Choose one that is not Bluetooth: the phone's own, or a cable."};
+    case Reason::wrong_tone: return wrong_tone(model);
+    case Reason::channels_differ:
+      return {"Left and right do not agree.", "Choose one channel, the one that is connected to the machine."};
+    case Reason::too_short: return {"Not enough of the tone yet.", "Wait a moment, with the tape playing."};
+    case Reason::not_steady:
+      return {"The speed is still moving.", "Let it settle; a machine just switched on wants some minutes to warm up."};
+  }
+  return {"Something is wrong with the signal.", "Look at the spectrum."};
+}
+
+namespace {
+
+Advice capture_advice(browser::CaptureFault fault) {
+  using browser::CaptureFault;
+  switch (fault) {
+    case CaptureFault::permission_denied:
+      return {"The browser may not use the microphone.",
+              "Allow it in the address bar or in the browser's site settings, then tap Listen again."};
+    case CaptureFault::no_device:
+      return {"No microphone was found.", "Plug one in, or open a recording instead. Then tap Listen again."};
+    case CaptureFault::device_busy:
+      return {"The microphone is in use.", "Close the call or program that holds it, then tap Listen again."};
+    case CaptureFault::device_unsuited:
+      return {"The chosen microphone is not there any more.", "Choose another one under Input, then tap Listen again."};
+    case CaptureFault::insecure_origin:
+      return {"A browser gives the microphone only to a secure page.",
+              "Open this page by https, or as localhost; or open a recording."};
+    case CaptureFault::never_answered:
+      return {"The browser did not answer.", "Look for its question behind other windows, then tap Listen again."};
+    case CaptureFault::not_supported:
+      return {"This browser cannot hand over sound unchanged.",
+              "Use a current Firefox, Chrome or Safari, or open a recording."};
+    case CaptureFault::other:
+      return {"The microphone could not be started.", "Tap Listen again, or choose another one under Input."};
+  }
+  return {"The microphone could not be started.", "Tap Listen again."};
+}
+
+}  // namespace
+
+Advice advice(const Failure& failure) {
+  switch (failure.kind) {
+    case Failure::Kind::capture: return capture_advice(failure.fault);
+    case Failure::Kind::interrupted:
+      return {"The microphone went away.",
+              "It was unplugged, or a call took it. Tap Listen when it is back, or choose another one."};
+    case Failure::Kind::file:
+      return {failure.detail.empty() ? "The file could not be measured." : failure.detail,
+              "Open another one: WAV is the safest kind."};
+    case Failure::Kind::settings: return {failure.detail, ""};
+  }
+  return {"", ""};
+}
+
+std::optional<Advice> advice(const Interrupted& interrupted) {
+  if (interrupted.muted) {
+    return Advice{"The device has muted the microphone.",
+                  "Unmute it; a call or another page may hold it. Measuring goes on by itself."};
+  }
+  if (interrupted.suspended) {
+    return Advice{"The browser has paused the sound.", "Tap Listen, or come back to this page and wait a moment."};
+  }
+  if (interrupted.stalled)
+    return Advice{"No sound arrives any more.", "Wait a moment; else tap Stop, then Listen again."};
+  if (interrupted.hidden)
+    return Advice{"The page is in the background.", "Bring it to the front: the number is an old one."};
+  return std::nullopt;
+}
+
+}  // namespace four76::words

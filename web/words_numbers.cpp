@@ -1,0 +1,110 @@
+// The numbers' half of words: digits, signs and units.
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "web/words.hpp"
+
+namespace four76::words {
+namespace {
+
+constexpr std::string_view kMinus = "\u2212", kPlusMinus = "\u00b1";
+
+double power_of_ten(int exponent) {
+  double power = 1.0;
+  for (int i = 0; i < exponent; ++i) power *= 10.0;
+  return power;
+}
+
+// The magnitude's digits, and whether it is anything but zeros.
+std::string digits(double value, int decimals) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.*f", decimals, std::fabs(value));
+  return text;
+}
+bool is_zero(const std::string& digits) { return digits.find_first_not_of("0.") == std::string::npos; }
+
+std::string setting(double value, std::string_view unit) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.6g %.*s", value, static_cast<int>(unit.size()), unit.data());
+  return text;
+}
+
+double u95_hz(const Reading& reading) {
+  return reading.frequency_hz.value_or(0.0) * reading.u95_percent.value_or(100.0) / 100.0;
+}
+double u95_cents(const Reading& reading) { return std::fabs(cents_of_percent(reading.u95_percent.value_or(100.0))); }
+
+// Decimals of hertz and cents that go with so many of percent, so that they keep as steady as it does.
+int hertz_decimals(const Reading& reading) { return supported_decimals(u95_hz(reading), 2); }
+int cents_decimals(int percent_decimals) { return std::clamp(percent_decimals - 2, 0, 1); }
+
+}  // namespace
+
+int supported_decimals(double u95, int most) noexcept {
+  if (!(u95 >= 0.0)) return 0;
+  // Rounded up, the uncertainty may fill the last digit but not the one before it. The margin forgives 0.09 its bits.
+  for (int decimals = most; decimals > 0; --decimals)
+    if (u95 * power_of_ten(decimals) <= 9.0 + 1e-9) return decimals;
+  return 0;
+}
+
+std::string fixed(double value, int decimals) {
+  const std::string text = digits(value, decimals);
+  return value < 0.0 && !is_zero(text) ? std::string(kMinus) + text : text;
+}
+
+std::string signed_fixed(double value, int decimals) {
+  const std::string text = digits(value, decimals);
+  if (is_zero(text)) return text;  // zero has no direction
+  return std::string(value < 0.0 ? kMinus : "+") + text;
+}
+
+std::string plus_minus(double u95, int decimals) {
+  const double unit = power_of_ten(decimals);
+  return std::string(kPlusMinus) + digits(std::max(1.0, std::ceil(u95 * unit - 1e-9)) / unit, decimals);
+}
+
+std::string percent(double value) { return setting(value, "%"); }
+std::string hertz(double value) { return setting(value, "Hz"); }
+
+std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals) {
+  if (!reading.speed_error_percent || !reading.frequency_hz) return std::nullopt;
+  switch (unit) {
+    case Unit::percent: return Figure{signed_fixed(*reading.speed_error_percent, percent_decimals), "%"};
+    case Unit::cents:
+      return Figure{signed_fixed(cents_of_percent(*reading.speed_error_percent), cents_decimals(percent_decimals)),
+                    "cents"};
+    case Unit::hertz: return Figure{fixed(*reading.frequency_hz, std::min(1, hertz_decimals(reading))), "Hz"};
+  }
+  return std::nullopt;
+}
+
+std::string frequency(const Reading& reading) {
+  if (!reading.frequency_hz) return "";
+  return fixed(*reading.frequency_hz, hertz_decimals(reading)) + " Hz";
+}
+
+std::string cents(const Reading& reading) {
+  if (!reading.speed_error_percent) return "";
+  const int decimals = supported_decimals(u95_cents(reading), 1);
+  return signed_fixed(cents_of_percent(*reading.speed_error_percent), decimals) + " cents";
+}
+
+std::string speed_error(const Reading& reading) {
+  if (!reading.speed_error_percent) return "";
+  const int decimals = supported_decimals(reading.u95_percent.value_or(100.0), 3);
+  return signed_fixed(*reading.speed_error_percent, decimals) + " %";
+}
+
+std::string uncertainty(const Reading& reading, Unit unit) {
+  if (!reading.u95_percent) return "";
+  switch (unit) {
+    case Unit::percent: return plus_minus(*reading.u95_percent, supported_decimals(*reading.u95_percent, 3)) + " %";
+    case Unit::cents: return plus_minus(u95_cents(reading), supported_decimals(u95_cents(reading), 1)) + " cents";
+    case Unit::hertz: return plus_minus(u95_hz(reading), hertz_decimals(reading)) + " Hz";
+  }
+  return "";
+}
+
+}  // namespace four76::words
