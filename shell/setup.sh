@@ -1,3 +1,4 @@
+# shellcheck shell=bash disable=SC2034
 # Set-up shared by shell/serve and tests/run; sourced, not run. It finds what is missing, installs it where it may (root
 # on Debian), and otherwise says in one command what to ask for. Everything it fetches lands under build/.
 
