@@ -1,0 +1,305 @@
+#include "web/mirror.hpp"
+
+#include <cmath>
+#include <cstdio>
+#include <optional>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "core/tone/nominal_tones.hpp"
+#include "web/intent.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+namespace {
+
+constexpr std::string_view kOwnValue = "own";  // the choice that opens a dialog
+
+// Writes JSON; commas and quotes are its business.
+class Json {
+ public:
+  Json& open(char bracket) {
+    comma();
+    text_ += bracket;
+    first_ = true;
+    return *this;
+  }
+  Json& close(char bracket) {
+    text_ += bracket;
+    first_ = false;
+    return *this;
+  }
+  Json& key(std::string_view name) {
+    value(name);
+    text_ += ':';
+    first_ = true;  // no comma before the value
+    return *this;
+  }
+  Json& value(std::string_view text) {
+    comma();
+    text_ += '"';
+    for (const char c : text) escape(c);
+    text_ += '"';
+    return *this;
+  }
+  Json& value(const char* text) { return value(std::string_view(text)); }
+  Json& value(bool truth) { return raw(truth ? "true" : "false"); }
+  Json& value(std::optional<double> number) {
+    if (!number || !std::isfinite(*number)) return raw("null");
+    char digits[64];
+    std::snprintf(digits, sizeof digits, "%.8f", *number);
+    return raw(digits);
+  }
+  Json& raw(std::string_view literal) {
+    comma();
+    text_ += literal;
+    return *this;
+  }
+  std::string take() { return std::move(text_); }
+
+ private:
+  void comma() {
+    if (!first_) text_ += ',';
+    first_ = false;
+  }
+  void escape(char c) {
+    if (c == '"' || c == '\\') {
+      text_ += '\\';
+      text_ += c;
+    } else if (static_cast<unsigned char>(c) < 0x20) {
+      char code[8];
+      std::snprintf(code, sizeof code, "\\u%04x", static_cast<unsigned>(c));
+      text_ += code;
+    } else {
+      text_ += c;
+    }
+  }
+  std::string text_;
+  bool first_ = true;
+};
+
+std::string_view name_of(Phase phase) {
+  switch (phase) {
+    case Phase::idle: return "idle";
+    case Phase::asking: return "asking";
+    case Phase::listening: return "listening";
+    case Phase::demo: return "demo";
+    case Phase::measuring_file: return "measuring_file";
+    case Phase::file_shown: return "file_shown";
+    case Phase::failed: return "failed";
+  }
+  return "";
+}
+
+// ---- Readings -------------------------------------------------------------------------------------------------------
+
+// A number that is an old one, because nothing arrives any more, is not a measured one.
+Status told_status(const Reading& reading, bool old) {
+  return old && reading.status == Status::measured ? Status::unreliable : reading.status;
+}
+
+std::string_view spoken_status(Status status) {
+  switch (status) {
+    case Status::no_tone: return "no tone";
+    case Status::unreliable: return "not to be trusted";
+    case Status::measured: return "measured";
+  }
+  return "";
+}
+
+std::string spoken_reasons(const Model& model, const Reading& reading) {
+  std::string all;
+  for (const Reason reason : reading.reasons) {
+    const words::Advice advice = words::advice(reason, model);
+    if (!all.empty()) all += ' ';
+    all += advice.what;
+    if (!advice.todo.empty()) all += ' ' + advice.todo;
+  }
+  return all.empty() ? "none" : all;
+}
+
+std::string spoken_level(const Reading& reading) {
+  if (!reading.level_dbfs) return "none";
+  return words::fixed(*reading.level_dbfs, 0) + " dB of full scale, " +
+         std::string(words::level_word(*reading.level_dbfs));
+}
+
+std::string spoken_noise(const Reading& reading) {
+  if (!reading.carrier_to_noise_dbhz) return "none";
+  return words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB-Hz, " +
+         std::string(words::noise_word(*reading.carrier_to_noise_dbhz));
+}
+
+void put_words(Json& json, const Model& model, const Reading& reading, Status status) {
+  const bool number = reading.frequency_hz && reading.speed_error_percent;
+  json.key("text").open('{');
+  json.key("status").value(spoken_status(status));
+  json.key("frequency_hz").value(number ? words::frequency(reading) : "none");
+  json.key("speed_error_percent").value(number ? words::speed_error(reading) : "none");
+  json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : "none");
+  json.key("level_dbfs").value(spoken_level(reading));
+  json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
+  json.key("reasons").value(spoken_reasons(model, reading));
+  json.close('}');
+}
+
+void put_reading(Json& json, const Model& model, const Reading& reading, std::string_view channel) {
+  const Status status = told_status(reading, model.interrupted.any());
+  json.open('{');
+  json.key("channel").value(channel);
+  json.key("status").value(four76::name_of(status));
+  json.key("frequency_hz").value(reading.frequency_hz);
+  json.key("speed_error_percent").value(reading.speed_error_percent);
+  json.key("u95_percent").value(reading.u95_percent);
+  json.key("level_dbfs").value(reading.level_dbfs);
+  json.key("carrier_to_noise_dbhz").value(reading.carrier_to_noise_dbhz);
+  json.key("reasons").open('[');
+  for (const Reason reason : reading.reasons) json.value(four76::name_of(reason));
+  json.close(']');
+  put_words(json, model, reading, status);
+  json.close('}');
+}
+
+std::string_view channel_label(const Snapshot& snapshot, int channel) {
+  if (snapshot.channels < 2) return "mono";
+  return channel == 1 ? "right" : "left";
+}
+
+void put_readings(Json& json, const Model& model) {
+  const Reading* const shown = shown_reading(model);
+  json.key("reading");
+  if (shown) {
+    put_reading(json, model, *shown, channel_label(*model.snapshot, model.shown_channel));
+  } else {
+    put_reading(json, model, Reading{}, "mono");
+  }
+  json.key("channels").open('[');
+  for (int i = 0; shown && i < model.snapshot->channels; ++i) {
+    const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
+    put_reading(json, model, is_file(model) ? channel.whole : channel.dial, channel_label(*model.snapshot, i));
+  }
+  json.close(']');
+  json.key("channels_agree");
+  if (shown && model.snapshot->channels_agree) {
+    json.value(*model.snapshot->channels_agree);
+  } else {
+    json.raw("null");
+  }
+}
+
+// ---- Controls -------------------------------------------------------------------------------------------------------
+
+using Option = std::pair<std::string, std::string>;  // value, label
+
+void put_control(Json& json, std::string_view name, std::string_view value, const std::vector<Option>& options) {
+  json.key(name).open('{');
+  json.key("value").value(value);
+  json.key("options").open('[');
+  for (const Option& option : options) json.open('[').value(option.first).value(option.second).close(']');
+  json.close(']').close('}');
+}
+
+std::string plain(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.9g", value);
+  return text;
+}
+
+std::vector<Option> tone_options(double chosen_hz) {
+  std::vector<Option> options;
+  for (const double hz : kStandardTonesHz) options.emplace_back(plain(hz), words::tone_name(hz));
+  if (!is_standard_tone(chosen_hz)) options.emplace_back(plain(chosen_hz), words::tone_name(chosen_hz));
+  options.emplace_back(kOwnValue, "Other\u2026");
+  return options;
+}
+
+std::vector<Option> tolerance_options(double chosen_percent) {
+  std::vector<Option> options;
+  for (const Tolerance& t : kTolerances) options.emplace_back(plain(t.percent), words::tolerance_name(t.percent));
+  if (!is_standard_tolerance(chosen_percent))
+    options.emplace_back(plain(chosen_percent), words::tolerance_name(chosen_percent));
+  options.emplace_back(kOwnValue, "Own\u2026");
+  return options;
+}
+
+std::vector<Option> device_options(const Model& model) {
+  std::vector<Option> options = {{"", "the browser's choice"}};
+  bool listed = model.settings.device_id.empty();
+  for (const browser::InputDevice& device : model.devices) {
+    if (device.id.empty() || device.id == "default") continue;
+    options.emplace_back(device.id, device.label);
+    listed = listed || device.id == model.settings.device_id;
+  }
+  if (!listed) options.emplace_back(model.settings.device_id, "the one chosen last");
+  return options;
+}
+
+template <class Choice>
+std::vector<Option> options_of(std::initializer_list<Choice> all, std::string_view (*name)(Choice) noexcept) {
+  std::vector<Option> options;
+  for (const Choice choice : all) options.emplace_back(control_value(choice), name(choice));
+  return options;
+}
+
+void put_controls(Json& json, const Model& model) {
+  const Settings& settings = model.settings;
+  json.key("controls").open('{');
+  put_control(json, "tone", plain(settings.nominal_hz), tone_options(settings.nominal_hz));
+  put_control(json, "tolerance", plain(settings.tolerance_percent), tolerance_options(settings.tolerance_percent));
+  put_control(json, "unit", control_value(settings.unit),
+              options_of({Unit::percent, Unit::cents, Unit::hertz}, &words::unit_name));
+  put_control(json, "channel", control_value(settings.channel),
+              options_of({ChannelChoice::both, ChannelChoice::left, ChannelChoice::right}, &words::channel_name));
+  put_control(json, "device", settings.device_id, device_options(model));
+  json.close('}');
+}
+
+void put_messages(Json& json, const Model& model) {
+  constexpr std::string_view kWeights[] = {"fact", "warning", "fault"};
+  json.key("messages").open('[');
+  for (const words::Message& message : words::messages(model)) {
+    json.open('{');
+    json.key("weight").value(kWeights[static_cast<int>(message.weight)]);
+    json.key("text").value(message.text);
+    json.key("act").value(message.act);
+    json.close('}');
+  }
+  json.close(']');
+}
+
+void put_usable(Json& json, const Model& model) {
+  json.key("usable").open('{');
+  json.key("act-listen").value(can_listen(model));
+  json.key("act-stop").value(can_stop(model));
+  json.key("act-demo").value(can_demo(model));
+  json.key("act-open-file").value(can_open_file(model));
+  json.close('}');
+}
+
+}  // namespace
+
+std::string mirror_json(const Model& model) {
+  Json json;
+  json.open('{');
+  json.key("phase").value(name_of(model.phase));
+  put_readings(json, model);
+  json.key("spoken").value(words::spoken(model));
+  json.key("status_line").value(words::status_line(model));
+  put_usable(json, model);
+  put_controls(json, model);
+  put_messages(json, model);
+  json.key("processing").value(model.capture ? words::processing(*model.capture) : "");
+  json.key("progress");
+  if (model.phase == Phase::measuring_file) {
+    json.value(std::optional<double>(model.file.fraction));
+  } else {
+    json.raw("null");
+  }
+  json.key("file").value(model.file.name);
+  json.key("update_ready").value(model.update_ready);
+  json.close('}');
+  return json.take();
+}
+
+}  // namespace four76
