@@ -130,7 +130,8 @@ build() {
   shift
   mkdir -p "$root/build"
   if ! (cd "$root" && cmake --preset "$preset" && cmake --build --preset "$preset" ${1:+--target "$@"}) >"$log" 2>&1; then
-    grep -E -m 40 'error|Error|warning:|FAILED' "$log" >&2 || tail -n 20 "$log" >&2
+    # What the compilers found, without the commands that they were given.
+    { grep -vE '^(FAILED|[^ ]*\+\+)' "$log" | grep -E -m 40 'error|Error'; } >&2 || tail -n 20 "$log" >&2
     printf '   all that was said is in build/%s.log\n' "$preset" >&2
     return 1
   fi
