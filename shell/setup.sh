@@ -131,7 +131,7 @@ build() {
   mkdir -p "$root/build"
   if ! (cd "$root" && cmake --preset "$preset" && cmake --build --preset "$preset" ${1:+--target "$@"}) >"$log" 2>&1; then
     # What the compilers found, without the commands that they were given.
-    { grep -vE '^(FAILED|[^ ]*\+\+)' "$log" | grep -E -m 40 'error|Error'; } >&2 || tail -n 20 "$log" >&2
+    { grep -vE '^(FAILED|: &&|[^ ]*\+\+ )|failed \(returned' "$log" | grep -E -m 40 'error|Error'; } >&2 || tail -n 20 "$log" >&2
     printf '   all that was said is in build/%s.log\n' "$preset" >&2
     return 1
   fi
