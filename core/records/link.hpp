@@ -20,13 +20,13 @@
 namespace four76 {
 
 inline constexpr std::size_t kLongestLink = 400;  // characters: what chat programs and printed codes carry unharmed
-inline constexpr double kSmallestTolerance_percent = 0.01;
+inline constexpr double kSmallestTolerance_percent = 0.05;
 inline constexpr double kLargestTolerance_percent = 10.0;
 
 // What a link sets; a key that it does not carry leaves its setting as it is.
 struct LinkSettings {
   std::optional<double> tone_hz;            // tone=  100 to 10000, to the microhertz
-  std::optional<double> tolerance_percent;  // tol=   0.01 to 10
+  std::optional<double> tolerance_percent;  // tol=   0.05 to 10
   std::optional<std::string> note;          // note=  one line of text, not empty
 
   bool operator==(const LinkSettings&) const = default;

@@ -64,7 +64,7 @@ TEST(Link, RefusesNumbersOutOfRange) {
   EXPECT_EQ(settings_of("v1.tone=100").tone_hz, 100.0);
   EXPECT_EQ(settings_of("v1.tone=10000").tone_hz, 10000.0);
   for (const char* text : {"v1.tone=99.9", "v1.tone=10000.1", "v1.tone=0", "v1.tone=9999999999999999", "v1.tol=0",
-                           "v1.tol=0.009", "v1.tol=10.01"})
+                           "v1.tol=0.049", "v1.tol=10.01"})
     EXPECT_EQ(fault_in(text), LinkFault::out_of_range) << text;
 }
 
@@ -84,7 +84,7 @@ TEST(Link, RefusesMoreThanFourHundredCharacters) {
 TEST(Link, WritesWhatItReadsBack) {
   for (const LinkSettings& settings :
        {LinkSettings{}, LinkSettings{3150.0, 0.5, "Side A & 100 % \xF0\x9F\x8E\xB5"},
-        LinkSettings{100.000001, 10.0, std::nullopt}, LinkSettings{9999.999999, 0.01, "#v1.tone=1"},
+        LinkSettings{100.000001, 10.0, std::nullopt}, LinkSettings{9999.999999, 0.05, "#v1.tone=1"},
         LinkSettings{440.5, std::nullopt, "~-._"}}) {
     const auto link = write_link(settings);
     ASSERT_TRUE(link);

@@ -1,0 +1,82 @@
+// four76: measures the speed of cassette machines from recordings of a speed tape.
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+
+#include "core/cli/complain.hpp"
+#include "core/cli/exit_status.hpp"
+#include "core/cli/measure_command.hpp"
+#include "core/cli/tone_command.hpp"
+
+namespace {
+
+using namespace four76::cli;
+
+constexpr const char* kExamples =
+    "Examples (more: four76 measure --help, four76 tone --help):\n"
+    "  four76 measure tape.wav --tone 3150\n"
+    "  four76 tone 3150.wav --tone 3150 --seconds 60\n\n";
+constexpr const char* kExitStatus =
+    "Exit status: 0 measured or written, 2 bad usage, 3 a file cannot be read or written,\n"
+    "4 no reading that can be trusted.\n";
+
+CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
+  CLI::App* command = app.add_subcommand("measure", "Measure the speed of the machine that played a tone into FILE.");
+  command->add_option("FILE", options.file, "WAV, FLAC, Ogg or AIFF, mono or stereo, 8 to 192 kHz")->required();
+  command->add_option("--tone", options.tone_hz, "Frequency recorded on the tape in Hz, 100 to 10000")
+      ->capture_default_str();
+  command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
+  command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
+  command->footer(
+      "Examples:\n"
+      "  four76 measure tape.wav                      a 3000 Hz speed tape\n"
+      "  four76 measure tape.wav --tone 3150 --json   a 3150 Hz one, for a program to read\n"
+      "  four76 measure tape.flac --trace speed.csv   and the speed along the way\n");
+  return command;
+}
+
+CLI::App* add_tone(CLI::App& app, ToneOptions& options) {
+  CLI::App* command = app.add_subcommand("tone", "Write a test tone of an exact frequency, 24-bit WAV with soft ends.");
+  command->add_option("OUT.wav", options.file, "File to write; one of that name is replaced")->required();
+  command->add_option("--tone", options.tone_hz, "Frequency in Hz")->required();
+  command->add_option("--seconds", options.seconds, "Length in seconds")->required();
+  command->add_option("--rate", options.rate_hz, "Sample rate in Hz, 8000 to 192000")->capture_default_str();
+  command->add_option("--level", options.level_dbfs, "Level in dBFS, a full-scale sine being 0")->capture_default_str();
+  command->footer(
+      "Examples:\n"
+      "  four76 tone 3150.wav --tone 3150 --seconds 60\n"
+      "  four76 tone fast.wav --tone 3030 --seconds 30 --rate 44100 --level -20   a machine 1 % fast\n");
+  return command;
+}
+
+int run(int argc, char** argv) {
+  CLI::App app("four76: how fast does this cassette machine run?", "four76");
+  app.set_version_flag("--version", "four76 " FOUR76_VERSION);
+  app.require_subcommand(1);
+  app.footer(std::string(kExamples) + kExitStatus);
+  MeasureOptions measure;
+  ToneOptions tone;
+  const CLI::App* measure_command = add_measure(app, measure);
+  add_tone(app, tone);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    if (error.get_exit_code() == 0) return app.exit(error, std::cout, std::cerr);  // --help, --version
+    complain(std::cerr, std::string(error.what()) + " (four76 --help shows how)");
+    return kBadUsage;
+  }
+  return measure_command->parsed() ? run_measure(measure, std::cout, std::cerr) : run_tone(tone, std::cerr);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    const int status = run(argc, argv);
+    if (std::cout.flush()) return status;
+    complain(std::cerr, "the result could not be written: make room on the disk");
+  } catch (const std::exception& error) {
+    complain(std::cerr, std::string("stopped: ") + error.what());
+  }
+  return four76::cli::kFileFault;
+}

@@ -1,0 +1,92 @@
+#include "core/cli/measure_command.hpp"
+
+#include <algorithm>
+#include <array>
+#include <ostream>
+#include <vector>
+
+#include "core/cli/audio_file.hpp"
+#include "core/cli/complain.hpp"
+#include "core/cli/exit_status.hpp"
+#include "core/cli/measure_json.hpp"
+#include "core/cli/measurement.hpp"
+#include "core/cli/summary.hpp"
+#include "core/cli/trace_csv.hpp"
+#include "core/tone/nominal_tones.hpp"
+#include "core/tone/tone_session.hpp"
+
+namespace four76::cli {
+namespace {
+
+// The dial turns over every 50 ms; blocks of 20 ms cannot hold two of its readings.
+constexpr int kBlocksPerSecond = 50;
+
+std::optional<std::string> fault_of_tone(const ToneSession::Config& config) {
+  if (!(config.nominal_hz >= kLowestNominalHz && config.nominal_hz <= kHighestNominalHz))
+    return "--tone takes 100 to 10000 Hz: give the frequency that is recorded on the tape";
+  if (config.sample_rate_hz > 0.0 && config.nominal_hz >= 0.4 * config.sample_rate_hz)
+    return "--tone is too high for the sample rate of this file: record it again with 48000 Hz";
+  if (const auto fault = ToneSession::fault_in(config)) return std::string(*fault);
+  return std::nullopt;
+}
+
+void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
+  const int channels = file.channels();
+  std::vector<float> block(static_cast<std::size_t>(file.sample_rate_hz() / kBlocksPerSecond * channels));
+  std::uint64_t dials = session.dial_count();
+  while (const std::size_t frames = file.read(block)) {
+    session.process(std::span(block).first(frames * static_cast<std::size_t>(channels)));
+    if (trace && session.dial_count() != dials)
+      for (int channel = 0; channel < channels; ++channel) trace->add(channel, session.dial(channel));
+    dials = session.dial_count();
+  }
+}
+
+Measurement take(const ToneSession& session, const AudioFile& file, const MeasureOptions& options) {
+  Measurement found{.file = options.file,
+                    .sample_rate_hz = file.sample_rate_hz(),
+                    .duration_s = file.seconds_read(),
+                    .tone_nominal_hz = options.tone_hz,
+                    .channels = {},
+                    .channels_agree = session.channels_agree()};
+  if (file.channels() == 1) {
+    found.channels = {{"mono", session.whole(0)}};
+  } else {
+    found.channels = {{"left", session.whole(0)}, {"right", session.whole(1)}};
+  }
+  return found;
+}
+
+}  // namespace
+
+int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& err) {
+  ToneSession::Config config;
+  config.nominal_hz = options.tone_hz;
+  if (const auto fault = fault_of_tone(config)) return complain(err, *fault), kBadUsage;
+  auto file = AudioFile::open(options.file);
+  if (!file) return complain(err, options.file, file.fault()), kFileFault;
+
+  config.sample_rate_hz = file->sample_rate_hz();
+  config.channels = file->channels();
+  if (const auto fault = fault_of_tone(config)) return complain(err, options.file, *fault), kBadUsage;
+
+  std::optional<TraceCsv> trace;
+  if (options.trace_file) {
+    auto created = TraceCsv::create(*options.trace_file, options.file);
+    if (!created) return complain(err, *options.trace_file, created.fault()), kFileFault;
+    trace = std::move(*created);
+  }
+
+  ToneSession session(config);
+  feed(session, *file, trace ? &*trace : nullptr);
+  const Measurement found = take(session, *file, options);
+
+  out << (options.json ? to_json(found) + '\n' : summary_of(found));
+  if (const auto complaint = file->complaint()) complain(err, options.file, *complaint);
+  if (!found.any_measured()) complain(err, options.file, why_not_measured(found));
+  if (trace && !trace->write())
+    return complain(err, *options.trace_file, "could not be written to its end: make room on the disk"), kFileFault;
+  return found.any_measured() ? kDone : kNoReading;
+}
+
+}  // namespace four76::cli

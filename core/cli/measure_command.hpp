@@ -1,0 +1,20 @@
+// `four76 measure FILE`: how fast the machine ran that played a tone into this file.
+#pragma once
+
+#include <iosfwd>
+#include <optional>
+#include <string>
+
+namespace four76::cli {
+
+struct MeasureOptions {
+  std::string file;
+  double tone_hz = 3000.0;
+  std::optional<std::string> trace_file;
+  bool json = false;
+};
+
+// Results go to `out`, complaints to `err`; returns the exit status.
+int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& err);
+
+}  // namespace four76::cli

@@ -1,0 +1,32 @@
+// Measurement: what `four76 measure` found in one file, as plain data for the writers of JSON and of the summary.
+#pragma once
+
+#include <algorithm>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/reading.hpp"
+
+namespace four76::cli {
+
+struct ChannelReading {
+  std::string_view channel;  // mono, left or right
+  Reading reading;
+};
+
+struct Measurement {
+  std::string file;  // as it was named on the command line
+  int sample_rate_hz = 0;
+  double duration_s = 0.0;  // of what could be read
+  double tone_nominal_hz = 0.0;
+  std::vector<ChannelReading> channels;
+  std::optional<bool> channels_agree;  // nothing with one channel, or where one is not measured
+
+  [[nodiscard]] bool any_measured() const noexcept {
+    return std::ranges::any_of(channels, [](const auto& c) { return c.reading.status == Status::measured; });
+  }
+};
+
+}  // namespace four76::cli

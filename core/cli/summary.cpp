@@ -1,0 +1,130 @@
+#include "core/cli/summary.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdarg>
+#include <cstdio>
+
+#include "core/cli/complain.hpp"
+
+namespace four76::cli {
+namespace {
+
+constexpr double kCentsPerPercent = 17.3;  // near the right speed; enough for choosing digits
+
+std::string print(const char* format, ...) __attribute__((format(printf, 1, 2)));
+std::string print(const char* format, ...) {
+  std::array<char, 256> text{};
+  std::va_list arguments;
+  va_start(arguments, format);
+  std::vsnprintf(text.data(), text.size(), format, arguments);
+  va_end(arguments);
+  return text.data();
+}
+
+std::string line(std::string_view label, const std::string& text) {
+  return print("  %-12s %s\n", std::string(label).c_str(), text.c_str());
+}
+
+// Two digits of the uncertainty, and no more of the number.
+int decimals_for(double uncertainty) {
+  if (!(uncertainty > 0.0)) return 6;
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(uncertainty))), 0, 6);
+}
+
+// "+1.2340 ± 0.0041 %"
+std::string with_uncertainty(const char* number_format, double value, const std::optional<double>& u95,
+                             const char* unit) {
+  if (!u95) return print(number_format, 2, value) + ' ' + unit;
+  const int decimals = decimals_for(*u95);
+  return print(number_format, decimals, value) + print(" \u00b1 %.*f ", decimals, *u95) + unit;
+}
+
+std::string_view status_words(Status status) {
+  switch (status) {
+    case Status::measured: return "measured";
+    case Status::unreliable: return "not to be trusted";
+    case Status::no_tone: return "no tone";
+  }
+  return "no tone";
+}
+
+std::string_view reason_words(Reason reason) {
+  switch (reason) {
+    case Reason::no_tone:
+      return "nothing like the tone was found: check the tape and --tone, and play it into the recording";
+    case Reason::too_quiet: return "the tone is too weak: record it louder, nearer, or by cable";
+    case Reason::room_noise: return "noise covers the tone: record in a quieter place, nearer, or by cable";
+    case Reason::competing_tone: return "another tone lies close by: silence what makes it, then record again";
+    case Reason::mains_hum:
+      return "mains hum lies close to the tone: move away from transformers, mend the ground, or use a cable";
+    case Reason::clipping: return "the recording is overdriven: turn its level down and record again";
+    case Reason::voice_processing:
+      return "the recorder changes the level by itself: turn its voice or level processing off";
+    case Reason::capture_gap: return "samples were lost while recording: close other programs, then record again";
+    case Reason::tape_dropout:
+      return "the tone fell away for a moment: clean head and tape, or use another stretch of it";
+    case Reason::narrow_capture: return "the sample rate is too low: record with 44100 Hz or more, not over a headset";
+    case Reason::wrong_tone:
+      return "this looks like another standard tone: read the tape's label, then give --tone to match";
+    case Reason::channels_differ: return "left and right do not agree: check the cable, or record each channel again";
+    case Reason::too_short: return "too little of the tone: record at least ten seconds, better thirty";
+    case Reason::not_steady: return "the speed was still moving: let the machine warm up, then record again";
+  }
+  return "";
+}
+
+std::string of_channel(const ChannelReading& channel) {
+  const Reading& reading = channel.reading;
+  std::string text = std::string(channel.channel) + ": " + std::string(status_words(reading.status)) + '\n';
+  if (reading.speed_error_percent) {
+    const double error = *reading.speed_error_percent;
+    // What cannot be trusted is shown, for it may help to find out why, but never as if it were a reading.
+    const std::string_view doubt = reading.status == Status::measured ? "" : "perhaps ";
+    const std::string_view way = error > 0.0 ? "  (runs fast)" : error < 0.0 ? "  (runs slow)" : "";
+    text += line("speed error",
+                 std::string(doubt) + with_uncertainty("%+.*f", error, reading.u95_percent, "%") + std::string(way));
+    auto u95_cents = reading.u95_percent;
+    if (u95_cents) *u95_cents *= kCentsPerPercent;
+    text += line("pitch", with_uncertainty("%+.*f", cents_of_percent(error), u95_cents, "cents"));
+  }
+  if (reading.frequency_hz) {
+    auto u95_hz = reading.u95_percent;
+    if (u95_hz) *u95_hz *= *reading.frequency_hz / 100.0;
+    text += line("frequency", with_uncertainty("%.*f", *reading.frequency_hz, u95_hz, "Hz"));
+  }
+  if (reading.level_dbfs) text += line("level", print("%.1f dBFS", *reading.level_dbfs));
+  if (reading.carrier_to_noise_dbhz) text += line("above noise", print("%.1f dB-Hz", *reading.carrier_to_noise_dbhz));
+  for (const Reason reason : reading.reasons)
+    text += line(reason == *reading.reasons.begin() ? "because" : "", std::string(reason_words(reason)));
+  return text;
+}
+
+std::string of_agreement(const Measurement& measurement) {
+  if (!measurement.channels_agree) return "";
+  return *measurement.channels_agree ? "left and right agree\n" : "left and right do not agree\n";
+}
+
+}  // namespace
+
+std::string summary_of(const Measurement& measurement) {
+  std::string text = on_one_line(measurement.file) + '\n';
+  text +=
+      print("%s, %d Hz, %.2f s; tone on the tape: %.9g Hz\n\n", measurement.channels.size() == 1 ? "mono" : "stereo",
+            measurement.sample_rate_hz, measurement.duration_s, measurement.tone_nominal_hz);
+  for (const ChannelReading& channel : measurement.channels) text += of_channel(channel) + '\n';
+  text += of_agreement(measurement);
+  if (measurement.any_measured())
+    text += "\u00b1 holds in 95 of 100 cases; the recorder's clock and the tape's own error come on top.\n";
+  return text;
+}
+
+std::string why_not_measured(const Measurement& measurement) {
+  for (const ChannelReading& channel : measurement.channels)
+    for (const Reason reason : channel.reading.reasons)
+      return "no reading that can be trusted: " + std::string(reason_words(reason));
+  return "no reading that can be trusted";
+}
+
+}  // namespace four76::cli
