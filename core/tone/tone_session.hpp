@@ -49,7 +49,7 @@ class ToneSession {
     double nominal_hz = 3000.0;           // 100 to 10000, and below 0.4 of the sample rate
     double discard_s = 0.0;               // a live capture drops its first second
     bool live_capture = false;            // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
-    double dial_window_s = 0.4;           // of the live dial
+    double dial_window_s = 0.36;          // of the live dial
     double calm_window_s = 10.0;          // of the calm reading
   };
   // What is wrong with a configuration in words that say what to do; nothing when it can be used.

@@ -1,0 +1,197 @@
+#include "core/tone/mean_speed.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <cmath>
+#include <numbers>
+
+#include "core/signal/statistics.hpp"
+#include "core/signal/uncertainty.hpp"
+
+namespace four76 {
+
+namespace {
+
+using std::numbers::pi;
+
+constexpr double kNormal95 = 1.959964;
+constexpr double kLeastStretchS = 0.05;
+constexpr double kDownWeightAbove = 4.0;  // times the median scatter
+// The measuring chain's own error of phase (single precision taps): seen as 3e-7 cycles, entered as ten times that.
+constexpr double kChainCycles = 3e-6;
+
+// Calls f(first, last) for each run of knots that share a segment and have weight.
+template <typename F>
+void for_each_segment(std::span<const PhaseKnot> knots, F&& f) {
+  std::size_t first = 0;
+  while (first < knots.size()) {
+    std::size_t last = first + 1;
+    while (last < knots.size() && knots[last].segment == knots[first].segment) ++last;
+    f(first, last);
+    first = last;
+  }
+}
+
+// How many polynomials: enough to be sure, few enough to stay near 0 Hz (order n looks at about n / 2T).
+std::size_t wow_orders(double trusted_s) noexcept {
+  if (trusted_s < 1.0) return 2;
+  if (trusted_s < 20.0) return 4;
+  return trusted_s < 60.0 ? 6 : 8;
+}
+constexpr std::size_t kMostOrders = 8;
+
+// Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.
+double slope_weight(double n) noexcept {
+  return 2.0 / ((2.0 * n + 1.0) * (2.0 * n + 1.0)) * (1.0 / (2.0 * n + 3.0) + 1.0 / (2.0 * n - 1.0));
+}
+
+struct PolynomialParts {
+  std::array<double, kMostOrders> b{};  // (2/T) integral of the residual phase times P_n, n = 2, 3, ...; cycles
+  double plain_hz = 0.0;                // plain mean of the residual frequency
+};
+
+// Time runs over the trusted spans only, gaps closed; each segment's residual phase has its own offset taken out.
+PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean, std::size_t orders) noexcept {
+  PolynomialParts parts;
+  double elapsed_s = 0.0;
+  double plain_s = 0.0;
+  for_each_segment(knots, [&](std::size_t first, std::size_t last) {
+    const auto residual = [&](std::size_t i) {
+      return knots[i].phase_cycles - knots[first].phase_cycles - mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
+    };
+    double offset = 0.0;
+    double span_s = 0.0;
+    for (std::size_t i = first; i < last; ++i) {
+      if (!knots[i].valid) continue;
+      offset += knots[i].span_s * residual(i);
+      span_s += knots[i].span_s;
+    }
+    if (span_s <= 0.0) return;
+    offset /= span_s;
+    for (std::size_t i = first; i < last; ++i) {
+      if (!knots[i].valid) continue;
+      const double x = 2.0 * (elapsed_s + knots[i].span_s / 2.0) / mean.trusted_s - 1.0;
+      elapsed_s += knots[i].span_s;
+      double before = 1.0;
+      double now = x;
+      for (std::size_t j = 0; j < orders; ++j) {  // Bonnet's recursion
+        const auto n = static_cast<double>(j + 1);
+        const double next = ((2.0 * n + 1.0) * x * now - n * before) / (n + 1.0);
+        before = now;
+        now = next;
+        parts.b[j] += 2.0 / mean.trusted_s * knots[i].span_s * (residual(i) - offset) * now;
+      }
+    }
+    parts.plain_hz += residual(last - 1) - residual(first);
+    plain_s += knots[last - 1].time_s - knots[first].time_s;
+  });
+  parts.plain_hz = plain_s > 0.0 ? parts.plain_hz / plain_s : 0.0;
+  return parts;
+}
+
+}  // namespace
+
+struct MeanSpeedFit::Sums {
+  double tt = 0.0;        // sum w (t - mean t)^2
+  double tp = 0.0;        // sum w (t - mean t)(p - mean p)
+  double variance = 0.0;  // of tp for knots of unit phase variance a second
+  double span_s = 0.0;
+};
+
+MeanSpeedFit::MeanSpeedFit(std::size_t most_knots) : weights_(most_knots), scratch_(most_knots) {}
+
+// Weight = the time a knot stands for, less where its own noise is far above the usual.
+void MeanSpeedFit::set_weights(std::span<const PhaseKnot> knots) noexcept {
+  std::size_t count = 0;
+  for (const auto& knot : knots)
+    if (knot.valid) scratch_[count++] = knot.scatter;
+  if (count == 0) {
+    std::fill_n(weights_.begin(), knots.size(), 0.0);
+    return;
+  }
+  const double usual = std::max(1e-12, static_cast<double>(median_of(std::span(scratch_).first(count))));
+  for (std::size_t i = 0; i < knots.size(); ++i) {
+    const double excess = static_cast<double>(knots[i].scatter) / usual;
+    const double share = excess > kDownWeightAbove ? kDownWeightAbove / excess : 1.0;
+    weights_[i] = knots[i].valid ? knots[i].span_s * share : 0.0;
+  }
+}
+
+std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, double noise_to_carrier) noexcept {
+  assert(knots.size() <= weights_.size() && "more knots than the fit was made for");
+  set_weights(knots);
+  MeanSpeed mean;
+  Sums sums;
+  double weight_sum = 0.0;
+  for_each_segment(knots, [&](std::size_t first, std::size_t last) {
+    double w = 0.0;
+    double wt = 0.0;
+    double wp = 0.0;
+    const double t0 = knots[first].time_s;
+    const double p0 = knots[first].phase_cycles;
+    for (std::size_t i = first; i < last; ++i) {
+      w += weights_[i];
+      wt += weights_[i] * (knots[i].time_s - t0);
+      wp += weights_[i] * (knots[i].phase_cycles - p0);
+      mean.amplitude += weights_[i] * static_cast<double>(knots[i].amplitude);
+    }
+    if (w <= 0.0) return;
+    weight_sum += w;
+    for (std::size_t i = first; i < last; ++i) {
+      if (weights_[i] <= 0.0) continue;
+      const double t = knots[i].time_s - t0 - wt / w;
+      const double wti = weights_[i] * t;
+      sums.tt += wti * t;
+      sums.tp += wti * (knots[i].phase_cycles - p0 - wp / w);
+      // A knot's phase variance is inverse to its span, and to its share of the weight.
+      sums.variance += wti * wti / weights_[i];
+      mean.first_s = sums.span_s == 0.0 ? knots[i].time_s - knots[i].span_s / 2.0 : mean.first_s;
+      mean.last_s = knots[i].time_s + knots[i].span_s / 2.0;
+      sums.span_s += knots[i].span_s;
+    }
+  });
+  if (sums.span_s < kLeastStretchS || sums.tt <= 0.0) return std::nullopt;
+  mean.frequency_hz = sums.tp / sums.tt;
+  mean.trusted_s = sums.span_s;
+  mean.amplitude /= weight_sum;
+  // One-sided phase density N0/C: variance over a span dt is N0/C / (2 dt) square radians.
+  const double noise_sigma_hz = std::sqrt(noise_to_carrier / 2.0 * sums.variance) / (2.0 * pi) / sums.tt;
+  const double chain_hz = kChainCycles / mean.trusted_s;
+  mean.noise_u95_hz = std::hypot(kNormal95 * noise_sigma_hz, chain_hz);
+  add_wow(knots, noise_to_carrier, mean);
+  mean.u95_hz = std::hypot(mean.noise_u95_hz, mean.wow_u95_hz);
+  return mean;
+}
+
+void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept {
+  const std::size_t orders = wow_orders(mean.trusted_s);
+  const double total_s = mean.trusted_s;
+  const PolynomialParts parts = project(knots, mean, orders);
+
+  double ratio = 0.0;    // squares over what noise alone puts there: chi-square where there is no wow
+  double density = 0.0;  // two-sided, Hz^2/Hz, mean over the orders
+  double drift_free = 0.0;
+  for (std::size_t j = 0; j < orders; ++j) {
+    const auto n = static_cast<double>(j + 2);
+    const double square = parts.b[j] * parts.b[j];
+    const double noise = noise_to_carrier / (8.0 * pi * pi) * 4.0 / total_s / (2.0 * n + 1.0);
+    const double one = square / (total_s / 2.0 * slope_weight(n));
+    ratio += square / std::max(noise, 1e-30);
+    density += std::max(0.0, square - noise) / (total_s / 2.0 * slope_weight(n));
+    if (j > 0) drift_free += one;
+  }
+  const auto k = static_cast<double>(orders);
+  density /= k;
+  if (ratio > k * chi_square_ratio_95(k)) {
+    const double fitted = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
+    mean.wow_u95_hz = std::max(fitted, std::abs(parts.plain_hz));
+  }
+  // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
+  mean.drift_hz = 30.0 * parts.b[0] / total_s;
+  drift_free /= std::max(1.0, k - 1.0);
+  mean.drift_u95_hz =
+      student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
+}
+
+}  // namespace four76

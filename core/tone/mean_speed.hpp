@@ -1,0 +1,51 @@
+// MeanSpeedFit: the mean frequency of a stretch of knots, and how far it can be trusted.
+//
+// A weighted straight line through the phase, one offset for each segment, one slope for all:
+//   f = sum_s sum_i w_i (t_i - t_s)(phi_i - phi_s) / sum_s sum_i w_i (t_i - t_s)^2
+// On white noise that is the maximum-likelihood estimate and reaches the Cramer-Rao bound (Tretter 1985).
+//
+// Uncertainty, measured on the very stretch:
+// - noise: from the measured N0/C, through the same weights;
+// - wow: the residual phase is projected on the Legendre polynomials P_2 to P_{K+1} over the stretch (the slope is its
+//   projection on P_1). Seen from the frequency, each is a weight over time that vanishes at both ends and is blind to
+//   the mean, and looks at rates near n / 2T: their mean square estimates the density of the wow next to 0 Hz, and
+//   Student's t with K degrees of freedom says how well. What noise alone puts there is known and taken out. The
+//   distance between the fit and the plain mean of the stretch, which wow alone causes, is a floor under it.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/tone/phase_record.hpp"
+
+namespace four76 {
+
+struct MeanSpeed {
+  double frequency_hz = 0.0;
+  double u95_hz = 0.0;        // noise and wow together
+  double noise_u95_hz = 0.0;
+  double wow_u95_hz = 0.0;
+  double trusted_s = 0.0;     // sum of the spans used
+  double drift_hz = 0.0;      // change of the frequency over the stretch, by the projection on P_2
+  double drift_u95_hz = 0.0;  // of that, from the wow beside it
+  double first_s = 0.0, last_s = 0.0;
+  double amplitude = 0.0;     // mean, linear peak
+};
+
+class MeanSpeedFit {
+ public:
+  explicit MeanSpeedFit(std::size_t most_knots = PhaseRecord::kCapacity);
+  // Nothing where fewer than three knots, or less than 0.05 s, can be used. `noise_to_carrier` is N0/C in 1/Hz.
+  std::optional<MeanSpeed> fit(std::span<const PhaseKnot> knots, double noise_to_carrier) noexcept;
+
+ private:
+  struct Sums;
+  void set_weights(std::span<const PhaseKnot> knots) noexcept;
+  void add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept;
+  std::vector<double> weights_;
+  std::vector<float> scratch_;
+};
+
+}  // namespace four76

@@ -1,0 +1,201 @@
+#include "core/tone/phase_record.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <numbers>
+
+#include "core/signal/statistics.hpp"
+
+namespace four76 {
+
+namespace {
+
+constexpr double kKnotS = 0.01;
+
+// A step below this moves a 10 s mean by less than 0.0003 % of 3000 Hz and hides in wow.
+constexpr double kLeastStepCycles = 0.06;
+constexpr double kStepOverUsual = 8.0;
+// A kink (a step of the frequency by df) off the middle feigns a step of up to about 0.007 s * df (derived: worst place
+// of a kink under a line through four knots 10 ms apart); twice that is asked for.
+constexpr double kKinkShareOfKnot = 1.4;
+
+struct Line {
+  double at_middle, slope;  // cycles, cycles a second
+};
+
+// Least squares through kSide knots, carried to time t = 0.
+Line line_through(std::span<const PhaseKnot> knots, double zero_s, double zero_cycles) noexcept {
+  double mean_t = 0.0;
+  double mean_p = 0.0;
+  for (const auto& k : knots) {
+    mean_t += k.time_s - zero_s;
+    mean_p += k.phase_cycles - zero_cycles;
+  }
+  const auto n = static_cast<double>(knots.size());
+  mean_t /= n;
+  mean_p /= n;
+  double tt = 0.0;
+  double tp = 0.0;
+  for (const auto& k : knots) {
+    const double t = k.time_s - zero_s - mean_t;
+    tt += t * t;
+    tp += t * (k.phase_cycles - zero_cycles - mean_p);
+  }
+  const double slope = tp / tt;
+  return {mean_p - slope * mean_t, slope};
+}
+
+}  // namespace
+
+KnotBuilder::KnotBuilder(double point_rate_hz)
+    : points_per_knot_(std::clamp<std::size_t>(static_cast<std::size_t>(std::lround(kKnotS * point_rate_hz)), 1, kMostPoints)),
+      knot_s_(static_cast<double>(points_per_knot_) / point_rate_hz) {}
+
+void KnotBuilder::reset() noexcept {
+  count_ = 0;
+  has_last_ = false;
+}
+
+bool KnotBuilder::add(const TrackPoint& point) noexcept {
+  points_[count_++] = point;
+  if (count_ < points_per_knot_) return false;
+  count_ = 0;
+
+  std::complex<double> sum = 0.0;
+  double predicted = 0.0;
+  double time_s = 0.0;
+  const auto n = static_cast<double>(points_per_knot_);
+  for (std::size_t i = 0; i < points_per_knot_; ++i) {
+    sum += std::complex<double>(points_[i].residual);
+    predicted += (points_[i].predicted_cycles - points_[0].predicted_cycles) / n;
+    time_s += points_[i].time_s / n;
+  }
+  const double amplitude = std::abs(sum) / n;
+  const std::complex<double> direction = amplitude > 0.0 ? sum / std::abs(sum) : std::complex<double>(1.0);
+  // Where the loop lags by near half a cycle, or slips one, go on from the knot before: the tone's phase is continuous.
+  double residual = std::arg(direction) / (2.0 * std::numbers::pi);
+  if (has_last_) residual = last_residual_cycles_ + wrap_cycles(residual - last_residual_cycles_);
+  last_residual_cycles_ = residual;
+  has_last_ = true;
+
+  double variance = 0.0;
+  for (std::size_t i = 0; i < points_per_knot_; ++i) {
+    const auto along = (std::complex<double>(points_[i].residual) * std::conj(direction)).real();
+    in_phase_[i] = static_cast<float>(along);
+    variance += (along - amplitude) * (along - amplitude);
+  }
+  variance /= std::max(1.0, n - 1.0);
+  const double square = std::max(amplitude * amplitude, 1e-20);
+  knot_ = {time_s,
+           knot_s_,
+           points_[0].predicted_cycles + predicted + residual,
+           static_cast<float>(amplitude),
+           static_cast<float>(std::min(variance / square, 1e6)),
+           0,
+           true};
+  return true;
+}
+
+void StepDetector::reset() noexcept {
+  count_ = given_ = judged_ = 0;
+  mean_square_ = jump_before_ = 0.0;
+  shift_ = 0;
+  stepped_ = false;
+}
+
+bool StepDetector::whole_and_unbroken() const noexcept {
+  return std::all_of(knots_.begin(), knots_.end(),
+                     [&](const PhaseKnot& k) { return k.valid && k.segment == knots_[0].segment; });
+}
+
+void StepDetector::judge_middle() noexcept {
+  stepped_ = false;
+  if (!whole_and_unbroken()) return;
+  const std::span all(knots_);
+  const PhaseKnot& middle = knots_[kSide];
+  const Line left = line_through(all.first(kSide), middle.time_s, middle.phase_cycles);
+  const Line right = line_through(all.last(kSide), middle.time_s, middle.phase_cycles);
+  const double jump = right.at_middle - left.at_middle;
+  const double usual = std::sqrt(mean_square_);
+  const double kink = kKinkShareOfKnot * middle.span_s * std::abs(right.slope - left.slope);
+  const bool enough_seen = judged_ > 20;
+  if (enough_seen && std::abs(jump) > std::max({kLeastStepCycles, kStepOverUsual * usual, kink})) {
+    stepped_ = true;
+    for (std::size_t i = kSide - 1; i <= kSide + 1; ++i) knots_[i].valid = false;
+    for (std::size_t i = kSide + 1; i < kSpan; ++i) ++knots_[i].segment;
+    ++shift_;
+    return;
+  }
+  ++judged_;
+  const double share = std::max(1.0 / static_cast<double>(judged_), 0.005);  // some two seconds
+  mean_square_ += share * (jump * jump - mean_square_);
+}
+
+std::optional<PhaseKnot> StepDetector::add(const PhaseKnot& knot) noexcept {
+  stepped_ = false;
+  if (count_ == kSpan) {
+    std::move(knots_.begin() + 1, knots_.end(), knots_.begin());
+    --count_;
+    if (given_ > 0) --given_;
+  }
+  knots_[count_] = knot;
+  knots_[count_].segment += shift_;
+  ++count_;
+  if (count_ == kSpan) judge_middle();
+  // A step voids the knot before the middle too: hold back one more than the middle.
+  const std::size_t safe = kSide + 2;
+  if (count_ - given_ < safe) return std::nullopt;
+  return knots_[given_++];
+}
+
+std::optional<PhaseKnot> StepDetector::drain() noexcept {
+  if (given_ >= count_) return std::nullopt;
+  return knots_[given_++];
+}
+
+PhaseRecord::PhaseRecord() : knots_(kCapacity) {}
+
+void PhaseRecord::reset() noexcept {
+  size_ = 0;
+  merge_ = 1;
+  pending_ = 0;
+}
+
+namespace {
+
+// One knot for two neighbours. Where they do not share a segment or one is void, the longer-lasting valid one stays.
+PhaseKnot merged(const PhaseKnot& a, const PhaseKnot& b) noexcept {
+  if (!a.valid || !b.valid || a.segment != b.segment) {
+    PhaseKnot kept = (!b.valid || (a.valid && a.span_s >= b.span_s)) ? a : b;
+    return kept;
+  }
+  const double span_s = a.span_s + b.span_s;
+  const double wa = a.span_s / span_s;
+  const double wb = b.span_s / span_s;
+  PhaseKnot both = a;
+  both.time_s = wa * a.time_s + wb * b.time_s;
+  both.span_s = span_s;
+  both.phase_cycles = a.phase_cycles + wb * (b.phase_cycles - a.phase_cycles);
+  both.amplitude = static_cast<float>(wa * static_cast<double>(a.amplitude) + wb * static_cast<double>(b.amplitude));
+  both.scatter = static_cast<float>(wa * static_cast<double>(a.scatter) + wb * static_cast<double>(b.scatter));
+  return both;
+}
+
+}  // namespace
+
+void PhaseRecord::add(const PhaseKnot& knot) noexcept {
+  accumulator_ = pending_ == 0 ? knot : merged(accumulator_, knot);
+  if (++pending_ < merge_) return;
+  pending_ = 0;
+  if (size_ == kCapacity) merge_pairs();
+  knots_[size_++] = accumulator_;
+}
+
+void PhaseRecord::merge_pairs() noexcept {
+  for (std::size_t i = 0; i < kCapacity / 2; ++i) knots_[i] = merged(knots_[2 * i], knots_[2 * i + 1]);
+  size_ = kCapacity / 2;
+  merge_ *= 2;
+}
+
+}  // namespace four76

@@ -1,0 +1,225 @@
+#include "core/tone/tone_meter.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "core/signal/statistics.hpp"
+
+namespace four76 {
+
+namespace {
+
+constexpr double kSearchEveryS = 0.05;
+constexpr double kVerifyEveryS = 0.5;
+constexpr float kDropoutShare = 0.35F;       // of the usual amplitude: 9 dB down
+constexpr double kHopelessScatter = 1.0;     // in-phase noise as strong as the tone itself
+constexpr double kLeastCoherence = 0.35;
+constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
+constexpr std::size_t kBrokenAfterKnots = 3;
+constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
+constexpr int kStraysToSwitch = 3;
+constexpr double kSteadyS = 2.0;             // of the spectrum around the tone
+
+}  // namespace
+
+ToneMeter::ToneMeter(const Config& config)
+    : config_(config),
+      faults_({config.sample_rate_hz, config.nominal_hz}),
+      search_({config.sample_rate_hz, config.nominal_hz}),
+      track_({config.sample_rate_hz, config.nominal_hz}),
+      builder_(track_.point_rate_hz()),
+      noise_({track_.point_rate_hz(), track_.modulation_bandwidth_hz()}),
+      zoom_(track_.point_rate_hz()),
+      history_(search_.span_samples()),
+      newest_(search_.span_samples()),
+      search_interval_(static_cast<std::uint64_t>(kSearchEveryS * config.sample_rate_hz)),
+      verify_interval_(static_cast<std::uint64_t>(kVerifyEveryS * config.sample_rate_hz)),
+      recent_(2 * static_cast<std::size_t>(config.calm_window_s / builder_.knot_s() + 64)),
+      chosen_(PhaseRecord::kCapacity),
+      scratch_(2048) {
+  assert(recent_.size() / 2 <= PhaseRecord::kCapacity && "the calm window fits the fit");
+  reset();
+}
+
+void ToneMeter::reset() noexcept {
+  faults_.reset();
+  steps_.reset();
+  builder_.reset();
+  noise_.reset();
+  zoom_.reset();
+  record_.reset();
+  dial_.reset();
+  interferers_ = {};
+  std::fill(history_.begin(), history_.end(), 0.0F);
+  history_next_ = 0;
+  sample_count_ = search_from_ = 0;
+  next_search_ = search_.span_samples();
+  tracking_ = false;
+  segment_ = 0;
+  invalid_run_ = knots_since_lock_ = recent_end_ = 0;
+  strays_ = 0;
+  reference_amplitude_ = steady_hz_ = 0.0;
+  coherence_ = 1.0;
+  total_ = {};
+  recent_step_s_ = -1e9;
+}
+
+double ToneMeter::time_s() const noexcept { return static_cast<double>(sample_count_) / config_.sample_rate_hz; }
+
+std::optional<double> ToneMeter::tone_hz() const noexcept {
+  if (!tracking_) return std::nullopt;
+  return steady_hz_ > 0.0 ? steady_hz_ : track_.frequency_hz();
+}
+
+void ToneMeter::process(std::span<float> samples) noexcept {
+  assert(samples.size() <= kLargestBlock && "blocks of at most kLargestBlock samples");
+  // Searches happen at fixed sample counts, whatever the blocks.
+  while (!samples.empty()) {
+    const std::uint64_t room = next_search_ > sample_count_ ? next_search_ - sample_count_ : 1;
+    const auto part = samples.first(static_cast<std::size_t>(std::min<std::uint64_t>(samples.size(), room)));
+    faults_.process(part);
+    keep_history(part);
+    sample_count_ += part.size();
+    if (tracking_) track(part);
+    if (sample_count_ >= next_search_) search();
+    samples = samples.subspan(part.size());
+  }
+}
+
+void ToneMeter::keep_history(std::span<const float> samples) noexcept {
+  for (const float sample : samples) {
+    history_[history_next_] = sample;
+    if (++history_next_ == history_.size()) history_next_ = 0;
+  }
+}
+
+void ToneMeter::search() noexcept {
+  const auto unrolled = std::copy(history_.begin() + static_cast<std::ptrdiff_t>(history_next_), history_.end(), newest_.begin());
+  std::copy(history_.begin(), history_.begin() + static_cast<std::ptrdiff_t>(history_next_), unrolled);
+  if (tracking_) {
+    verify_tone();
+    update_interference();
+    next_search_ = sample_count_ + verify_interval_;
+    return;
+  }
+  next_search_ = sample_count_ + search_interval_;
+  if (const auto found = search_.find(newest_)) start_tracking(found->frequency_hz);
+}
+
+void ToneMeter::start_tracking(double frequency_hz) noexcept {
+  // Play what the search has heard, but nothing twice.
+  const std::uint64_t oldest = sample_count_ - std::min<std::uint64_t>(sample_count_, newest_.size());
+  const std::uint64_t first = std::max(oldest, search_from_);
+  track_.lock(frequency_hz, first);
+  builder_.reset();
+  tracking_ = true;
+  invalid_run_ = knots_since_lock_ = 0;
+  strays_ = 0;
+  coherence_ = 1.0;
+  reference_amplitude_ = steady_hz_ = 0.0;
+  ++segment_;
+  next_search_ = sample_count_ + verify_interval_;
+  auto rest = std::span<const float>(newest_).last(static_cast<std::size_t>(sample_count_ - first));
+  while (!rest.empty() && tracking_) {
+    const auto part = rest.first(std::min(rest.size(), kLargestBlock));
+    track(part);
+    rest = rest.subspan(part.size());
+  }
+}
+
+void ToneMeter::track(std::span<const float> samples) noexcept {
+  const auto points = track_.process(samples);
+  for (const TrackPoint& point : points) {
+    if (!tracking_) return;
+    if (builder_.add(point)) take_knot(builder_.knot());
+  }
+  zoom_.process(points, track_.frequency_hz());
+}
+
+void ToneMeter::take_knot(PhaseKnot knot) noexcept {
+  ++knots_since_lock_;
+  knot.segment = segment_;
+  knot.valid = judge(knot);
+  noise_.process(builder_.in_phase(), knot.valid);
+  if (knot.valid) {
+    invalid_run_ = 0;
+  } else if (++invalid_run_ == kBrokenAfterKnots) {
+    ++segment_;  // the phase cannot be carried across
+  }
+  if (const auto checked = steps_.add(knot)) store(*checked);
+  if (steps_.stepped()) {
+    total_.gap_s += knot.span_s;
+    recent_step_s_ = knot.time_s;
+  }
+  if (invalid_run_ > kLostAfterKnots || (coherence_ < kLeastCoherence && knots_since_lock_ > kLostAfterKnots)) lose_tone();
+}
+
+bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
+  const double quality = 1.0 / (1.0 + 2.0 * static_cast<double>(knot.scatter));
+  coherence_ += 0.04 * (quality - coherence_);
+  const double reach_s = knot.span_s / 2.0 + track_.delay_s();
+  if (faults_.lost_between((knot.time_s - reach_s) * config_.sample_rate_hz, (knot.time_s + reach_s) * config_.sample_rate_hz)) {
+    total_.gap_s += knot.span_s;
+    return false;
+  }
+  const auto amplitude = static_cast<double>(knot.amplitude);
+  if (reference_amplitude_ > 0.0 && amplitude < static_cast<double>(kDropoutShare) * reference_amplitude_) {
+    total_.dropout_s += knot.span_s;
+    return false;
+  }
+  if (static_cast<double>(knot.scatter) > kHopelessScatter) {
+    total_.noisy_s += knot.span_s;
+    return false;
+  }
+  const double share = std::max(0.02, 1.0 / static_cast<double>(knots_since_lock_));  // half a second
+  reference_amplitude_ += share * (amplitude - reference_amplitude_);
+  total_.good_s += knot.span_s;
+  return true;
+}
+
+void ToneMeter::store(const PhaseKnot& knot) noexcept {
+  record_.add(knot);
+  if (recent_end_ == recent_.size()) {
+    const std::size_t half = recent_.size() / 2;
+    std::move(recent_.begin() + static_cast<std::ptrdiff_t>(half), recent_.end(), recent_.begin());
+    recent_end_ = recent_.size() - half;
+  }
+  recent_[recent_end_++] = knot;
+}
+
+void ToneMeter::lose_tone() noexcept {
+  while (const auto knot = steps_.drain()) store(*knot);
+  steps_.reset();
+  tracking_ = false;
+  ++segment_;
+  search_from_ = sample_count_;
+  next_search_ = sample_count_ + search_interval_;
+  zoom_.reset();
+  interferers_ = {};
+  dial_.reset();
+}
+
+void ToneMeter::verify_tone() noexcept {
+  const auto found = search_.find(newest_);
+  const bool stray = found && std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
+                     found->amplitude > 2.0 * reference_amplitude_;
+  strays_ = stray ? strays_ + 1 : 0;
+  if (strays_ >= kStraysToSwitch) lose_tone();
+}
+
+void ToneMeter::update_interference() noexcept {
+  if (const auto mean = fit_.fit(newest_knots(kSteadyS), noise_.recent_noise_to_carrier().value_or(0.0)))
+    steady_hz_ = mean->frequency_hz;
+  if (!zoom_.ready() || steady_hz_ <= 0.0) return;
+  interferers_ = find_interferers(zoom_.power(), zoom_.first_hz(), zoom_.bin_hz(), steady_hz_, scratch_);
+}
+
+std::span<const PhaseKnot> ToneMeter::newest_knots(double window_s) const noexcept {
+  const double from_s = time_s() - window_s;
+  std::size_t first = recent_end_;
+  while (first > 0 && recent_[first - 1].time_s >= from_s) --first;
+  return std::span(recent_).subspan(first, recent_end_ - first);
+}
+
+}  // namespace four76

@@ -1,0 +1,117 @@
+// ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
+//
+//   samples -> CaptureFaults -> history -> ToneSearch (until found, then twice a second to make sure)
+//                                  +----> ToneTrack -> KnotBuilder -> StepDetector -> recent knots -> dial, calm
+//                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
+//                                             +-> ZoomSpectrum -> Interferers
+//
+// When a tone is found, the history that found it is played to the track, so that nothing of the tone is lost and the
+// first reading comes at once.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/reading.hpp"
+#include "core/tone/capture_faults.hpp"
+#include "core/tone/carrier_noise.hpp"
+#include "core/tone/interference.hpp"
+#include "core/tone/live_dial.hpp"
+#include "core/tone/mean_speed.hpp"
+#include "core/tone/phase_record.hpp"
+#include "core/tone/tone_search.hpp"
+#include "core/tone/tone_track.hpp"
+#include "core/tone/zoom_spectrum.hpp"
+
+namespace four76 {
+
+class ToneMeter {
+ public:
+  struct Config {
+    double sample_rate_hz = 48000.0;
+    double nominal_hz = 3000.0;
+    bool refuse_narrow_capture = false;
+    double dial_window_s = 0.36;
+    double calm_window_s = 10.0;
+  };
+  static constexpr std::size_t kLargestBlock = 256;
+
+  explicit ToneMeter(const Config& config);
+  void reset() noexcept;
+  // At most kLargestBlock samples. Those that are not finite are set to 0 in place.
+  void process(std::span<float> samples) noexcept;
+
+  // Readings as of the newest sample.
+  [[nodiscard]] Reading read_dial() noexcept;
+  [[nodiscard]] Reading read_calm() noexcept;
+  [[nodiscard]] Reading read_whole() noexcept;
+
+  [[nodiscard]] bool tracking() const noexcept { return tracking_; }
+  [[nodiscard]] std::optional<double> tone_hz() const noexcept;
+  [[nodiscard]] const CaptureFaults& faults() const noexcept { return faults_; }
+  [[nodiscard]] const ZoomSpectrum& zoom() const noexcept { return zoom_; }
+  [[nodiscard]] const Interferers& interferers() const noexcept { return interferers_; }
+
+ private:
+  struct Counts {  // seconds of tracked tone, by what became of it
+    double good_s = 0.0, dropout_s = 0.0, gap_s = 0.0, noisy_s = 0.0;
+  };
+  void keep_history(std::span<const float> samples) noexcept;
+  void search() noexcept;
+  void start_tracking(double frequency_hz) noexcept;
+  void track(std::span<const float> samples) noexcept;
+  void take_knot(PhaseKnot knot) noexcept;
+  [[nodiscard]] bool judge(const PhaseKnot& knot) noexcept;
+  void store(const PhaseKnot& knot) noexcept;
+  void lose_tone() noexcept;
+  void verify_tone() noexcept;
+  void update_interference() noexcept;
+  [[nodiscard]] std::span<const PhaseKnot> newest_knots(double window_s) const noexcept;
+  [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;
+  [[nodiscard]] Reading blank() const noexcept;
+  void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier, double window_s) const noexcept;
+  void add_tone_reasons(Reading& reading, double window_s) const noexcept;
+  void explain_absence(Reading& reading) const noexcept;
+  void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s) const noexcept;
+  [[nodiscard]] double time_s() const noexcept;
+
+  Config config_;
+  CaptureFaults faults_;
+  ToneSearch search_;
+  ToneTrack track_;
+  KnotBuilder builder_;
+  StepDetector steps_;
+  CarrierNoise noise_;
+  ZoomSpectrum zoom_;
+  MeanSpeedFit fit_;
+  PhaseRecord record_;
+  LiveDial dial_;
+  Interferers interferers_;
+
+  std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled
+  std::size_t history_next_ = 0;
+  std::uint64_t sample_count_ = 0;
+  std::uint64_t next_search_ = 0, search_from_ = 0;
+  std::uint64_t search_interval_, verify_interval_;
+
+  bool tracking_ = false;
+  std::uint32_t segment_ = 0;
+  std::size_t invalid_run_ = 0;
+  int strays_ = 0;
+  double reference_amplitude_ = 0.0;
+  double steady_hz_ = 0.0;  // mean of the newest two seconds; 0 before there is one
+  double coherence_ = 1.0;
+  std::size_t knots_since_lock_ = 0;
+
+  std::vector<PhaseKnot> recent_;  // the newest knots, oldest first, moved down when the buffer is full
+  std::size_t recent_end_ = 0;
+  std::vector<PhaseKnot> chosen_;
+  std::vector<float> scratch_;
+  Counts total_;
+  double recent_step_s_ = -1e9;
+};
+
+}  // namespace four76

@@ -1,0 +1,86 @@
+#include "core/tone/tone_search.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cassert>
+#include <cmath>
+
+#include "core/signal/spectrum.hpp"
+#include "core/signal/statistics.hpp"
+
+namespace four76 {
+
+namespace {
+
+// Four frames of white noise seldom lift one of some 300 widened bins more than 11 dB above the median (found by
+// simulation, 1 in 10,000 searches); a tone of 35 dB-Hz stands 17 dB above it.
+constexpr double kLeastProminenceDb = 13.0;
+
+std::size_t frame_size(const ToneSearch::Config& config) {
+  const double wanted_s = config.nominal_hz >= 1000.0 ? 0.085 : 0.17;
+  const auto wanted = static_cast<std::size_t>(wanted_s * config.sample_rate_hz);
+  const std::size_t above = std::bit_ceil(std::max<std::size_t>(wanted, 64));
+  const std::size_t below = above / 2;
+  return above - wanted < wanted - below ? above : below;
+}
+
+}  // namespace
+
+ToneSearch::ToneSearch(const Config& config)
+    : config_(config), fft_(frame_size(config)), hop_(fft_.size() / 4), window_(hann_window(fft_.size())),
+      windowed_(fft_.size()) {
+  const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
+  const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;
+  first_bin_ = static_cast<std::size_t>(std::max(2.0, std::floor((1.0 - kSearchRange) * config.nominal_hz / bin_hz)));
+  last_bin_ = static_cast<std::size_t>(std::min(top, std::ceil((1.0 + kSearchRange) * config.nominal_hz / bin_hz)));
+  assert(first_bin_ < last_bin_ && "the band to search lies within the spectrum");
+  const std::size_t bins = last_bin_ - first_bin_ + 3;  // a bin more on either side
+  power_.resize(bins);
+  frame_power_.resize(bins);
+  score_db_.resize(bins);
+  scratch_.resize(bins);
+}
+
+void ToneSearch::add_frame_levels(std::span<const float> frame, std::size_t index) noexcept {
+  for (std::size_t n = 0; n < frame.size(); ++n) windowed_[n] = frame[n] * window_[n];
+  const auto spectrum = fft_.transform(windowed_);
+  for (std::size_t k = 0; k < frame_power_.size(); ++k) frame_power_[k] = std::norm(spectrum[first_bin_ - 1 + k]);
+  if (index == 0) {
+    std::fill(power_.begin(), power_.end(), 0.0F);
+    std::fill(score_db_.begin(), score_db_.end(), 0.0F);
+  }
+  for (std::size_t k = 1; k + 1 < frame_power_.size(); ++k) {
+    const float widened = std::max({frame_power_[k - 1], frame_power_[k], frame_power_[k + 1]});
+    score_db_[k] += static_cast<float>(db_of_power(static_cast<double>(widened) + 1e-20)) / kFrames;
+  }
+  for (std::size_t k = 0; k < power_.size(); ++k) power_[k] += frame_power_[k] / kFrames;
+}
+
+double ToneSearch::interpolated_bin(std::size_t bin) const noexcept {
+  const auto level = [&](std::size_t k) { return db_of_power(static_cast<double>(power_[k]) + 1e-20); };
+  return static_cast<double>(bin) + parabolic_peak(level(bin - 1), level(bin), level(bin + 1)).offset_bins;
+}
+
+std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcept {
+  assert(newest.size() == span_samples() && "find() takes exactly its span");
+  for (std::size_t i = 0; i < kFrames; ++i) add_frame_levels(newest.subspan(i * hop_, fft_.size()), i);
+
+  const auto inner = std::span(score_db_).subspan(1, score_db_.size() - 2);
+  const auto best = std::max_element(inner.begin(), inner.end());
+  std::copy(inner.begin(), inner.end(), scratch_.begin());
+  const double median_db = static_cast<double>(median_of(std::span(scratch_).first(inner.size())));
+  const double prominence_db = static_cast<double>(*best) - median_db;
+  // The widened score has a flat top: the strongest bin under it is the tone's.
+  const auto around = static_cast<std::size_t>(best - inner.begin()) + 1;
+  std::size_t bin = around;
+  for (std::size_t k = std::max<std::size_t>(around, 3) - 2; k <= std::min(around + 2, power_.size() - 2); ++k)
+    if (power_[k] > power_[bin]) bin = k;
+  // Digital silence has no median to stand above; nothing below -120 dBFS is a tone.
+  const double size = static_cast<double>(fft_.size());
+  const double amplitude = 4.0 * std::sqrt(static_cast<double>(power_[bin])) / size;
+  if (prominence_db < kLeastProminenceDb || amplitude < 1e-6) return std::nullopt;
+  const double bin_hz = config_.sample_rate_hz / size;
+  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, prominence_db, amplitude};
+}
+
+}  // namespace four76

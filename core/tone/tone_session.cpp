@@ -1,0 +1,288 @@
+#include "core/tone/tone_session.hpp"
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cassert>
+#include <cmath>
+#include <vector>
+
+#include "core/signal/spectrum.hpp"
+#include "core/signal/statistics.hpp"
+#include "core/tone/nominal_tones.hpp"
+#include "core/tone/tone_meter.hpp"
+
+namespace four76 {
+
+namespace {
+
+constexpr double kDialsPerSecond = 20.0;
+constexpr std::uint64_t kDialsPerCalm = 10;
+constexpr std::size_t kTrailCapacity = 800;  // 40 s
+constexpr double kSpectrumTopHz = 10000.0;
+constexpr double kSpectrumBinHz = 6.0;
+constexpr double kAgreePercent = 0.05;
+constexpr std::size_t kBlock = ToneMeter::kLargestBlock;
+constexpr std::size_t kMostPeaks = 8;
+constexpr double kPeakOverFloor = 60.0;      // power, about 18 dB
+constexpr float kFloorDbfs = -160.0F;
+
+std::size_t spectrum_size(double sample_rate_hz) {
+  const auto wanted = static_cast<std::size_t>(sample_rate_hz / kSpectrumBinHz);
+  return std::bit_floor(std::max<std::size_t>(wanted, 256)) ;
+}
+
+// Spectrum in decibels with its strongest peaks, kept between calls of the view.
+struct Picture {
+  std::vector<float> level_dbfs;
+  std::vector<float> scratch;
+  std::array<SpectrumPeak, kMostPeaks> peaks{};
+  std::size_t peak_count = 0;
+
+  explicit Picture(std::size_t bins) : level_dbfs(bins), scratch(bins) {}
+};
+
+void set_levels(Picture& picture, std::span<const float> power) noexcept {
+  for (std::size_t k = 0; k < power.size(); ++k)
+    picture.level_dbfs[k] = power[k] > 1e-16F ? 10.0F * std::log10(power[k]) : kFloorDbfs;
+}
+
+SpectrumPeak::Kind kind_of(double frequency_hz, double level_dbfs, std::optional<double> tone_hz, double tone_dbfs, double bin_hz,
+                           double& mains_hz) noexcept {
+  using Kind = SpectrumPeak::Kind;
+  if (tone_hz && std::abs(frequency_hz - *tone_hz) < std::max(2.5 * bin_hz, 0.004 * *tone_hz)) return Kind::tone;
+  // Hum is found low down, where its harmonics are strong and lie far enough apart to be told from chance.
+  if (const auto mains = mains_of(frequency_hz, 0.25 * bin_hz); mains && frequency_hz < 1000.0) {
+    mains_hz = *mains;
+    return Kind::mains_harmonic;
+  }
+  const bool near = tone_hz && std::abs(frequency_hz / *tone_hz - 1.0) < 0.25;
+  return near && level_dbfs > tone_dbfs - 40.0 ? Kind::competing : Kind::other;
+}
+
+void find_peaks(Picture& picture, std::span<const float> power, double first_hz, double bin_hz, std::optional<double> tone_hz) noexcept {
+  picture.peak_count = 0;
+  if (power.size() < 8) return;
+  std::copy(power.begin(), power.end(), picture.scratch.begin());
+  const auto floor = static_cast<double>(median_of(std::span(picture.scratch).first(power.size())));
+  auto& peaks = picture.peaks;
+  double tone_dbfs = 0.0;
+  if (tone_hz) {
+    const auto bin = static_cast<std::size_t>(std::clamp((*tone_hz - first_hz) / bin_hz, 0.0, static_cast<double>(power.size() - 1)));
+    tone_dbfs = static_cast<double>(picture.level_dbfs[bin]);
+  }
+  constexpr std::size_t kApart = 6;  // bins: no two marks on one hump
+  for (std::size_t k = 2; k + 2 < power.size(); ++k) {
+    if (static_cast<double>(power[k]) < kPeakOverFloor * floor || power[k] < 1e-12F) continue;
+    const std::size_t from = k > kApart ? k - kApart : 0;
+    const std::size_t to = std::min(power.size(), k + kApart + 1);
+    if (std::max_element(power.begin() + static_cast<std::ptrdiff_t>(from), power.begin() + static_cast<std::ptrdiff_t>(to)) !=
+        power.begin() + static_cast<std::ptrdiff_t>(k))
+      continue;
+    const auto level = [&](std::size_t i) { return static_cast<double>(picture.level_dbfs[i]); };
+    const auto top = parabolic_peak(level(k - 1), level(k), level(k + 1));
+    SpectrumPeak peak;
+    peak.frequency_hz = first_hz + (static_cast<double>(k) + top.offset_bins) * bin_hz;
+    peak.level_dbfs = level(k) + top.rise;
+    peak.kind = kind_of(peak.frequency_hz, peak.level_dbfs, tone_hz, tone_dbfs, bin_hz, peak.mains_hz);
+    // Keep the strongest, in order.
+    std::size_t at = picture.peak_count;
+    while (at > 0 && peaks[at - 1].level_dbfs < peak.level_dbfs) --at;
+    if (at >= kMostPeaks) continue;
+    const std::size_t kept = std::min(picture.peak_count, kMostPeaks - 1);
+    for (std::size_t i = kept; i > at; --i) peaks[i] = peaks[i - 1];
+    peaks[at] = peak;
+    picture.peak_count = kept + 1;
+  }
+}
+
+struct Channel {
+  explicit Channel(const ToneSession::Config& config)
+      : meter({config.sample_rate_hz, config.nominal_hz, config.live_capture, config.dial_window_s, config.calm_window_s}),
+        spectrum({config.sample_rate_hz, spectrum_size(config.sample_rate_hz), 1.0, kSpectrumTopHz}),
+        picture(spectrum.power().size()),
+        zoom_picture(meter.zoom().power().size()),
+        trail(kTrailCapacity) {}
+
+  void reset() noexcept {
+    meter.reset();
+    spectrum.reset();
+    dial = calm = {};
+    trail_next = trail_size = 0;
+  }
+
+  void add_to_trail(const Reading& reading) noexcept {
+    TrailPoint point{reading.time_s, Status::no_tone, 0.0, 0.0};
+    if (reading.speed_error_percent && reading.u95_percent)
+      point = {reading.time_s, reading.status, *reading.speed_error_percent, *reading.u95_percent};
+    trail[trail_next] = point;
+    trail_next = (trail_next + 1) % trail.size();
+    trail_size = std::min(trail_size + 1, trail.size());
+  }
+
+  // Reading the record uses the meter's scratch memory, not its state.
+  mutable ToneMeter meter;
+  AveragedSpectrum spectrum;
+  mutable Picture picture, zoom_picture;
+  Reading dial, calm;
+  std::vector<TrailPoint> trail;
+  std::size_t trail_next = 0, trail_size = 0;
+  std::array<float, kBlock> block{};
+};
+
+}  // namespace
+
+struct ToneSession::Impl {
+  explicit Impl(const Config& c) : config(c) {
+    channels.reserve(static_cast<std::size_t>(c.channels));
+    for (int i = 0; i < c.channels; ++i) channels.emplace_back(c);
+    reset();
+  }
+
+  void reset() noexcept {
+    for (auto& channel : channels) channel.reset();
+    frames = fed = 0;
+    dials = 0;
+    discard = static_cast<std::uint64_t>(config.discard_s * config.sample_rate_hz);
+    schedule_dial();
+  }
+
+  void schedule_dial() noexcept {
+    next_dial = static_cast<std::uint64_t>(std::llround(static_cast<double>(dials + 1) * config.sample_rate_hz / kDialsPerSecond));
+  }
+
+  void feed(std::span<const float> interleaved, std::size_t count) noexcept {
+    const std::size_t stride = channels.size();
+    for (std::size_t c = 0; c < stride; ++c) {
+      Channel& channel = channels[c];
+      for (std::size_t i = 0; i < count; ++i) channel.block[i] = interleaved[i * stride + c];
+      const std::span<float> block(channel.block.data(), count);
+      channel.meter.process(block);
+      channel.spectrum.process(block);
+    }
+  }
+
+  void make_readings() noexcept {
+    ++dials;
+    schedule_dial();
+    for (auto& channel : channels) {
+      channel.dial = channel.meter.read_dial();
+      channel.add_to_trail(channel.dial);
+      if (dials % kDialsPerCalm == 0) channel.calm = channel.meter.read_calm();
+    }
+  }
+
+  Config config;
+  std::vector<Channel> channels;
+  std::uint64_t frames = 0;   // taken in, the discarded ones too
+  std::uint64_t fed = 0;      // measured
+  std::uint64_t discard = 0;
+  std::uint64_t dials = 0, next_dial = 0;
+};
+
+std::optional<std::string_view> ToneSession::fault_in(const Config& config) noexcept {
+  if (!(config.sample_rate_hz >= 8000.0 && config.sample_rate_hz <= 192000.0))
+    return "the sample rate must lie between 8000 and 192000 Hz: record or convert at 44100 or 48000 Hz";
+  if (config.channels != 1 && config.channels != 2) return "one or two channels can be measured: mix down or pick two";
+  if (!(config.nominal_hz >= kLowestNominalHz && config.nominal_hz <= kHighestNominalHz))
+    return "the tone's nominal frequency must lie between 100 and 10000 Hz";
+  if (config.nominal_hz > 0.4 * config.sample_rate_hz)
+    return "the tone lies too high for this sample rate: record at 44100 or 48000 Hz";
+  if (!(config.discard_s >= 0.0 && config.discard_s <= 60.0)) return "at most 60 s can be discarded at the start";
+  if (!(config.dial_window_s >= 0.1 && config.dial_window_s <= 2.0)) return "the dial's window must lie between 0.1 and 2 s";
+  if (!(config.calm_window_s >= 1.0 && config.calm_window_s <= 30.0)) return "the calm window must lie between 1 and 30 s";
+  return std::nullopt;
+}
+
+ToneSession::ToneSession(const Config& config) : impl_(std::make_unique<Impl>(config)) {
+  assert(!fault_in(config) && "ask fault_in() before making a session");
+}
+ToneSession::~ToneSession() = default;
+ToneSession::ToneSession(ToneSession&&) noexcept = default;
+ToneSession& ToneSession::operator=(ToneSession&&) noexcept = default;
+
+void ToneSession::reset() noexcept { impl_->reset(); }
+const ToneSession::Config& ToneSession::config() const noexcept { return impl_->config; }
+double ToneSession::time_s() const noexcept { return static_cast<double>(impl_->frames) / impl_->config.sample_rate_hz; }
+std::uint64_t ToneSession::dial_count() const noexcept { return impl_->dials; }
+
+void ToneSession::process(std::span<const float> interleaved) noexcept {
+  Impl& s = *impl_;
+  const std::size_t stride = s.channels.size();
+  assert(interleaved.size() % stride == 0 && "whole frames only");
+  std::size_t left = interleaved.size() / stride;
+  const std::size_t skip = static_cast<std::size_t>(std::min<std::uint64_t>(left, s.discard));
+  s.discard -= skip;
+  s.frames += skip;
+  left -= skip;
+  interleaved = interleaved.subspan(skip * stride);
+  while (left > 0) {
+    const std::size_t count = static_cast<std::size_t>(std::min<std::uint64_t>({left, kBlock, s.next_dial - s.fed}));
+    s.feed(interleaved, count);
+    interleaved = interleaved.subspan(count * stride);
+    left -= count;
+    s.frames += count;
+    s.fed += count;
+    if (s.fed == s.next_dial) s.make_readings();
+  }
+}
+
+const Reading& ToneSession::dial(int channel) const noexcept { return impl_->channels[static_cast<std::size_t>(channel)].dial; }
+const Reading& ToneSession::calm(int channel) const noexcept { return impl_->channels[static_cast<std::size_t>(channel)].calm; }
+
+Reading ToneSession::whole(int channel) const noexcept {
+  Reading reading = impl_->channels[static_cast<std::size_t>(channel)].meter.read_whole();
+  if (channels_agree() == false) reading.reasons.add(Reason::channels_differ);
+  return reading;
+}
+
+std::optional<bool> ToneSession::channels_agree() const noexcept {
+  if (impl_->channels.size() != 2) return std::nullopt;
+  const Reading left = impl_->channels[0].meter.read_whole();
+  const Reading right = impl_->channels[1].meter.read_whole();
+  if (left.status != Status::measured || right.status != Status::measured) return std::nullopt;
+  const double apart = std::abs(*left.speed_error_percent - *right.speed_error_percent);
+  return apart <= std::hypot(*left.u95_percent, *right.u95_percent) + kAgreePercent;
+}
+
+std::size_t ToneSession::trail(int channel, std::span<TrailPoint> out) const noexcept {
+  const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
+  const std::size_t count = std::min(out.size(), c.trail_size);
+  for (std::size_t i = 0; i < count; ++i) out[i] = c.trail[(c.trail_next + c.trail.size() - count + i) % c.trail.size()];
+  return count;
+}
+
+SpectrumView ToneSession::spectrum(int channel) const noexcept {
+  const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
+  if (!c.spectrum.ready()) return {};
+  set_levels(c.picture, c.spectrum.power());
+  find_peaks(c.picture, c.spectrum.power(), 0.0, c.spectrum.bin_hz(), c.meter.tone_hz());
+  return {c.picture.level_dbfs, 0.0, c.spectrum.bin_hz(), {c.picture.peaks.data(), c.picture.peak_count}};
+}
+
+SpectrumView ToneSession::zoom(int channel) const noexcept {
+  const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
+  const ZoomSpectrum& zoom = c.meter.zoom();
+  const auto tone_hz = c.meter.tone_hz();
+  if (!zoom.ready() || !tone_hz) return {};
+  Picture& picture = c.zoom_picture;
+  set_levels(picture, zoom.power());
+  const auto level_at = [&](double hz) {
+    const double bin = std::clamp(std::round((hz - zoom.first_hz()) / zoom.bin_hz()), 0.0, static_cast<double>(picture.level_dbfs.size() - 1));
+    return static_cast<double>(picture.level_dbfs[static_cast<std::size_t>(bin)]);
+  };
+  picture.peaks[0] = {*tone_hz, level_at(*tone_hz), SpectrumPeak::Kind::tone, 0.0};
+  picture.peak_count = 1;
+  for (const Interferer& line : c.meter.interferers().all()) {
+    if (picture.peak_count == kMostPeaks) break;
+    const auto kind = line.mains_hz > 0.0 ? SpectrumPeak::Kind::mains_harmonic : SpectrumPeak::Kind::competing;
+    picture.peaks[picture.peak_count++] = {line.frequency_hz, level_at(line.frequency_hz), kind, line.mains_hz};
+  }
+  return {picture.level_dbfs, zoom.first_hz(), zoom.bin_hz(), {picture.peaks.data(), picture.peak_count}};
+}
+
+std::optional<double> ToneSession::input_peak_dbfs(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].meter.faults().peak_dbfs();
+}
+
+}  // namespace four76
