@@ -6,24 +6,46 @@
 
 namespace four76 {
 
+FileJob::Head FileJob::open_wav(std::span<const std::byte> head, std::uint64_t file_size_bytes) {
+  fault.clear();
+  const auto layout = find_wav_layout(head, file_size_bytes);
+  if (layout) {
+    wav_ = *layout;
+    return Head::found;
+  }
+  fault = message_of(layout.fault());
+  return layout.fault() == WavError::head_too_short ? Head::give_more : Head::faulty;
+}
+
 std::optional<std::string> FileJob::begin(double sample_rate_hz, int channels, double nominal_hz) {
   ToneSession::Config config;
   config.sample_rate_hz = sample_rate_hz;
   config.channels = channels;
   config.nominal_hz = nominal_hz;
-  if (const auto fault = ToneSession::fault_in(config)) return std::string(*fault);
-  channels_ = channels;
+  if (const auto wrong = ToneSession::fault_in(config)) return std::string(*wrong);
+  channels_ = static_cast<std::size_t>(channels);
   session_.emplace(config);
   return std::nullopt;
 }
 
+std::span<std::byte> FileJob::bytes(std::size_t size) {
+  bytes_.resize(size);
+  return bytes_;
+}
+
 std::span<float> FileJob::buffer(std::size_t frames) {
-  buffer_.resize(frames * static_cast<std::size_t>(channels_));
+  buffer_.resize(frames * channels_);
   return buffer_;
 }
 
+void FileJob::process_wav(std::size_t size) {
+  const std::size_t frames = size / wav_.bytes_per_frame();
+  const std::size_t decoded = decode(wav_, std::span<const std::byte>(bytes_).first(size), buffer(frames));
+  process(decoded);
+}
+
 void FileJob::process(std::size_t frames) {
-  session_->process(std::span<const float>(buffer_).first(frames * static_cast<std::size_t>(channels_)));
+  session_->process(std::span<const float>(buffer_).first(frames * channels_));
 }
 
 std::vector<std::uint8_t> FileJob::finish() {
@@ -37,26 +59,48 @@ std::vector<std::uint8_t> FileJob::finish() {
 // ---- What shell/file_worker.js calls --------------------------------------------------------------------------------
 namespace {
 
-four76::FileJob job;
-std::string fault;
+four76::FileJob& job() {
+  static four76::FileJob the_job;
+  return the_job;
+}
 std::vector<std::uint8_t> result;
+
+const char* told(const std::optional<std::string>& fault) {
+  job().fault = fault.value_or("");
+  return fault ? job().fault.c_str() : nullptr;
+}
 
 }  // namespace
 
 extern "C" {
 
-// Null when the job has begun, else what is wrong in words.
-EMSCRIPTEN_KEEPALIVE const char* file_begin(double sample_rate_hz, int channels, double nominal_hz) {
-  const auto answer = job.begin(sample_rate_hz, channels, nominal_hz);
-  if (!answer) return nullptr;
-  fault = *answer;
-  return fault.c_str();
+EMSCRIPTEN_KEEPALIVE std::byte* file_bytes(int size) { return job().bytes(static_cast<std::size_t>(size)).data(); }
+EMSCRIPTEN_KEEPALIVE float* file_buffer(int frames) { return job().buffer(static_cast<std::size_t>(frames)).data(); }
+
+// Of a WAV whose head was put into file_bytes(size): 1 where more of it is wanted. file_fault says what is wrong.
+EMSCRIPTEN_KEEPALIVE int file_open_wav(int size, double file_size_bytes) {
+  const auto head = job().bytes(static_cast<std::size_t>(size));
+  return job().open_wav(head, static_cast<std::uint64_t>(file_size_bytes)) == four76::FileJob::Head::give_more ? 1 : 0;
 }
-EMSCRIPTEN_KEEPALIVE float* file_buffer(int frames) { return job.buffer(static_cast<std::size_t>(frames)).data(); }
-EMSCRIPTEN_KEEPALIVE void file_process(int frames) { job.process(static_cast<std::size_t>(frames)); }
+// Null where nothing is wrong, as with the two that begin.
+EMSCRIPTEN_KEEPALIVE const char* file_fault() { return job().fault.empty() ? nullptr : job().fault.c_str(); }
+EMSCRIPTEN_KEEPALIVE double file_wav_frames() { return static_cast<double>(job().wav().frames); }
+EMSCRIPTEN_KEEPALIVE double file_wav_offset() { return static_cast<double>(job().wav().data_offset_bytes); }
+EMSCRIPTEN_KEEPALIVE int file_wav_frame_bytes() { return static_cast<int>(job().wav().bytes_per_frame()); }
+EMSCRIPTEN_KEEPALIVE const char* file_begin_wav(double nominal_hz) {
+  return told(job().begin(job().wav().sample_rate_hz, job().wav().channels, nominal_hz));
+}
+EMSCRIPTEN_KEEPALIVE void file_process_wav(int size) { job().process_wav(static_cast<std::size_t>(size)); }
+
+// Of sound that the browser decoded, interleaved in file_buffer(frames).
+EMSCRIPTEN_KEEPALIVE const char* file_begin(double sample_rate_hz, int channels, double nominal_hz) {
+  return told(job().begin(sample_rate_hz, channels, nominal_hz));
+}
+EMSCRIPTEN_KEEPALIVE void file_process(int frames) { job().process(static_cast<std::size_t>(frames)); }
+
 // The result's size; file_result is where it lies.
 EMSCRIPTEN_KEEPALIVE int file_finish() {
-  result = job.finish();
+  result = job().finish();
   return static_cast<int>(result.size());
 }
 EMSCRIPTEN_KEEPALIVE const std::uint8_t* file_result() { return result.data(); }

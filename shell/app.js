@@ -1,0 +1,67 @@
+// app: puts the page together. Reads like a table of contents; each noun has its own file.
+import { Awake } from "./awake.js";
+import { CanvasInput } from "./canvas_input.js";
+import { Capture } from "./capture.js";
+import { Controls } from "./controls.js";
+import { HelpDialog, NumberDialog } from "./dialogs.js";
+import { Files } from "./files.js";
+import { Mirror } from "./mirror.js";
+import { Offline } from "./offline.js";
+import { Program } from "./program.js";
+import { keep, kept } from "./settings_store.js";
+import { show_missing } from "./support.js";
+
+const program = new Program();
+const capture = new Capture(program);
+const awake = new Awake();
+const help = new HelpDialog();
+const number = new NumberDialog((question, value) => program.number_entered(question, value));
+const files = new Files(program);
+const offline = new Offline(() => program.update_ready());
+const canvas = new CanvasInput(document.getElementById("instrument"), program);
+const mirror = new Mirror();
+const controls = new Controls({
+  press(act) {
+    if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
+    program.button(act);
+  },
+  change: (name, value) => program.control(name, value),
+});
+
+// What the program asks of the page (web/browser.cpp calls these).
+const page = {
+  startCapture: (device) => capture.start(device),
+  stopCapture: () => capture.stop(),
+  listDevices: () => capture.list_devices(),
+  openFilePicker: () => files.pick(),
+  cancelFile: () => files.cancel(),
+  askNumber: (...question) => number.ask(...question),
+  showHelp: (section) => help.show(section),
+  keepAwake: (on) => awake.keep(on),
+  store: keep,
+  load: kept,
+  takeUpdate: () => offline.take_update(),
+  attachCanvas: () => canvas.attach(),
+  sizeCanvas: (width, height) => canvas.size(width, height),
+  show(json) {
+    const state = JSON.parse(json);
+    document.getElementById("app").dataset.phase = state.phase;
+    capture.phase = state.phase;
+    files.nominal_hz = Number(state.controls.tone.value);
+    mirror.show(state);
+    controls.show(state);
+  },
+};
+
+function report_fragment() {
+  if (location.hash.length > 1) program.fragment(location.hash.slice(1));
+}
+
+show_missing();
+addEventListener("hashchange", report_fragment);
+report_fragment();
+offline.start();
+program.load(page).catch((error) => {
+  console.error(error);
+  controls.say_broken();
+});

@@ -1,0 +1,103 @@
+// CanvasInput: what happens to the canvas, for web/canvas_platform.cpp. Positions are CSS pixels from its corner.
+export class CanvasInput {
+  #canvas;
+  #program;
+  #finger;  // the pointerId that counts; a second finger does not
+
+  constructor(canvas, program) {
+    this.#canvas = canvas;
+    this.#program = program;
+  }
+
+  attach() {
+    const on = (type, handle, options) => this.#canvas.addEventListener(type, handle, options);
+    on("pointerdown", (event) => this.#down(event));
+    on("pointermove", (event) => this.#move(event));
+    on("pointerup", (event) => this.#up(event, false));
+    on("pointercancel", (event) => this.#up(event, true));
+    on("pointerleave", (event) => {
+      if (event.pointerType !== "touch") this.#call("canvas_mouse_leave");
+    });
+    on("wheel", (event) => this.#wheel(event), { passive: false });
+    on("contextmenu", (event) => event.preventDefault());
+    on("keydown", (event) => this.#key(event, 1));
+    on("keyup", (event) => this.#key(event, 0));
+    on("focus", () => this.#call("canvas_focus", 1));
+    on("blur", () => this.#call("canvas_focus", 0));
+    on("webglcontextlost", (event) => {
+      event.preventDefault(); // else it is never given back
+      this.#call("canvas_context_lost");
+    });
+    on("webglcontextrestored", () => this.#call("canvas_context_restored"));
+    document.addEventListener("visibilitychange", () => this.#call("canvas_redraw"));
+    this.#watch_size();
+  }
+
+  // The drawing buffer, in device pixels. Setting it clears the canvas, even to the same size.
+  size(width, height) {
+    if (this.#canvas.width !== width) this.#canvas.width = width;
+    if (this.#canvas.height !== height) this.#canvas.height = height;
+  }
+
+  #call(name, ...values) {
+    return this.#program.call(name, ...values);
+  }
+
+  #watch_size() {
+    const observer = new ResizeObserver((entries) => this.#resized(entries.at(-1)));
+    try {
+      observer.observe(this.#canvas, { box: "device-pixel-content-box" }); // exact at any zoom
+    } catch {
+      observer.observe(this.#canvas);
+    }
+    addEventListener("resize", () => this.#resized());
+    this.#resized();
+  }
+  #resized(entry) {
+    const { width, height } = this.#canvas.getBoundingClientRect();
+    const exact = entry?.devicePixelContentBoxSize?.[0];
+    const ratio = devicePixelRatio || 1;
+    this.#call("canvas_resized", width, height, exact?.inlineSize ?? Math.round(width * ratio),
+      exact?.blockSize ?? Math.round(height * ratio), ratio);
+  }
+
+  #position(event) {
+    const { left, top } = this.#canvas.getBoundingClientRect();
+    return [event.clientX - left, event.clientY - top];
+  }
+  #down(event) {
+    this.#canvas.focus({ preventScroll: true });
+    if (event.pointerType === "touch") {
+      if (this.#finger !== undefined) return;
+      this.#finger = event.pointerId;
+      this.#call("canvas_touch_down", ...this.#position(event));
+    } else {
+      this.#canvas.setPointerCapture(event.pointerId);
+      this.#call("canvas_mouse_move", ...this.#position(event));
+      this.#call("canvas_mouse_button", event.button, 1);
+    }
+  }
+  #move(event) {
+    if (event.pointerType !== "touch") this.#call("canvas_mouse_move", ...this.#position(event));
+    else if (event.pointerId === this.#finger) this.#call("canvas_touch_move", ...this.#position(event));
+  }
+  #up(event, cancelled) {
+    if (event.pointerType !== "touch") {
+      this.#call("canvas_mouse_button", Math.max(0, event.button), 0);
+    } else if (event.pointerId === this.#finger) {
+      this.#finger = undefined;
+      this.#call("canvas_touch_up", cancelled ? 1 : 0);
+    }
+  }
+  #wheel(event) {
+    if (event.ctrlKey) return; // the browser's own zoom
+    event.preventDefault();
+    const scale = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 32 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
+    this.#call("canvas_wheel", event.deltaX * scale, event.deltaY * scale);
+  }
+  #key(event, down) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's
+    const name = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    if (this.#call("canvas_key", name, down) && event.key !== "Escape") event.preventDefault();
+  }
+}

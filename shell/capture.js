@@ -1,0 +1,214 @@
+// Capture: the microphone, from the tap to blocks of samples. Every failure is reported and leaves it ready to start
+// again; a start or stop makes whatever was under way void.
+
+const kPatienceMs = 20000;  // for the browser's answer; a later one is still taken
+const kWakeMs = 1500;       // for a context to begin to run
+
+const kFaultOfError = {
+  NotAllowedError: "permission_denied",
+  NotFoundError: "no_device",
+  NotReadableError: "device_busy",
+  AbortError: "device_busy",
+  OverconstrainedError: "device_unsuited",
+  SecurityError: "insecure_origin",
+  TypeError: "insecure_origin",  // what is left of mediaDevices on an insecure page
+};
+
+class NeverAnswered extends Error {}
+
+function wait(ms) {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}
+
+function stop_tracks(stream) {
+  for (const track of stream?.getTracks() ?? []) track.stop();
+}
+
+function unsupported() {
+  if (!isSecureContext) return "insecure_origin";
+  if (!navigator.mediaDevices?.getUserMedia) return "not_supported";
+  if (typeof AudioContext === "undefined" || typeof AudioWorkletNode === "undefined") return "not_supported";
+  return undefined;
+}
+
+function constraints(device) {
+  const audio = { // each of these destroys a tone; what became of the wish is read back
+    echoCancellation: false,
+    noiseSuppression: false,
+    autoGainControl: false,
+    voiceIsolation: false,
+    channelCount: { ideal: 2 },
+  };
+  if (device) audio.deviceId = { exact: device };
+  return { audio };
+}
+
+export class Capture {
+  phase = "idle";  // of the program, as it last told the page
+  #report;
+  #turn = 0;       // counts starts and stops: an answer of an older turn is void
+  #context;
+  #module;         // the promise that the context knows the worklet
+  #stream;
+  #late;           // a stream that came after we had given up waiting
+
+  constructor(report) {
+    this.#report = report;
+    document.addEventListener("visibilitychange", () => this.#visibility());
+    document.addEventListener("pointerdown", () => this.#wake());
+    navigator.mediaDevices?.addEventListener?.("devicechange", () => {
+      if (this.#stream) this.list_devices();
+    });
+  }
+
+  // Within the tap: browsers let sound begin there, and the worklet loads while the person is being asked.
+  prime() {
+    if (unsupported() || this.#context) return;
+    this.#context = new AudioContext();
+    this.#module = this.#context.audioWorklet.addModule("capture_worklet.js");
+    this.#module.catch(() => {}); // told where it is awaited
+    this.#context.resume().catch(() => {});
+  }
+
+  async start(device) {
+    const turn = ++this.#turn;
+    this.#let_go();
+    const lack = unsupported();
+    if (lack) {
+      this.#report.capture_failed(lack, "");
+      return;
+    }
+    try {
+      this.prime();
+      const stream = await this.#ask(device, turn);
+      if (turn === this.#turn) await this.#connect(stream, turn);
+      else stop_tracks(stream);
+    } catch (error) {
+      if (turn !== this.#turn) return;
+      this.#let_go();
+      this.#close_context();
+      const fault = error instanceof NeverAnswered ? "never_answered" : (kFaultOfError[error.name] ?? "other");
+      this.#report.capture_failed(fault, `${error.name}: ${error.message}`);
+    }
+  }
+
+  stop() {
+    ++this.#turn;
+    stop_tracks(this.#late);
+    this.#late = undefined;
+    this.#let_go();
+    this.#close_context();
+  }
+
+  async list_devices() {
+    const all = await navigator.mediaDevices?.enumerateDevices?.().catch(() => []);
+    const inputs = (all ?? []).filter((device) => device.kind === "audioinput");
+    this.#report.devices_listed(inputs.map((device, i) => ({
+      id: device.deviceId,
+      label: device.label || `Microphone ${i + 1}`,
+    })));
+  }
+
+  async #ask(device, turn) {
+    if (this.#late?.active) {
+      const stream = this.#late;
+      this.#late = undefined;
+      return stream;
+    }
+    const answer = this.#stream_of(device);
+    let answered = false;
+    const gave_up = wait(kPatienceMs).then(() => {
+      if (!answered) throw new NeverAnswered("no answer");
+    });
+    gave_up.catch(() => answer.then((stream) => this.#keep_late(stream, turn), () => {}));
+    const stream = await Promise.race([answer.finally(() => (answered = true)), gave_up.then(() => answer)]);
+    return stream;
+  }
+  // A device that has gone since it was chosen must not keep anyone from measuring with another one.
+  async #stream_of(device) {
+    try {
+      return await navigator.mediaDevices.getUserMedia(constraints(device));
+    } catch (error) {
+      if (!device || !["OverconstrainedError", "NotFoundError"].includes(error.name)) throw error;
+      return navigator.mediaDevices.getUserMedia(constraints(""));
+    }
+  }
+  // The person said yes after all: as if Listen had been pressed again, with the stream at hand.
+  #keep_late(stream, turn) {
+    if (turn !== this.#turn || this.phase !== "failed") {
+      stop_tracks(stream);
+      return;
+    }
+    this.#late = stream;
+    this.#report.button("act-listen");
+  }
+
+  async #connect(stream, turn) {
+    this.#stream = stream;
+    const context = this.#context;
+    await this.#module;
+    if (turn !== this.#turn) return; // let go by whoever started or stopped
+    const track = stream.getAudioTracks()[0];
+    const settings = track.getSettings();
+    const channels = Math.min(2, settings.channelCount ?? 2);
+    const node = new AudioWorkletNode(context, "four76-capture", {
+      outputChannelCount: [1],
+      channelCount: channels,
+      channelCountMode: "explicit",
+      channelInterpretation: "speakers", // one channel made two is two equal ones, which the program sees
+    });
+    context.createMediaStreamSource(stream).connect(node);
+    node.connect(context.destination); // it puts out silence; unconnected, some browsers would not run it
+    this.#watch(track, context, turn);
+    this.#report.capture_started({ rate_hz: context.sampleRate, channels, settings, label: track.label });
+    node.port.onmessage = ({ data }) => {
+      if (turn === this.#turn) this.#report.samples(data, channels);
+    };
+    await this.#check_running(context, turn);
+  }
+
+  #watch(track, context, turn) {
+    const tell = (what) => () => {
+      if (turn === this.#turn) this.#report.interrupted(what);
+    };
+    track.onmute = tell("muted");
+    track.onunmute = tell("unmuted");
+    track.onended = () => {
+      tell("device_ended")();
+      if (turn === this.#turn) this.stop();
+    };
+    context.onstatechange = () => tell(context.state === "running" ? "resumed" : "suspended")();
+    if (track.muted) tell("muted")();
+  }
+
+  // A context may call itself running and stand still, or never answer resume().
+  async #check_running(context, turn) {
+    const before = context.currentTime;
+    await Promise.race([context.resume().catch(() => {}), wait(kWakeMs)]);
+    for (let waited = 0; waited < kWakeMs && context.currentTime === before; waited += 100) await wait(100);
+    if (turn !== this.#turn) return;
+    this.#report.interrupted(context.currentTime === before ? "suspended" : "resumed");
+  }
+  #wake() {
+    if (this.#stream && this.#context && this.#context.state !== "running") this.#check_running(this.#context, this.#turn);
+  }
+  #visibility() {
+    const visible = document.visibilityState === "visible";
+    this.#report.interrupted(visible ? "visible" : "hidden");
+    if (visible) this.#wake();
+  }
+
+  // The context outlives a stream that is replaced; a fresh one comes with the next start, as rates may have changed.
+  #let_go() {
+    if (!this.#stream) return;
+    stop_tracks(this.#stream);
+    this.#stream = undefined;
+    this.#close_context();
+  }
+  #close_context() {
+    if (!this.#context) return;
+    this.#context.onstatechange = null;
+    this.#context.close().catch(() => {});
+    this.#context = undefined;
+  }
+}

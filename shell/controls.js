@@ -1,0 +1,117 @@
+// Controls: the buttons, the settings and the messages. They show what the program says and tell it what was pressed.
+
+const kActLabels = {
+  "act-listen": "Listen again",
+  "act-stop": "Stop",
+  "act-open-file": "Open file",
+  "act-update": "Take it now",
+};
+
+function element(tag, properties = {}, ...children) {
+  const made = Object.assign(document.createElement(tag), properties);
+  made.append(...children);
+  return made;
+}
+
+export class Controls {
+  #press;
+  #change;
+  #shown = {};  // what each part was last made from, as JSON
+  #values = {};
+  #settings = document.getElementById("settings");
+  #opener = document.getElementById("open-settings");
+
+  constructor({ press, change }) {
+    this.#press = press;
+    this.#change = change;
+    document.addEventListener("click", (event) => this.#clicked(event));
+    for (const select of this.#settings.querySelectorAll("[data-control]")) {
+      select.addEventListener("change", () => this.#changed(select));
+    }
+    document.getElementById("close-settings").addEventListener("click", () => this.#open_settings(false));
+    this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
+    document.addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && this.#settings.classList.contains("open")) this.#open_settings(false);
+    });
+  }
+
+  show(state) {
+    for (const [act, usable] of Object.entries(state.usable)) {
+      const button = document.getElementById(act);
+      if (button.hidden === usable) button.hidden = !usable;
+    }
+    for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
+    this.#once("messages", [state.messages, state.progress === null ? null : state.file], () => this.#show_messages(state));
+    const bar = document.querySelector("#messages progress");
+    if (bar && state.progress !== null) bar.value = state.progress;
+    this.#once("status", state.status_line, () => (document.getElementById("status-line").textContent = state.status_line));
+    this.#once("processing", state.processing, () => (document.getElementById("processing").textContent = state.processing));
+  }
+
+  // The program could not be loaded: nothing will ever answer, so the page says so itself.
+  say_broken() {
+    document.getElementById("messages").replaceChildren(this.#message("fault",
+      "The measuring program could not be loaded. Look whether the network is there, then load the page again.",
+      element("button", { type: "button", textContent: "Load again", onclick: () => location.reload() })));
+  }
+
+  #once(part, value, make) {
+    const json = JSON.stringify(value);
+    if (this.#shown[part] === json) return;
+    this.#shown[part] = json;
+    make();
+  }
+
+  #clicked(event) {
+    const button = event.target.closest?.("button");
+    const act = button?.dataset.act ?? (button?.id.startsWith("act-") ? button.id : undefined);
+    if (!act || button.disabled) return;
+    this.#open_settings(false);
+    this.#press(act);
+  }
+  #changed(select) {
+    const { control } = select.dataset;
+    const chosen = select.value;
+    if (chosen === "own") select.value = this.#values[control]; // until the dialog has an answer
+    this.#change(control, chosen);
+  }
+  #open_settings(open) {
+    if (this.#settings.classList.contains("open") === open) return;
+    this.#settings.classList.toggle("open", open);
+    this.#opener.setAttribute("aria-expanded", String(open));
+    if (open) this.#settings.querySelector("select").focus({ preventScroll: true });
+    else if (this.#settings.contains(document.activeElement)) this.#opener.focus();
+  }
+
+  #show_control(name, { value, options }) {
+    this.#once(name, [value, options], () => {
+      const select = document.getElementById(`control-${name}`);
+      select.replaceChildren(...options.map(([option, label]) => element("option", { value: option, textContent: label })));
+      select.value = value;
+      this.#values[name] = value;
+      if (name === "tolerance") {
+        document.getElementById("tolerance-source").textContent = select.selectedOptions[0]?.textContent ?? "";
+      }
+    });
+  }
+
+  #show_messages({ messages, progress, file }) {
+    const all = messages.map(({ weight, text, act }) => {
+      const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? "Go on" })] : [];
+      for (const made of button) made.dataset.act = act;
+      return this.#message(weight, text, ...button);
+    });
+    if (progress !== null) {
+      const cancel = element("button", { type: "button", textContent: "Cancel" });
+      cancel.dataset.act = "act-stop";
+      all.unshift(this.#message("fact", `Measuring ${file}`, element("progress", { max: 1, value: progress, ariaLabel: "Progress" }), cancel));
+    }
+    document.getElementById("messages").replaceChildren(...all);
+  }
+  #message(weight, text, ...rest) {
+    const message = element("div", { className: "message" }, element("p", { textContent: text }), ...rest);
+    message.dataset.weight = weight;
+    message.setAttribute("role", weight === "fault" ? "alert" : "status");
+    return message;
+  }
+}

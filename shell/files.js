@@ -1,0 +1,139 @@
+// Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick.
+// WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
+
+const kLongestDecodedS = 2 * 3600;    // all of it must fit into memory at once
+const kLongDecodedS = 1800;           // from here on decoded at a lower rate where the tone allows it
+const kLargestEncodedBytes = 500e6;
+const kDecodeRateHz = 48000;
+const kThriftyRateHz = 16000;         // holds tones to 0.4 of it
+const kThriftyHighestToneHz = 5000;
+const kMetadataMs = 8000;
+
+class Unfit extends Error {}          // its message is for the person
+
+function duration_words(seconds) {
+  const minutes = Math.round(seconds / 60);
+  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+}
+
+async function looks_like_wav(file) {
+  const head = new TextDecoder("latin1").decode(await file.slice(0, 12).arrayBuffer());
+  return /^(RIFF|RF64|RIFX)....WAVE/s.test(head);
+}
+
+// In seconds, as the browser's player says it; nothing where it does not know the format.
+function duration_of(file) {
+  const url = URL.createObjectURL(file);
+  const player = new Audio();
+  player.preload = "metadata";
+  return new Promise((resolve) => {
+    player.onloadedmetadata = () => resolve(Number.isFinite(player.duration) ? player.duration : undefined);
+    player.onerror = () => resolve(undefined);
+    setTimeout(() => resolve(undefined), kMetadataMs);
+    player.src = url;
+  }).finally(() => {
+    player.removeAttribute("src");
+    URL.revokeObjectURL(url);
+  });
+}
+
+async function decode(file, nominal_hz) {
+  if (file.size > kLargestEncodedBytes) {
+    throw new Unfit(`${file.name} is too large to be decoded here (${Math.round(file.size / 1e6)} MB). Cut it, or save it as WAV.`);
+  }
+  const duration_s = await duration_of(file);
+  if (duration_s > kLongestDecodedS) {
+    throw new Unfit(`${file.name} is ${duration_words(duration_s)} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.`);
+  }
+  const thrifty = duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz;
+  const rate_hz = thrifty ? kThriftyRateHz : kDecodeRateHz;
+  const bytes = await file.arrayBuffer();
+  try {
+    return await new OfflineAudioContext(1, 1, rate_hz).decodeAudioData(bytes);
+  } catch {
+    throw new Unfit(duration_s > kLongDecodedS
+      ? `${file.name} is ${duration_words(duration_s)} long, more than this browser could decode at once. Cut it, or save it as WAV.`
+      : `${file.name} is not a recording that this browser can read.`);
+  }
+}
+
+export class Files {
+  nominal_hz = 3000;
+  #report;
+  #input = document.getElementById("file-input");
+  #turn = 0;
+  #worker;
+
+  constructor(report) {
+    this.#report = report;
+    this.#input.addEventListener("change", () => {
+      const [file] = this.#input.files;
+      if (file) this.measure(file);
+      this.#input.value = ""; // the same file can be chosen again
+    });
+    document.addEventListener("dragover", (event) => event.preventDefault());
+    document.addEventListener("drop", (event) => {
+      event.preventDefault();
+      const [file] = event.dataTransfer?.files ?? [];
+      if (file) this.measure(file);
+    });
+  }
+
+  pick() {
+    this.#input.click();
+  }
+  cancel() {
+    ++this.#turn;
+    this.#worker?.terminate();
+    this.#worker = undefined;
+  }
+
+  async measure(file) {
+    this.cancel();
+    const turn = this.#turn;
+    this.#report.file_started(file.name);
+    try {
+      if (file.size === 0) throw new Unfit(`${file.name} is empty.`);
+      if (await looks_like_wav(file)) {
+        if (turn === this.#turn) this.#start_worker(turn, file.name, { wav: file });
+        return;
+      }
+      const sound = await decode(file, this.nominal_hz);
+      if (turn !== this.#turn) return;
+      if (sound.numberOfChannels > 2) {
+        throw new Unfit(`${file.name} has ${sound.numberOfChannels} channels; one or two can be measured.`);
+      }
+      if (sound.length === 0) throw new Unfit(`${file.name} holds no sound.`);
+      this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length }, sound);
+    } catch (error) {
+      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : `${file.name} could not be read: ${error.message}`);
+    }
+  }
+
+  #fail(message) {
+    this.cancel();
+    this.#report.file_failed(message);
+  }
+
+  #start_worker(turn, name, job, sound) {
+    const worker = new Worker("file_worker.js");
+    this.#worker = worker;
+    worker.onerror = () => this.#fail(`${name} could not be measured: the worker did not start.`);
+    worker.onmessage = ({ data }) => {
+      if (turn !== this.#turn) return;
+      if (data.fault !== undefined) this.#fail(`${name}: ${data.fault}`);
+      if (data.fraction !== undefined) this.#report.file_progress(data.fraction);
+      if (data.want) this.#hand_over(worker, sound, data.want);
+      if (data.snapshot) {
+        this.cancel();
+        this.#report.file_measured(data.snapshot);
+      }
+    };
+    worker.postMessage({ ...job, nominal_hz: this.nominal_hz });
+  }
+  // A stretch of decoded sound, channel by channel, copied out of the browser's buffer only when it is wanted.
+  #hand_over(worker, sound, { first, frames }) {
+    const channels = Array.from({ length: sound.numberOfChannels }, (_, i) => sound.getChannelData(i).slice(first, first + frames));
+    worker.postMessage({ channels }, channels.map((channel) => channel.buffer));
+  }
+}

@@ -1,0 +1,69 @@
+// Mirror: the reading as text. data-value follows at once; the words, which a screen reader says, once a second.
+const kWordsMs = 1000;
+const kFields = ["status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons"];
+
+function bare(value) {
+  if (value === null || value === undefined) return "";
+  return Array.isArray(value) ? value.join(" ") : String(value);
+}
+
+function set_text(element, text) {
+  if (element.textContent !== text) element.textContent = text; // a screen reader hears of changes only
+}
+
+export class Mirror {
+  #list = document.getElementById("reading");
+  #channels = document.getElementById("reading-channels");
+  #cells = new Map();
+  #state;
+  #said_ms = -Infinity;
+  #timer;
+
+  constructor() {
+    for (const cell of this.#list.querySelectorAll("dd")) this.#cells.set(cell.dataset.field, cell);
+  }
+
+  show(state) {
+    this.#state = state;
+    for (const field of kFields) this.#cells.get(field).dataset.value = bare(state.reading[field]);
+    this.#list.dataset.channel = state.reading.channel;
+    this.#list.dataset.phase = state.phase;
+    this.#list.dataset.channelsAgree = bare(state.channels_agree);
+    this.#show_channels(state.channels);
+    const wait_ms = this.#said_ms + kWordsMs - performance.now();
+    if (wait_ms <= 0) this.#say();
+    else this.#timer ??= setTimeout(() => this.#say(), wait_ms);
+  }
+
+  #say() {
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
+    this.#said_ms = performance.now();
+    const { reading, spoken, channels } = this.#state;
+    for (const field of kFields) set_text(this.#cells.get(field), field === "status" ? spoken : reading.text[field]);
+    for (const [i, channel] of channels.entries()) {
+      for (const field of kFields) set_text(this.#channel_cell(i, field), channel.text[field]);
+    }
+  }
+
+  #show_channels(channels) {
+    const names = channels.map((channel) => channel.channel).join(" ");
+    if (this.#channels.dataset.channels !== names) this.#build_channels(channels, names);
+    for (const [i, channel] of channels.entries()) {
+      for (const field of kFields) this.#channel_cell(i, field).dataset.value = bare(channel[field]);
+    }
+  }
+  #build_channels(channels, names) {
+    this.#channels.dataset.channels = names;
+    this.#channels.replaceChildren(...channels.flatMap(({ channel }) => kFields.flatMap((field) => {
+      const term = document.createElement("dt");
+      term.textContent = `${channel}, ${this.#cells.get(field).previousElementSibling.textContent.toLowerCase()}`;
+      const cell = document.createElement("dd");
+      Object.assign(cell.dataset, { field, channel });
+      return [term, cell];
+    })));
+  }
+  #channel_cell(channel, field) {
+    return this.#channels.children[2 * (channel * kFields.length + kFields.indexOf(field)) + 1];
+  }
+}

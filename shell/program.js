@@ -1,0 +1,110 @@
+// Program: the wasm module, and its exported C functions (web/browser.cpp, web/canvas_platform.cpp) as plain methods.
+// What is reported before it has loaded is kept and reported then.
+
+const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
+const kInterruptions = ["device_ended", "muted", "unmuted", "suspended", "resumed", "hidden", "visible"];
+const kProcessing = new Map([[false, 1], [true, 2]]); // a key that is not reported is unknown: 0
+
+function load_script(source) {
+  return new Promise((resolve, reject) => {
+    const script = document.createElement("script");
+    script.src = source;
+    script.onload = resolve;
+    script.onerror = () => reject(new Error(`${source} could not be loaded`));
+    document.head.append(script);
+  });
+}
+
+export class Program {
+  #module;
+  #running = false;
+  #waiting = [];
+
+  async load(page) {
+    await load_script("four76.js");
+    this.#module = { page, locateFile: (name) => name, canvas: document.getElementById("instrument") };
+    await globalThis.createFour76(this.#module); // runs main
+    this.#running = true;
+    for (const [name, values] of this.#waiting.splice(0)) this.call(name, ...values);
+  }
+
+  // Calls an exported function; strings become C strings for the length of the call.
+  call(name, ...values) {
+    const module = this.#module;
+    const strings = [];
+    const plain = values.map((value) => {
+      if (typeof value !== "string") return value;
+      const bytes = module.lengthBytesUTF8(value) + 1;
+      const text = module._malloc(bytes);
+      module.stringToUTF8(value, text, bytes);
+      strings.push(text);
+      return text;
+    });
+    try {
+      return module[`_${name}`](...plain);
+    } finally {
+      for (const text of strings) module._free(text);
+    }
+  }
+  #report(name, ...values) {
+    if (this.#running) this.call(name, ...values);
+    else this.#waiting.push([name, values]);
+  }
+
+  capture_started(info) {
+    const { rate_hz, channels, settings, label } = info;
+    this.#report("page_capture_started", rate_hz, settings.sampleRate ?? 0, channels,
+      kProcessing.get(settings.echoCancellation) ?? 0, kProcessing.get(settings.noiseSuppression) ?? 0,
+      kProcessing.get(settings.autoGainControl) ?? 0, kProcessing.get(settings.voiceIsolation) ?? 0,
+      settings.deviceId ?? "", label);
+  }
+  capture_failed(fault, detail) {
+    this.#report("page_capture_failed", kFaults.indexOf(fault), detail);
+  }
+  interrupted(what) {
+    this.#report("page_capture_interrupted", kInterruptions.indexOf(what));
+  }
+  devices_listed(devices) {
+    for (const { id, label } of devices) this.#report("page_device", id, label);
+    this.#report("page_devices_listed");
+  }
+  // Interleaved; copied before the call returns.
+  samples(interleaved, channels) {
+    if (!this.#running) return;
+    const address = this.#module._page_sample_buffer(interleaved.length);
+    this.#module.HEAPF32.set(interleaved, address >> 2);
+    this.#module._page_push_samples(interleaved.length, channels);
+  }
+
+  file_started(name) {
+    this.#report("page_file_started", name);
+  }
+  file_progress(fraction) {
+    this.#report("page_file_progress", fraction);
+  }
+  file_failed(message) {
+    this.#report("page_file_failed", message);
+  }
+  file_measured(bytes) {
+    const address = this.#module._malloc(bytes.length);
+    this.#module.HEAPU8.set(bytes, address);
+    this.#module._page_file_measured(address, bytes.length);
+    this.#module._free(address);
+  }
+
+  number_entered(question, value) {
+    this.#report("page_number_entered", question, value === undefined ? 0 : 1, value ?? 0);
+  }
+  button(act) {
+    this.#report("page_button", act);
+  }
+  control(name, value) {
+    this.#report("page_control", name, value);
+  }
+  update_ready() {
+    this.#report("page_update_ready");
+  }
+  fragment(text) {
+    this.#report("page_fragment", text);
+  }
+}
