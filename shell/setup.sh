@@ -115,7 +115,8 @@ install_npm_parts() {
   say "Installing the browser tests' driver with npm"
   if ! (cd "$root/tests" && npm ci --no-audit --no-fund) >"$log" 2>&1 </dev/null; then
     tail -n 20 "$log" >&2
-    give_up "npm could not install it; all that was said is in build/npm.log."
+    printf '   npm could not install it; all that was said is in build/npm.log\n' >&2
+    return 1
   fi
   cp "$lock" "$stamp"
 }
