@@ -8,10 +8,9 @@ namespace {
 
 constexpr float kGap = 8.0F;
 
-// "+0.00" and a small unit in B612 bold: sign 0.6, digits 0.65 each, point 0.35, unit 0.5 of the size (fonts.hpp).
-constexpr float kFigureWidths = 0.6F + 3.0F * 0.65F + 0.35F + 0.5F;
-constexpr float kFigureHeights = 1.0F;
-constexpr float kSmallestFigurePx = 40.0F, kLargestFigurePx = 260.0F;
+// "+0.00" and the small unit after it in B612 bold, and the height of its digits, to the size of the font.
+constexpr float kFigureWidth = 2.72F, kFigureHeight = 0.72F;
+constexpr float kSmallestFigurePx = 40.0F, kLargestFigurePx = 320.0F;
 
 // Hands out rows from the top of a column.
 class Column {
@@ -29,10 +28,10 @@ class Column {
   float x_, y_, w_, bottom_;
 };
 
-// Under the digits stand two or three lines of text.
+// Under the digits stand two lines of text.
 float figure_px(const Rect& figure, float text_px) {
-  const float room = figure.h - 3.2F * text_px;
-  const float px = std::min(figure.w / kFigureWidths, room / kFigureHeights);
+  const float room = figure.h - 2.6F * text_px - 4.0F;
+  const float px = std::min(figure.w / kFigureWidth, room / kFigureHeight);
   return std::clamp(std::floor(px / 4.0F) * 4.0F, kSmallestFigurePx, kLargestFigurePx);
 }
 
@@ -52,28 +51,54 @@ void split_spectrum(Layout& layout, Rect row) {
   }
 }
 
-void tall(Layout& layout, Rect area, bool with_trimmer) {
-  const float text = layout.text_px;
-  Column rows(area.x, area.y, area.w, area.h);
-  layout.status = rows.take(1.5F * text);
-  layout.figure = rows.take(std::clamp(0.34F * area.h, 110.0F, 0.30F * area.w + 3.6F * text + 12.0F));
-  layout.hint = rows.take(std::min(5.0F * text, 0.22F * area.h));
-  layout.ribbon = rows.take(std::clamp(0.19F * area.h, 64.0F, 170.0F));
-  if (with_trimmer) layout.trimmer = rows.take(std::clamp(0.2F * area.h, 84.0F, 150.0F));
-  const float quality = 5.2F * text;
-  if (rows.left_over() >= quality) layout.quality = rows.take(quality);
-  split_spectrum(layout, rows.take_rest());
+// Gives what is left at the bottom to the ribbon and moves the rest down.
+void stretch(Layout& layout, float bottom) {
+  const float used = std::max({layout.ribbon.bottom(), layout.trimmer.bottom(), layout.quality.bottom()});
+  const float spare = std::max(0.0F, bottom - used);
+  layout.ribbon.h += spare;
+  layout.trimmer.y += spare;
+  layout.quality.y += spare;
 }
 
-void low(Layout& layout, Rect area, bool with_trimmer) {
+void tall(Layout& layout, Rect area, Stage stage) {
+  const float text = layout.text_px, status = 2.0F * text;
+  const float trimmer = stage == Stage::demo ? std::clamp(0.19F * area.h, 92.0F, 150.0F) : 0.0F;
+  float figure = std::clamp(0.32F * area.h, 84.0F, 0.27F * area.w + 2.6F * text + 16.0F);
+  float hint = std::min(5.2F * text, 0.2F * area.h), ribbon = std::clamp(0.19F * area.h, 60.0F, 170.0F);
+  // A very small canvas: everything gives way a little.
+  const float room = area.h - status - trimmer - 4.0F * kGap;
+  const float shrink = std::min(1.0F, room / (figure + hint + ribbon));
+  figure *= shrink, hint *= shrink, ribbon *= shrink;
+
+  Column rows(area.x, area.y, area.w, area.h);
+  layout.status = rows.take(status);
+  layout.figure = rows.take(figure);
+  layout.hint = rows.take(hint);
+  layout.ribbon = rows.take(ribbon);
+  if (stage == Stage::start) {
+    layout.start = rows.take_rest();
+    return;
+  }
+  if (stage == Stage::demo) layout.trimmer = rows.take(trimmer);
+  const float quality = rows.left_over() > 290.0F ? 7.2F * text : 5.4F * text;
+  if (rows.left_over() >= quality + (stage == Stage::demo ? 100.0F : 0.0F)) layout.quality = rows.take(quality);
+  split_spectrum(layout, rows.take_rest());
+  if (layout.spectrum.empty()) stretch(layout, area.bottom());
+}
+
+void low(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, half = (area.w - kGap) * 0.52F;
   Column left(area.x, area.y, half, area.h);
-  layout.status = left.take(1.5F * text);
+  layout.status = left.take(2.0F * text);
   layout.figure = left.take(std::max(90.0F, left.left_over() - 4.6F * text - kGap));
   layout.hint = left.take_rest();
   Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
   layout.ribbon = right.take(0.36F * area.h);
-  if (with_trimmer) {
+  if (stage == Stage::start) {
+    layout.start = right.take_rest();
+    return;
+  }
+  if (stage == Stage::demo) {
     layout.trimmer = right.take(std::max(84.0F, 0.32F * area.h));
   } else if (right.left_over() >= 9.0F * text) {
     layout.quality = right.take(4.6F * text);
@@ -81,37 +106,46 @@ void low(Layout& layout, Rect area, bool with_trimmer) {
   split_spectrum(layout, right.take_rest());
 }
 
-void wide(Layout& layout, Rect area, bool with_trimmer) {
+void wide(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, left_w = (area.w - 2.0F * kGap) * 0.6F;
-  layout.status = {area.x, area.y, area.w, 1.5F * text};
+  layout.status = {area.x, area.y, area.w, 2.0F * text};
   const float top = area.y + layout.status.h + kGap, below = area.h - layout.status.h - kGap;
   const float head = 0.46F * below, ribbon = std::clamp(0.24F * below, 110.0F, 240.0F);
   Column left(area.x, top, left_w, head);
   layout.figure = left.take(head - 5.0F * text - kGap);
   layout.hint = left.take_rest();
   Column right(area.x + left_w + 2.0F * kGap, top, area.w - left_w - 2.0F * kGap, head);
-  if (with_trimmer) layout.trimmer = right.take(0.55F * head);
-  layout.quality = right.take_rest();
   Column rest(area.x, top + head + kGap, area.w, below - head - kGap);
   layout.ribbon = rest.take(ribbon);
-  split_spectrum(layout, rest.take_rest());
+  switch (stage) {
+    case Stage::start: layout.start = right.take_rest(); return;
+    case Stage::signal:
+      layout.quality = right.take(std::min(7.4F * text, 0.6F * head));
+      layout.zoom = right.take_rest();
+      layout.spectrum = rest.take_rest();
+      return;
+    case Stage::demo:
+      layout.trimmer = right.take(0.55F * head);
+      layout.quality = right.take_rest();
+      split_spectrum(layout, rest.take_rest());
+  }
 }
 
 }  // namespace
 
-Layout lay_out(float width, float height, bool with_trimmer) noexcept {
+Layout lay_out(float width, float height, Stage stage) noexcept {
   Layout layout;
   const float margin = width < 400.0F ? 10.0F : 14.0F;
   const Rect area = Rect{0.0F, 0.0F, width, height}.inset(margin, 8.0F);
   const bool is_tall = height >= 0.95F * width, is_low = !is_tall && height < 480.0F;
   layout.shape = is_tall ? Shape::tall : is_low ? Shape::low : Shape::wide;
-  layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 36.0F), 13.0F, 20.0F);
+  layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 35.0F), 13.0F, 20.0F);
   if (is_tall)
-    tall(layout, area, with_trimmer);
+    tall(layout, area, stage);
   else if (is_low)
-    low(layout, area, with_trimmer);
+    low(layout, area, stage);
   else
-    wide(layout, area, with_trimmer);
+    wide(layout, area, stage);
   layout.figure_px = figure_px(layout.figure, layout.text_px);
   return layout;
 }

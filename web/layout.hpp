@@ -18,16 +18,17 @@ struct Rect {
   bool operator==(const Rect&) const = default;
 };
 
+// What there is to show: ways to begin, a signal, or a signal and the demo's screw.
+enum class Stage : std::uint8_t { start, signal, demo };
 enum class Shape : std::uint8_t { tall, low, wide };
 
 struct Layout {
   Shape shape = Shape::tall;
-  Rect status, figure, hint, ribbon, quality, spectrum, zoom, trimmer;  // empty where left out
-  float text_px = 15.0F;                                                // running text
-  float figure_px = 96.0F;                                              // the huge digits
+  Rect status, figure, hint, ribbon, quality, spectrum, zoom, trimmer, start;  // empty where left out
+  float text_px = 15.0F;                                                       // running text
+  float figure_px = 96.0F;                                                     // the huge digits
 };
 
-// `with_trimmer`: the demo's screw is wanted.
-[[nodiscard]] Layout lay_out(float width, float height, bool with_trimmer) noexcept;
+[[nodiscard]] Layout lay_out(float width, float height, Stage stage) noexcept;
 
 }  // namespace four76

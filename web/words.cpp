@@ -2,6 +2,7 @@
 #include "web/words.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace four76::words {
@@ -43,7 +44,8 @@ std::string how_to_turn(const Model& model, bool fast, double error) {
 Hint off_speed(const Model& model, const Reading& reading) {
   const double error = *reading.speed_error_percent;
   const bool fast = error > 0.0;
-  const int decimals = supported_decimals(*reading.u95_percent, 2);
+  const int supported = supported_decimals(*reading.u95_percent, 2);
+  const int decimals = &reading == shown_reading(model) ? std::min(supported, model.figure_decimals) : supported;
   const std::string amount = fixed(std::fabs(error), decimals) + " %";
   const std::string_view which = fast ? " fast" : " slow";
   const std::string_view todo = is_file(model) ? "" : fast ? ": slow it down" : ": speed it up";
@@ -181,12 +183,16 @@ std::string status_line(const Model& model) {
       const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
       return "Listening" + rate + ", " + channel_in_use(model);
     }
-    case Phase::demo: return "Demo: simulated tape in an invented machine, the " + std::string(kDemoMachine);
+    case Phase::demo: return "Demo: simulated tape";
     case Phase::measuring_file: return "Measuring " + model.file.name;
     case Phase::file_shown: return model.file.name + ", all of it, " + channel_in_use(model);
     case Phase::failed: return "Not measuring";
   }
   return "";
+}
+
+std::string against(const Settings& settings) {
+  return hertz(settings.nominal_hz) + " tape, within " + percent(settings.tolerance_percent);
 }
 
 std::string processing(const browser::CaptureStarted& capture) {
@@ -203,6 +209,14 @@ std::string processing(const browser::CaptureStarted& capture) {
   return text + ".";
 }
 
+std::span<const std::string_view> first_steps() noexcept {
+  static constexpr std::array<std::string_view, 4> kSteps = {
+      "Put a speed tape into the machine: a steady tone of 3000 or 3150 Hz is on it.",
+      "Play it, and lean the phone on the speaker, or run a cable from the headphone socket.",
+      "Tap Listen. Read how fast or slow the machine runs, and which way to turn.",
+      "No tape at hand? The demo shows the whole job."};
+  return kSteps;
+}
 std::string measure_again(double hz) { return "Open the file again to measure it against " + hertz(hz) + "."; }
 std::string file_lost() { return "The file's result could not be read."; }
 std::string_view ask_tone_label() noexcept { return "Tone on the tape"; }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -66,15 +67,17 @@ struct Message {
 
 // ---- Names and facts
 // ---------------------------------------------------------------------------------------------------
-[[nodiscard]] std::string status_line(const Model& model);  // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string status_line(const Model& model);    // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string against(const Settings& settings);  // "3000 Hz tape, within 0.5 %"
 [[nodiscard]] std::string processing(
     const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."
 [[nodiscard]] std::string tone_name(double hz);                // "3150 Hz"
 [[nodiscard]] std::string tolerance_name(double percent);      // "0.5 %, usual service adjustment, common practice"
 [[nodiscard]] std::string_view unit_name(Unit unit) noexcept;  // "percent"
 [[nodiscard]] std::string_view channel_name(ChannelChoice channel) noexcept;
-[[nodiscard]] std::string measure_again(double hz);  // a file, after the tone was changed
-[[nodiscard]] std::string file_lost();               // its result could not be read
+[[nodiscard]] std::span<const std::string_view> first_steps() noexcept;  // how to begin
+[[nodiscard]] std::string measure_again(double hz);                      // a file, after the tone was changed
+[[nodiscard]] std::string file_lost();                                   // its result could not be read
 [[nodiscard]] std::string_view ask_tone_label() noexcept;
 [[nodiscard]] std::string_view ask_tolerance_label() noexcept;
 [[nodiscard]] std::string peak_name(const SpectrumPeak& peak);          // "hum 50 Hz x 60", "other tone", "tone"

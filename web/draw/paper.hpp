@@ -1,0 +1,44 @@
+// paper: what views draw with: text that fits where it must, panels, buttons and the small shapes that say what colour
+// alone must not. Coordinates are CSS pixels on the canvas.
+#pragma once
+
+#include <imgui.h>
+
+#include <string_view>
+
+#include "web/layout.hpp"
+#include "web/theme.hpp"
+
+namespace four76::draw {
+
+struct Paper {
+  ImDrawList& list;
+  const theme::Fonts& fonts;
+};
+
+enum class Align { left, centre, right };
+
+// An ImFont's size as it appears, in CSS pixels.
+[[nodiscard]] float size_of(const ImFont* font);
+[[nodiscard]] ImVec2 extent(const ImFont* font, float size, std::string_view text, float wrap = 0.0F);
+
+// One line, at the top of the rectangle, made smaller where it would not fit its width. Returns its height.
+float line(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std::string_view text,
+           Align align = Align::left);
+// Wrapped text from the top of the rectangle, made smaller where it would not fit. Returns its height.
+float paragraph(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std::string_view text);
+// The height that paragraph() would take without being made smaller.
+[[nodiscard]] float paragraph_height(const ImFont* font, float width, std::string_view text);
+
+void panel(const Paper& paper, Rect area, ImU32 fill = theme::kRaised);
+
+// A button with its label; true when pressed. `filled` for the one main thing to do.
+bool button(const Paper& paper, const char* id, Rect area, std::string_view label, bool filled = false);
+// True when the area is tapped; nothing is drawn.
+bool tapped(const char* id, Rect area);
+
+enum class Mark { none, down, up, tick, dots, alert, hub };
+// A mark about the centre, within the radius.
+void mark(const Paper& paper, Mark what, ImVec2 centre, float radius, ImU32 colour);
+
+}  // namespace four76::draw

@@ -1,0 +1,178 @@
+#include "web/draw/ribbon.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "web/words.hpp"
+
+namespace four76::draw {
+namespace {
+
+constexpr float kHeadWidth = 16.0F, kPostWidth = 7.0F;
+constexpr float kStripPart = 0.56F;     // of the area's height; the rest is for a line that leaves the tape
+constexpr double kLongestJoinS = 0.13;  // readings come every 0.05 s; more than two missing is a gap
+constexpr double kTickS = 1.0;          // printed marks on the tape, so that it is seen to run
+
+void strip(const Paper& paper, const RibbonScale& at) {
+  const float top = at.centre_y - at.half_h, bottom = at.centre_y + at.half_h, light = at.centre_y - at.half_h * 0.35F;
+  const float left = at.area.x, right = at.area.right();
+  ImDrawList& list = paper.list;
+  list.AddRectFilledMultiColor({left, top}, {right, light}, theme::kTape, theme::kTape, theme::kTapeSheen,
+                               theme::kTapeSheen);
+  list.AddRectFilledMultiColor({left, light}, {right, bottom}, theme::kTapeSheen, theme::kTapeSheen, theme::kTapeShade,
+                               theme::kTapeShade);
+  for (const float part : {-0.78F, -0.52F, -0.2F, 0.24F, 0.47F, 0.81F}) {  // streaks of the coating
+    const float y = at.centre_y + part * at.half_h;
+    list.AddLine({left, y}, {right, y}, theme::faded(theme::kGround, 0.13F), 1.0F);
+  }
+  list.AddLine({left, top}, {right, top}, theme::kTapeEdge, 2.0F);
+  list.AddLine({left, bottom}, {right, bottom}, theme::kTapeEdge, 2.0F);
+}
+
+void printed_marks(const Paper& paper, const RibbonScale& at) {
+  const float bottom = at.centre_y + at.half_h - 2.0F;
+  for (double t = std::ceil((at.now_s - kRibbonSpanS) / kTickS) * kTickS; t <= at.now_s; t += kTickS) {
+    const bool tenth = std::fmod(std::fabs(t), 10.0) < 0.5 * kTickS,
+               fifth = std::fmod(std::fabs(t), 5.0) < 0.5 * kTickS;
+    const float x = at.x(t), length = tenth ? 10.0F : fifth ? 7.0F : 4.0F;
+    paper.list.AddLine({x, bottom - length}, {x, bottom}, theme::faded(theme::kPaper, tenth ? 0.5F : 0.28F), 1.0F);
+  }
+}
+
+void centre_line(const Paper& paper, const RibbonScale& at) {
+  constexpr float kDash = 9.0F;
+  for (float x = at.area.x; x < at.head_x; x += 2.0F * kDash)
+    paper.list.AddLine({x, at.centre_y}, {std::min(x + kDash, at.head_x), at.centre_y},
+                       theme::faded(theme::kPaper, 0.35F), 1.0F);
+}
+
+void labels(const Paper& paper, const RibbonScale& at) {
+  const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
+  const Rect above{x, at.centre_y - at.half_h - height - 2.0F, 90.0F, height};
+  const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
+  line(paper, paper.fonts.small, theme::kDim, above, "+" + words::percent(at.tolerance_percent));
+  line(paper, paper.fonts.small, theme::kDim, below, "\u2212" + words::percent(at.tolerance_percent));
+  const Rect span{at.head_x - 150.0F, below.y, 150.0F - kHeadWidth, height};
+  line(paper, paper.fonts.small, theme::kDim, span, "the last 30 s", Align::right);
+}
+
+void post(const Paper& paper, const RibbonScale& at) {
+  const float top = at.centre_y - at.half_h - 7.0F, bottom = at.centre_y + at.half_h + 7.0F, x = at.area.x;
+  paper.list.AddRectFilled({x, top}, {x + kPostWidth, bottom}, theme::kMetalDark, 3.0F);
+  paper.list.AddRectFilled({x + 1.5F, top + 2.0F}, {x + 3.5F, bottom - 2.0F}, theme::kMetal, 1.0F);
+}
+
+void head(const Paper& paper, const RibbonScale& at) {
+  const float top = at.centre_y - at.half_h - 9.0F, bottom = at.centre_y + at.half_h + 9.0F;
+  const float left = at.head_x, right = at.area.right();
+  paper.list.AddRectFilled({left, top}, {right, bottom}, theme::kMetalDark, 4.0F);
+  paper.list.AddRectFilled({left + 5.0F, top + 3.0F}, {right - 5.0F, bottom - 3.0F}, theme::kMetal, 2.0F);
+  paper.list.AddRectFilled({left, top + 4.0F}, {left + 2.0F, bottom - 4.0F}, theme::kAccent);  // the gap
+}
+
+bool within(const RibbonScale& at, const TrailPoint& point) {
+  return std::fabs(point.speed_error_percent) <= at.tolerance_percent;
+}
+
+void band_between(const Paper& paper, const RibbonScale& at, const TrailPoint& a, const TrailPoint& b) {
+  const float xa = at.x(a.time_s), xb = at.x(b.time_s);
+  const ImVec2 corners[] = {{xa, at.y_on_area(a.speed_error_percent + a.u95_percent)},
+                            {xb, at.y_on_area(b.speed_error_percent + b.u95_percent)},
+                            {xb, at.y_on_area(b.speed_error_percent - b.u95_percent)},
+                            {xa, at.y_on_area(a.speed_error_percent - a.u95_percent)}};
+  // Without edge smoothing, whose fringes would show as stripes where quads meet.
+  const ImDrawListFlags flags = paper.list.Flags;
+  paper.list.Flags &= ~ImDrawListFlags_AntiAliasedFill;
+  paper.list.AddConvexPolyFilled(corners, 4, theme::faded(theme::kPaper, 0.16F));
+  paper.list.Flags = flags;
+}
+
+void written_line(const Paper& paper, const RibbonScale& at, std::span<const TrailPoint> trail) {
+  for (std::size_t i = 1; i < trail.size(); ++i)
+    if (joined(trail[i - 1], trail[i])) band_between(paper, at, trail[i - 1], trail[i]);
+  // Neighbours of one colour become one stroke, so that their corners meet.
+  const auto colour_of = [&](const TrailPoint& p) { return within(at, p) ? theme::kPaper : theme::kWarning; };
+  for (std::size_t i = 0; i < trail.size(); ++i) {
+    const bool starts = i == 0 || !joined(trail[i - 1], trail[i]);
+    const ImVec2 here(at.x(trail[i].time_s), at.y_on_area(trail[i].speed_error_percent));
+    if (starts) paper.list.PathClear();
+    if (trail[i].status != Status::measured) {
+      if (trail[i].status == Status::unreliable)
+        paper.list.AddCircleFilled(here, 1.0F, theme::faded(theme::kDim, 0.45F));
+      continue;
+    }
+    paper.list.PathLineTo(here);
+    const bool ends = i + 1 == trail.size() || !joined(trail[i], trail[i + 1]);
+    const bool turns = !ends && colour_of(trail[i]) != colour_of(trail[i + 1]);
+    if (!ends && !turns) continue;
+    paper.list.PathStroke(colour_of(trail[i]), 0, 2.2F);
+    if (turns) paper.list.PathLineTo(here);
+  }
+}
+
+// The line has left what can be drawn on: an arrow at the rim says which way and how far.
+void off_tape(const Paper& paper, const RibbonScale& at, const TrailPoint& newest) {
+  const bool up = newest.speed_error_percent > 0.0;
+  const float height = size_of(paper.fonts.bold), r = 7.0F, x = at.head_x - 18.0F;
+  const float top = up ? at.area.y + 5.0F : at.area.bottom() - height - 5.0F, y = top + height * 0.5F;
+  mark(paper, up ? Mark::up : Mark::down, {x, y}, r, theme::kWarning);
+  const int decimals = words::supported_decimals(newest.u95_percent, 1);
+  const Rect label{x - 132.0F, top, 120.0F, height};
+  line(paper, paper.fonts.bold, theme::kWarning, label,
+       words::signed_fixed(newest.speed_error_percent, decimals) + " %", Align::right);
+}
+
+void pen(const Paper& paper, const RibbonScale& at, const TrailPoint& newest) {
+  const ImVec2 nib(at.head_x, at.y_on_area(newest.speed_error_percent));
+  paper.list.AddCircleFilled(nib, 6.5F, theme::kGround);
+  paper.list.AddCircleFilled(nib, 5.0F, within(at, newest) ? theme::kPaper : theme::kWarning);
+}
+
+}  // namespace
+
+float RibbonScale::x(double time_s) const noexcept {
+  return head_x - static_cast<float>((now_s - time_s) / kRibbonSpanS) * (head_x - tail_x);
+}
+float RibbonScale::y(double percent) const noexcept {
+  return centre_y - static_cast<float>(percent / tolerance_percent) * half_h;
+}
+float RibbonScale::y_on_area(double percent) const noexcept {
+  return std::clamp(y(percent), area.y + 2.0F, area.bottom() - 2.0F);
+}
+bool RibbonScale::off_area(double percent) const noexcept { return y(percent) != y_on_area(percent); }
+
+RibbonScale ribbon_scale(const RibbonContent& content, Rect area) noexcept {
+  RibbonScale at;
+  at.area = area;
+  at.head_x = area.right() - kHeadWidth;
+  at.tail_x = area.x;
+  at.centre_y = area.y + 0.5F * area.h;
+  at.half_h = 0.5F * kStripPart * area.h;
+  at.now_s = content.now_s;
+  at.tolerance_percent = std::max(content.tolerance_percent, 1e-3);
+  return at;
+}
+
+bool joined(const TrailPoint& before, const TrailPoint& after) noexcept {
+  return before.status == Status::measured && after.status == Status::measured &&
+         after.time_s - before.time_s < kLongestJoinS;
+}
+
+void ribbon(const Paper& paper, Rect area, const RibbonContent& content) {
+  const RibbonScale at = ribbon_scale(content, area);
+  strip(paper, at);
+  printed_marks(paper, at);
+  centre_line(paper, at);
+  labels(paper, at);
+  paper.list.PushClipRect({area.x, area.y}, {area.right(), area.bottom()}, true);
+  written_line(paper, at, content.trail);
+  paper.list.PopClipRect();
+  post(paper, at);
+  head(paper, at);
+  if (!content.writing || content.trail.empty() || content.trail.back().status != Status::measured) return;
+  const TrailPoint& newest = content.trail.back();
+  if (at.off_area(newest.speed_error_percent)) off_tape(paper, at, newest);
+  pen(paper, at, newest);
+}
+
+}  // namespace four76::draw

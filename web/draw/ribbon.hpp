@@ -1,0 +1,42 @@
+// ribbon: a strip of tape running to the left; its edges are the tolerance, its centre the right speed, and the line
+// written on it at the head on its right is the speed of the last half minute.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+#include "core/tone/tone_session.hpp"
+#include "web/draw/paper.hpp"
+
+namespace four76::draw {
+
+inline constexpr double kRibbonSpanS = 30.0;
+
+struct RibbonContent {
+  std::span<const TrailPoint> trail;  // oldest first
+  double now_s = 0.0;                 // where the head is
+  double tolerance_percent = 0.5;
+  bool writing = false;  // the head writes now: the newest point is shown as its pen
+};
+
+// Where things stand on the ribbon. Pure arithmetic.
+struct RibbonScale {
+  Rect area;                             // all that may be drawn on
+  float head_x = 0.0F;                   // the newest point
+  float tail_x = 0.0F;                   // half a minute ago
+  float centre_y = 0.0F, half_h = 0.0F;  // of the strip
+  double now_s = 0.0, tolerance_percent = 0.5;
+
+  [[nodiscard]] float x(double time_s) const noexcept;
+  [[nodiscard]] float y(double percent) const noexcept;          // not clamped
+  [[nodiscard]] float y_on_area(double percent) const noexcept;  // clamped to what may be drawn on
+  [[nodiscard]] bool off_area(double percent) const noexcept;
+};
+[[nodiscard]] RibbonScale ribbon_scale(const RibbonContent& content, Rect area) noexcept;
+
+// True where a line may join two neighbours: both measured, and nothing missing between them.
+[[nodiscard]] bool joined(const TrailPoint& before, const TrailPoint& after) noexcept;
+
+void ribbon(const Paper& paper, Rect area, const RibbonContent& content);
+
+}  // namespace four76::draw

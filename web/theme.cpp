@@ -1,0 +1,49 @@
+#include "web/theme.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace four76::theme {
+namespace {
+
+// What the embedded face covers (web/fonts.hpp).
+constexpr ImWchar kTextGlyphs[] = {0x20,   0x7E,   0xA2,   0xA2,   0xB0,   0xB1,   0xB7,   0xB7,   0xBD,
+                                   0xBD,   0xD7,   0xD7,   0x2013, 0x2014, 0x2019, 0x2019, 0x2022, 0x2022,
+                                   0x2026, 0x2026, 0x2190, 0x2193, 0x2212, 0x2212, 0x2264, 0x2265, 0};
+// Digits, signs, "%", "Hz", "cents" and the dash of no number.
+constexpr ImWchar kFigureGlyphs[] = {0x20, 0x20, 0x25, 0x25, 0x2B, 0x2B, 0x2D, 0x39,   'H',    'H',    'c',    'c', 'e',
+                                     'e',  'n',  'n',  's',  't',  'z',  'z',  0x2013, 0x2013, 0x2212, 0x2212, 0};
+constexpr float kLargestGlyphPx = 440.0F;  // in device pixels; larger figures are drawn a little softer
+
+ImFont* add(std::span<const std::uint8_t> face, float css_px, float pixel_ratio, const ImWchar* glyphs) {
+  ImFontConfig config;
+  config.FontDataOwnedByAtlas = false;
+  config.OversampleH = 1;  // drawn at the device's own pixels already
+  config.OversampleV = 1;
+  config.PixelSnapH = true;
+  const float device_px = std::min(std::round(css_px * pixel_ratio), kLargestGlyphPx);
+  void* data = const_cast<std::uint8_t*>(face.data());  // ImGui only reads it
+  ImFont* font =
+      ImGui::GetIO().Fonts->AddFontFromMemoryTTF(data, static_cast<int>(face.size()), device_px, &config, glyphs);
+  font->Scale = css_px / device_px;
+  return font;
+}
+
+}  // namespace
+
+Fonts make_fonts(const FontSizes& sizes, std::span<const std::uint8_t> regular, std::span<const std::uint8_t> bold) {
+  ImFontAtlas& atlas = *ImGui::GetIO().Fonts;
+  atlas.Clear();
+  atlas.Flags |= ImFontAtlasFlags_NoPowerOfTwoHeight;
+  const float text = sizes.text_px, ratio = sizes.pixel_ratio;
+  Fonts fonts;
+  fonts.text = add(regular, text, ratio, kTextGlyphs);
+  fonts.small = add(regular, 0.84F * text, ratio, kTextGlyphs);
+  fonts.bold = add(bold, text, ratio, kTextGlyphs);
+  fonts.strong = add(bold, 1.4F * text, ratio, kTextGlyphs);
+  fonts.figure = add(bold, sizes.figure_px, ratio, kFigureGlyphs);
+  atlas.Build();
+  return fonts;
+}
+
+}  // namespace four76::theme

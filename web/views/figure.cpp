@@ -1,0 +1,130 @@
+// The figure: the speed error, as large as the canvas lets it be. A number that cannot be trusted is dimmed and struck
+// through, and the reason stands where its uncertainty would; where there is no number, words stand in its place.
+#include <algorithm>
+#include <string>
+
+#include "web/views/views.hpp"
+#include "web/words.hpp"
+
+namespace four76::views {
+namespace {
+
+using draw::Align;
+
+constexpr const char* kDash = "\u2013";
+constexpr float kUnitGap = 0.1F;     // before the unit, of the digits' size
+constexpr float kCapHeight = 0.66F;  // of B612's digits, of the font's size
+constexpr float kBaseline = 0.79F;   // from the top of a line
+
+struct Digits {
+  float size = 0.0F, unit_size = 0.0F, sign_width = 0.0F, number_width = 0.0F, width = 0.0F;
+};
+
+Digits measure(const ImFont* font, float size, const words::Figure& figure) {
+  Digits digits;
+  digits.size = size;
+  digits.unit_size = size * (figure.unit == "%" ? 0.42F : 0.26F);
+  // Zero has no sign, but its place is kept: the digits must not hop.
+  const bool wants_sign = figure.unit != "Hz" && figure.number.starts_with('0');
+  digits.sign_width = wants_sign ? draw::extent(font, size, "+").x : 0.0F;
+  digits.number_width = draw::extent(font, size, figure.number).x;
+  digits.width =
+      digits.sign_width + digits.number_width + kUnitGap * size + draw::extent(font, digits.unit_size, figure.unit).x;
+  return digits;
+}
+
+Digits fit(const ImFont* font, Rect area, const words::Figure& figure) {
+  const Digits wanted = measure(font, std::min(draw::size_of(font), area.h / kCapHeight), figure);
+  return wanted.width <= area.w ? wanted : measure(font, wanted.size * area.w / wanted.width, figure);
+}
+
+void strike(const draw::Paper& paper, ImVec2 from, float width, float size) {
+  paper.list.AddLine({from.x - 6.0F, from.y + size * 0.6F}, {from.x + width + 6.0F, from.y + size * 0.34F},
+                     theme::kWarning, std::max(3.0F, size * 0.035F));
+}
+
+void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bool good) {
+  const ImFont* font = paper.fonts.figure;
+  const Digits digits = fit(font, area, figure);
+  const float middle = (kBaseline - 0.5F * kCapHeight) * digits.size;  // of the digits, from the top of their line
+  const ImVec2 at(area.x + (area.w - digits.width) * 0.5F + digits.sign_width, area.y + area.h * 0.5F - middle);
+  const ImU32 colour = good ? theme::kPaper : theme::faded(theme::kDim, 0.55F);
+  paper.list.AddText(font, digits.size, at, colour, figure.number.c_str());
+  // The unit stands on the digits' line.
+  const ImVec2 unit_at(at.x + digits.number_width + kUnitGap * digits.size,
+                       at.y + kBaseline * (digits.size - digits.unit_size));
+  paper.list.AddText(font, digits.unit_size, unit_at, good ? theme::kDim : colour, figure.unit.c_str());
+  if (!good) strike(paper, at, digits.number_width, digits.size);
+}
+
+std::string_view in_place_of_a_number(const Model& model) {
+  switch (model.phase) {
+    case Phase::asking: return "Asking\u2026";
+    case Phase::measuring_file: return "Measuring\u2026";
+    default: return trust(model) == Trust::waiting ? "Listening\u2026" : "No reading";
+  }
+}
+
+// A dash where the digits would be, and the words under it.
+void no_number(const draw::Paper& paper, Rect area, const Model& model) {
+  const ImFont* huge = paper.fonts.figure;
+  const float size = std::min(draw::size_of(huge), area.h / kCapHeight);
+  const ImVec2 dash = draw::extent(huge, size, kDash);
+  paper.list.AddText(huge, size, {area.x + (area.w - dash.x) * 0.5F, area.y + area.h * 0.5F - 0.5F * size},
+                     theme::kLine, kDash);
+  const ImFont* font = paper.fonts.strong;
+  const float h = draw::size_of(font);
+  draw::line(paper, font, theme::kDim, {area.x, area.bottom() - 0.4F * h, area.w, h}, in_place_of_a_number(model),
+             Align::centre);
+}
+
+// "3054.3 Hz   +31 cents   ±0.2 %": what the digits do not say.
+std::string details(const Reading& reading, Unit unit) {
+  std::string text = unit == Unit::hertz ? words::speed_error(reading) : words::frequency(reading);
+  text += "   " + (unit == Unit::cents ? words::speed_error(reading) : words::cents(reading));
+  return text + "   " + words::uncertainty(reading, unit);
+}
+
+std::string calm(const Model& model) {
+  if (is_file(model)) return "mean of " + words::fixed(shown_reading(model)->trusted_s, 0) + " s of tone";
+  const Reading* reading = calm_reading(model);
+  if (!reading || reading->status != Status::measured) return "10 s mean: not yet";
+  const std::string seconds = words::fixed(std::min(10.0, reading->trusted_s), 0);
+  const std::string value = model.settings.unit == Unit::hertz   ? words::frequency(*reading)
+                            : model.settings.unit == Unit::cents ? words::cents(*reading)
+                                                                 : words::speed_error(*reading);
+  return seconds + " s mean: " + value + " " + words::uncertainty(*reading, model.settings.unit);
+}
+
+void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted) {
+  const float h = 1.25F * draw::size_of(paper.fonts.text);
+  if (trusted == Trust::good) {
+    draw::line(paper, paper.fonts.text, theme::kPaper, row, details(*shown_reading(model), model.settings.unit),
+               Align::centre);
+    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, h}, calm(model), Align::centre);
+  } else if (trusted == Trust::doubtful) {
+    draw::line(paper, paper.fonts.bold, theme::kWarning, row, "Not to be trusted", Align::centre);
+    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, h}, words::hint(model).text,
+               Align::centre);
+  }
+}
+
+}  // namespace
+
+Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
+  const float text = draw::size_of(paper.fonts.text), foot = 2.6F * text;
+  const bool pressed = draw::tapped("figure", area);
+  const Rect middle{area.x, area.y, area.w, area.h - foot - 4.0F};
+  const Trust trusted = trust(model);
+  const bool any = trusted == Trust::good || trusted == Trust::doubtful;
+  const auto shown =
+      any ? words::figure(*shown_reading(model), model.settings.unit, model.figure_decimals) : std::nullopt;
+  if (shown)
+    number(paper, middle, *shown, trusted == Trust::good);
+  else
+    no_number(paper, middle, model);
+  below(paper, {area.x, area.bottom() - foot, area.w, foot}, model, trusted);
+  return pressed ? Answer(intent::NextUnit{}) : std::nullopt;
+}
+
+}  // namespace four76::views

@@ -1,0 +1,64 @@
+// The hint: what to do now, in words, with a mark of its own for each way. Where the words name a next step that the
+// page can take, a button stands beside them.
+#include <algorithm>
+
+#include "web/views/views.hpp"
+#include "web/words.hpp"
+
+namespace four76::views {
+namespace {
+
+struct Look {
+  draw::Mark mark;
+  ImU32 colour;
+};
+
+Look look_of(words::Way way) {
+  using words::Way;
+  switch (way) {
+    case Way::none: return {draw::Mark::hub, theme::kAccent};
+    case Way::slower: return {draw::Mark::down, theme::kAccent};
+    case Way::faster: return {draw::Mark::up, theme::kAccent};
+    case Way::leave: return {draw::Mark::tick, theme::kPaper};
+    case Way::wait: return {draw::Mark::dots, theme::kDim};
+    case Way::distrust: return {draw::Mark::alert, theme::kWarning};
+  }
+  return {draw::Mark::none, theme::kDim};
+}
+
+Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
+  if (const auto tone = suggested_tone_hz(model)) {
+    if (draw::button(paper, "choose-tone", area, "Use " + words::tone_name(*tone), true))
+      return intent::ChooseTone{*tone};
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
+  const words::Hint now = words::hint(model);
+  const Look look = look_of(now.way);
+  draw::panel(paper, area);
+  const float radius = std::min(area.h * 0.3F, 20.0F), left = 2.0F * radius + 26.0F;
+  paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, look.colour, 2.0F);
+  draw::mark(paper, look.mark, {area.x + 14.0F + radius, area.y + area.h * 0.5F}, radius, look.colour);
+
+  const float step = suggested_tone_hz(model) ? std::min(130.0F, area.w * 0.32F) : 0.0F;
+  Rect text = Rect{area.x + left, area.y, area.w - left - 10.0F - step, area.h}.inset(0.0F, 6.0F);
+  const float above = draw::paragraph_height(paper.fonts.strong, text.w, now.text);
+  const float below = draw::paragraph_height(paper.fonts.text, text.w, now.detail);
+  const float spare = std::max(0.0F, text.h - above - below - 3.0F);
+  text.y += spare * 0.5F;
+  const float room = now.detail.empty() ? text.h - spare * 0.5F : std::max(text.h * 0.45F, text.h - below - 3.0F);
+  const float used =
+      draw::paragraph(paper, paper.fonts.strong, theme::kPaper, {text.x, text.y, text.w, room}, now.text);
+  const float y = text.y + used + 3.0F;
+  draw::paragraph(paper, paper.fonts.text, theme::kDim, {text.x, y, text.w, area.bottom() - 5.0F - y}, now.detail);
+  if (step == 0.0F) return std::nullopt;
+  return next_step(model, paper,
+                   {area.right() - step - 8.0F, area.y + std::max(6.0F, (area.h - 48.0F) * 0.5F), step,
+                    std::min(48.0F, area.h - 12.0F)});
+}
+
+}  // namespace four76::views

@@ -1,0 +1,114 @@
+// The signal's quality: level, noise, both channels, and what else is to be said of the signal.
+#include <algorithm>
+#include <string>
+
+#include "web/views/views.hpp"
+#include "web/words.hpp"
+
+namespace four76::views {
+namespace {
+
+constexpr float kLowestDbfs = -80.0F;
+
+struct Rows {
+  Rect area;
+  float step;
+  Rect next() {
+    const Rect row{area.x, area.y, area.w, step};
+    area.y += step;
+    area.h -= step;
+    return row;
+  }
+  [[nodiscard]] bool has_room() const { return area.h >= step * 0.9F; }
+};
+
+float label_width(const draw::Paper& paper) {
+  return draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), "Channels  ").x;
+}
+
+Rect labelled(const draw::Paper& paper, Rect row, std::string_view label) {
+  const float w = label_width(paper);
+  draw::line(paper, paper.fonts.text, theme::kDim, row, label);
+  return {row.x + w, row.y, row.w - w, row.h};
+}
+
+// A bar from -80 dBFS to full scale, and the word and figure that say the same.
+void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
+  const Rect rest = labelled(paper, row, "Level");
+  const Reading& dial = channel.dial;
+  const float text_w = draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), "too quiet, \u221288 dB").x;
+  const float bar = std::max(0.0F, rest.w - text_w - 10.0F), y = rest.y + draw::size_of(paper.fonts.text) * 0.5F;
+  const auto at = [&](double dbfs) {
+    return rest.x + bar * std::clamp(1.0F - static_cast<float>(dbfs) / kLowestDbfs, 0.0F, 1.0F);
+  };
+  if (bar > 20.0F) {
+    paper.list.AddRectFilled({rest.x, y - 4.0F}, {rest.x + bar, y + 4.0F}, theme::kLifted, 4.0F);
+    if (dial.level_dbfs)
+      paper.list.AddRectFilled({rest.x, y - 4.0F}, {at(*dial.level_dbfs), y + 4.0F}, theme::kAccent, 4.0F);
+    if (channel.input_peak_dbfs) {
+      const float x = at(*channel.input_peak_dbfs);
+      paper.list.AddLine({x, y - 7.0F}, {x, y + 7.0F}, theme::kPaper, 2.0F);
+    }
+  }
+  std::string text = "no tone";
+  if (dial.level_dbfs) {
+    const bool clipped = dial.reasons.contains(Reason::clipping);
+    text = std::string(clipped ? "too loud" : words::level_word(*dial.level_dbfs)) + ", " +
+           words::fixed(*dial.level_dbfs, 0) + " dB";
+  }
+  draw::line(paper, paper.fonts.text, theme::kPaper, {rest.right() - text_w, rest.y, text_w, rest.h}, text,
+             draw::Align::right);
+}
+
+std::string noise_text(const Reading& reading) {
+  if (!reading.carrier_to_noise_dbhz) return "not known yet";
+  return std::string(words::noise_word(*reading.carrier_to_noise_dbhz)) + ", tone " +
+         words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB over 1 Hz of noise";
+}
+
+std::string channels_text(const Model& model) {
+  const Snapshot& snapshot = *model.snapshot;
+  if (snapshot.channels < 2) return "one";
+  const std::string shown = model.shown_channel == 1 ? "right is shown; " : "left is shown; ";
+  if (!snapshot.channels_agree) return shown + "not compared yet";
+  return shown + (*snapshot.channels_agree ? "both agree" : "they DIFFER");
+}
+
+// What the hint does not say already.
+std::string remarks(const Model& model, const Reading& reading) {
+  std::string text;
+  const bool hinted = trust(model) != Trust::good && trust(model) != Trust::waiting;
+  for (const Reason& reason : reading.reasons) {
+    if (hinted && &reason == reading.reasons.begin()) continue;
+    const words::Advice found = words::advice(reason, model);
+    text += found.what + " " + found.todo + "\n";
+  }
+  if (text.empty() && model.capture) text = words::processing(*model.capture);
+  return text;
+}
+
+}  // namespace
+
+Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
+  draw::panel(paper, area);
+  const ChannelSnapshot* channel = shown_channel(model);
+  Rows rows{area.inset(12.0F, 8.0F), 1.35F * draw::size_of(paper.fonts.text)};
+  if (!channel) {
+    draw::line(paper, paper.fonts.text, theme::kDim, rows.next(), "Signal: nothing heard yet");
+    return std::nullopt;
+  }
+  level(paper, rows.next(), *channel);
+  if (rows.has_room()) {
+    const Rect row = rows.next();
+    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "Noise"), noise_text(channel->dial));
+  }
+  if (rows.has_room()) {
+    const Rect row = rows.next();
+    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "Channels"), channels_text(model));
+  }
+  if (rows.has_room())
+    draw::paragraph(paper, paper.fonts.small, theme::kDim, rows.area, remarks(model, *shown_reading(model)));
+  return std::nullopt;
+}
+
+}  // namespace four76::views

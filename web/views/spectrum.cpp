@@ -1,0 +1,73 @@
+// The spectrum: what the microphone hears from 0 to 10 kHz, and the same around the tone; the tone and whatever
+// disturbs it are marked and named.
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "web/draw/plot.hpp"
+#include "web/views/views.hpp"
+#include "web/words.hpp"
+
+namespace four76::views {
+namespace {
+
+constexpr std::size_t kMostMarks = 6;
+
+std::vector<draw::PlotMark> marks_of(const SpectrumSnapshot& spectrum) {
+  std::vector<draw::PlotMark> marks;
+  for (const SpectrumPeak& peak : spectrum.peaks) {
+    if (marks.size() == kMostMarks) break;
+    const bool is_tone = peak.kind == SpectrumPeak::Kind::tone;
+    std::string name = is_tone ? words::fixed(peak.frequency_hz, 0) + " Hz" : words::peak_name(peak);
+    marks.push_back({peak.frequency_hz, peak.level_dbfs, std::move(name), is_tone});
+  }
+  return marks;
+}
+
+// A floor that shows the noise but not the depths below it, in steps of 20 dB so that it does not dance.
+double floor_dbfs(const SpectrumSnapshot& spectrum) {
+  std::vector<float> levels = spectrum.level_dbfs;
+  if (levels.empty()) return -120.0;
+  const auto low = levels.begin() + static_cast<std::ptrdiff_t>(levels.size() / 4);
+  std::nth_element(levels.begin(), low, levels.end());
+  return std::clamp(20.0 * std::floor((*low - 12.0) / 20.0), -160.0, -80.0);
+}
+
+void panel_with_title(const draw::Paper& paper, Rect area, std::string_view title) {
+  draw::panel(paper, area);
+  draw::line(paper, paper.fonts.small, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F}, title);
+}
+
+Rect plot_area(const draw::Paper& paper, Rect area) {
+  const float head = draw::size_of(paper.fonts.small) + 9.0F;
+  return {area.x + 8.0F, area.y + head, area.w - 16.0F, area.h - head - 5.0F};
+}
+
+}  // namespace
+
+Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
+  panel_with_title(
+      paper, area,
+      is_file(model) ? "What the recording holds, dB of full scale" : "What the microphone hears, dB of full scale");
+  if (const ChannelSnapshot* channel = shown_channel(model)) {
+    draw::PlotRange range;
+    range.low_dbfs = floor_dbfs(channel->spectrum);
+    draw::plot(paper, plot_area(paper, area), range, channel->spectrum, marks_of(channel->spectrum), 0.0);
+  }
+  return std::nullopt;
+}
+
+Answer zoom(const Model& model, const draw::Paper& paper, Rect area) {
+  panel_with_title(paper, area, "\u00b1300 Hz around the tone");
+  const ChannelSnapshot* channel = shown_channel(model);
+  if (!channel || channel->zoom.level_dbfs.empty()) return std::nullopt;
+  const SpectrumSnapshot& zoomed = channel->zoom;
+  const double width = zoomed.bin_hz * static_cast<double>(zoomed.level_dbfs.size());
+  const draw::PlotRange range{zoomed.first_hz, zoomed.first_hz + width, floor_dbfs(zoomed), 0.0,
+                              area.w > 260.0F ? 100.0 : 200.0};
+  draw::plot(paper, plot_area(paper, area), range, zoomed, marks_of(zoomed), model.settings.nominal_hz);
+  return std::nullopt;
+}
+
+}  // namespace four76::views
