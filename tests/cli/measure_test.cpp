@@ -1,0 +1,228 @@
+// `four76 measure` on files that can be measured, from the outside, as its users and their programs meet it.
+#include <gtest/gtest.h>
+#include <sndfile.h>
+
+#include <cmath>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "core/demo/tape_simulator.hpp"
+#include "tests/cli/four76_run.hpp"
+
+namespace four76::test {
+namespace {
+
+using nlohmann::json;
+
+json measured_json(std::vector<std::string> arguments, int exit_status = 0) {
+  arguments.insert(arguments.begin(), "measure");
+  arguments.push_back("--json");
+  const auto outcome = four76(arguments);
+  EXPECT_EQ(outcome.exit_status, exit_status) << outcome.err;
+  return json::parse(outcome.out);
+}
+
+std::vector<std::vector<std::string>> rows_of(const std::string& csv) {
+  std::vector<std::vector<std::string>> rows(1, std::vector<std::string>(1));
+  for (const char c : csv) {
+    if (c == '\n') {
+      rows.emplace_back(1);
+    } else if (c == ',') {
+      rows.back().emplace_back();
+    } else {
+      rows.back().back() += c;
+    }
+  }
+  rows.pop_back();
+  return rows;
+}
+
+TEST(MeasureCommand, TellsTheContractsFieldsForOneChannel) {
+  const Folder folder;
+  const auto file = folder.path("tape.wav");
+  write_sound(file, 48000, 12.0, {tone(3030.0, 48000, -20.0)});
+  const json all = measured_json({file});
+  EXPECT_EQ(all["schema"], "four76.measure/1");
+  EXPECT_EQ(all["file"], file);
+  EXPECT_EQ(all["sample_rate_hz"], 48000);
+  EXPECT_NEAR(all["duration_s"].get<double>(), 12.0, 1e-9);
+  EXPECT_EQ(all["tone_nominal_hz"], 3000);
+  EXPECT_TRUE(all["channels_agree"].is_null());
+  ASSERT_EQ(all["channels"].size(), 1u);
+  const json& mono = all["channels"][0];
+  EXPECT_EQ(mono["channel"], "mono");
+  EXPECT_EQ(mono["status"], "measured");
+  EXPECT_NEAR(mono["frequency_hz"].get<double>(), 3030.0, 1e-4);
+  EXPECT_NEAR(mono["speed_error_percent"].get<double>(), 1.0, 1e-5);
+  EXPECT_LT(mono["u95_percent"].get<double>(), 0.001);
+  EXPECT_NEAR(mono["level_dbfs"].get<double>(), -20.0, 0.1);
+  EXPECT_GT(mono["carrier_to_noise_dbhz"].get<double>(), 90.0);
+  EXPECT_EQ(mono["reasons"], json::array());
+  EXPECT_NEAR(100.0 * (mono["frequency_hz"].get<double>() / 3000.0 - 1.0), mono["speed_error_percent"].get<double>(),
+              1e-9);
+}
+
+TEST(MeasureCommand, HoldsItsUncertaintyOnAWornMachine) {
+  const Folder folder;
+  for (const std::uint64_t seed : {1u, 2u, 3u}) {
+    TapeSimulator::Config config;
+    config.seed = seed;
+    TapeSimulator tape(config);
+    const auto file = folder.path("worn.wav");
+    write_sound(file, 48000, 20.0, {[&tape](std::int64_t) {
+                  float sample = 0.0f;
+                  tape.render({&sample, 1});
+                  return sample;
+                }});
+    const json mono = measured_json({file})["channels"][0];
+    const double error_percent = 100.0 * (mono["frequency_hz"].get<double>() / tape.mean_frequency_hz() - 1.0);
+    EXPECT_LT(std::abs(error_percent), 1.5 * mono["u95_percent"].get<double>()) << "seed " << seed;
+    EXPECT_LT(mono["u95_percent"].get<double>(), 0.05);
+  }
+}
+
+TEST(MeasureCommand, TakesTheTonesNominal) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3150.0 * 0.99, 48000)});
+  const json all = measured_json({folder.path("t.wav"), "--tone", "3150"});
+  EXPECT_EQ(all["tone_nominal_hz"], 3150);
+  EXPECT_NEAR(all["channels"][0]["speed_error_percent"].get<double>(), -1.0, 1e-4);
+}
+
+TEST(MeasureCommand, WarnsOfAnotherStandardTone) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3150.5, 48000)});
+  const auto outcome = four76({"measure", folder.path("t.wav"), "--json"});
+  const auto reasons = json::parse(outcome.out)["channels"][0]["reasons"];
+  EXPECT_NE(std::find(reasons.begin(), reasons.end(), "wrong_tone"), reasons.end()) << outcome.out;
+}
+
+TEST(MeasureCommand, ReadsEveryKindOfFile) {
+  const Folder folder;
+  const std::vector<std::pair<std::string, int>> kinds = {
+      {"u8.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_U8},     {"16.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16},
+      {"32.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_32},     {"float.wav", SF_FORMAT_WAV | SF_FORMAT_FLOAT},
+      {"double.wav", SF_FORMAT_WAV | SF_FORMAT_DOUBLE}, {"ext.wav", SF_FORMAT_WAVEX | SF_FORMAT_PCM_24},
+      {"big.wav", SF_FORMAT_RF64 | SF_FORMAT_PCM_16},   {"16.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16},
+      {"24.aiff", SF_FORMAT_AIFF | SF_FORMAT_PCM_24},   {"vorbis.ogg", SF_FORMAT_OGG | SF_FORMAT_VORBIS}};
+  for (const auto& [name, format] : kinds) {
+    write_sound(folder.path(name), 44100, 5.0, {tone(2985.0, 44100), tone(2985.0, 44100)}, format);
+    const auto outcome = four76({"measure", folder.path(name), "--json"});
+    EXPECT_EQ(outcome.exit_status, 0) << name << outcome.err;
+    EXPECT_EQ(outcome.err, "") << name;
+    for (const json& channel : json::parse(outcome.out)["channels"])
+      EXPECT_NEAR(channel["speed_error_percent"].get<double>(), -0.5, 1e-3) << name;
+  }
+}
+
+TEST(MeasureCommand, ReadsEverySampleRate) {
+  const Folder folder;
+  for (const int rate_hz : {8000, 11025, 16000, 22050, 32000, 44100, 48000, 88200, 96000, 192000}) {
+    write_sound(folder.path("t.wav"), rate_hz, 4.0, {tone(3003.0, rate_hz)});
+    const json all = measured_json({folder.path("t.wav")});
+    EXPECT_EQ(all["sample_rate_hz"], rate_hz);
+    EXPECT_NEAR(all["channels"][0]["speed_error_percent"].get<double>(), 0.1, 1e-4) << rate_hz;
+  }
+}
+
+TEST(MeasureCommand, MeasuresBothChannelsAndTellsThatTheyAgree) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3030.0, 48000), tone(3030.0, 48000)});
+  const json all = measured_json({folder.path("t.wav")});
+  ASSERT_EQ(all["channels"].size(), 2u);
+  EXPECT_EQ(all["channels"][0]["channel"], "left");
+  EXPECT_EQ(all["channels"][1]["channel"], "right");
+  EXPECT_EQ(all["channels_agree"], true);
+}
+
+TEST(MeasureCommand, TellsThatTheChannelsDiffer) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3000.0, 48000), tone(3009.0, 48000)});
+  const auto outcome = four76({"measure", folder.path("t.wav"), "--json"});
+  const json all = json::parse(outcome.out);
+  EXPECT_EQ(all["channels_agree"], false);
+  EXPECT_NEAR(all["channels"][1]["frequency_hz"].get<double>(), 3009.0, 0.01);
+}
+
+TEST(MeasureCommand, MeasuresTheChannelThatHasATone) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {silence(), tone(3015.0, 48000)});
+  const json all = measured_json({folder.path("t.wav"), "--trace", folder.path("t.csv")});
+  EXPECT_EQ(all["channels"][0]["status"], "no_tone");
+  EXPECT_TRUE(all["channels"][0]["frequency_hz"].is_null());
+  EXPECT_EQ(all["channels"][1]["status"], "measured");
+  EXPECT_TRUE(all["channels_agree"].is_null());
+  const auto rows = rows_of(read_file(folder.path("t.csv")));
+  EXPECT_NEAR(std::stod(rows.back()[3]), 0.5, 0.01) << "the trace is the right channel's";
+}
+
+TEST(MeasureCommand, TracesTheDialTwentyTimesASecond) {
+  const Folder folder;
+  // Silence for two seconds, then the tone.
+  write_sound(folder.path("t.wav"), 48000, 6.0,
+              {[t = tone(3030.0, 48000)](std::int64_t n) { return n < 96000 ? 0.0f : t(n); }});
+  measured_json({folder.path("t.wav"), "--trace", folder.path("t.csv")});
+  const auto rows = rows_of(read_file(folder.path("t.csv")));
+  EXPECT_EQ(rows[0],
+            (std::vector<std::string>{"time_s", "status", "frequency_hz", "speed_error_percent", "u95_percent"}));
+  EXPECT_NEAR(static_cast<double>(rows.size() - 1), 120.0, 2.0);
+  double last_s = 0.0;
+  for (std::size_t i = 1; i < rows.size(); ++i) {
+    ASSERT_EQ(rows[i].size(), 5u);
+    const double time_s = std::stod(rows[i][0]);
+    if (i > 1) {
+      EXPECT_NEAR(time_s - last_s, 0.05, 0.002);
+    }
+    last_s = time_s;
+    if (time_s < 2.0) {
+      EXPECT_EQ(rows[i], (std::vector<std::string>{rows[i][0], "no_tone", "", "", ""}));
+    }
+    if (time_s > 3.0) {
+      EXPECT_NEAR(std::stod(rows[i][2]), 3030.0, 0.1);
+      EXPECT_NEAR(std::stod(rows[i][3]), 1.0, 0.01);
+      EXPECT_GT(std::stod(rows[i][4]), 0.0);
+    }
+  }
+}
+
+TEST(MeasureCommand, SummaryNamesWhatWasMeasured) {
+  const Folder folder;
+  write_sound(folder.path("tape.wav"), 48000, 6.0, {tone(3030.0, 48000), tone(3030.0, 48000)});
+  const auto outcome = four76({"measure", folder.path("tape.wav")});
+  EXPECT_EQ(outcome.exit_status, 0);
+  EXPECT_EQ(outcome.err, "");
+  for (const char* part : {"tape.wav", "stereo, 48000 Hz, 6.00 s", "left: measured", "right: measured", "+1.0",
+                           "runs fast", "cents", "3030.0", "left and right agree"})
+    EXPECT_NE(outcome.out.find(part), std::string::npos) << part << "\n" << outcome.out;
+}
+
+TEST(MeasureCommand, TakesFileNamesAsTheyCome) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 2.0, {tone(3000.0, 48000)});
+  const std::string sound = read_file(folder.path("t.wav"));
+  for (const char* name :
+       {"with space.wav", "B\xC3\xA4nder.wav", "broken\xFFname.wav", "two\nlines.wav", "quote\".wav", "noending"}) {
+    write_file(folder.path(name), sound);
+    const auto outcome = four76({"measure", folder.path(name), "--json"});
+    EXPECT_EQ(outcome.exit_status, 0) << name;
+    EXPECT_TRUE(json::accept(outcome.out)) << name;
+    EXPECT_EQ(four76({"measure", folder.path(name)}).exit_status, 0) << name;
+  }
+}
+
+#if !defined(__SANITIZE_ADDRESS__)  // which keeps freed memory for a while
+TEST(MeasureCommand, NeedsNoMoreMemoryForALongFile) {
+  const Folder folder;
+  write_sound(folder.path("short.wav"), 8000, 10.0, {tone(3000.0, 8000), tone(3000.0, 8000)});
+  write_sound(folder.path("long.wav"), 8000, 900.0, {tone(3000.0, 8000), tone(3000.0, 8000)});  // 43 MB
+  const auto little = four76({"measure", folder.path("short.wav")}),
+             much = four76({"measure", folder.path("long.wav")});
+  EXPECT_EQ(much.exit_status, 0);
+  EXPECT_LT(much.peak_memory_kib, little.peak_memory_kib + 4096);
+}
+#endif
+
+}  // namespace
+}  // namespace four76::test
