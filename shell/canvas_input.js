@@ -55,10 +55,11 @@ export class CanvasInput {
   }
   #resized(entry) {
     const { width, height } = this.#canvas.getBoundingClientRect();
-    const exact = entry?.devicePixelContentBoxSize?.[0];
     const ratio = devicePixelRatio || 1;
-    this.#call("canvas_resized", width, height, exact?.inlineSize ?? Math.round(width * ratio),
-      exact?.blockSize ?? Math.round(height * ratio), ratio);
+    const exact = entry?.devicePixelContentBoxSize?.[0];
+    // An exact size differs by the snapping to whole pixels only; where a ratio is simulated it is another one.
+    const pixels = (css, snapped) => (Math.abs(snapped - css * ratio) <= 1 ? snapped : Math.round(css * ratio));
+    this.#call("canvas_resized", width, height, pixels(width, exact?.inlineSize), pixels(height, exact?.blockSize), ratio);
   }
 
   #position(event) {

@@ -11,7 +11,6 @@ const kFaultOfError = {
   AbortError: "device_busy",
   OverconstrainedError: "device_unsuited",
   SecurityError: "insecure_origin",
-  TypeError: "insecure_origin",  // what is left of mediaDevices on an insecure page
 };
 
 class NeverAnswered extends Error {}
@@ -47,6 +46,7 @@ export class Capture {
   phase = "idle";  // of the program, as it last told the page
   #report;
   #turn = 0;       // counts starts and stops: an answer of an older turn is void
+  #starts = 0;     // counts starts alone: giving up waiting stops too, and a late answer may still come
   #context;
   #module;         // the promise that the context knows the worklet
   #stream;
@@ -72,6 +72,7 @@ export class Capture {
 
   async start(device) {
     const turn = ++this.#turn;
+    ++this.#starts;
     this.#let_go();
     const lack = unsupported();
     if (lack) {
@@ -80,7 +81,7 @@ export class Capture {
     }
     try {
       this.prime();
-      const stream = await this.#ask(device, turn);
+      const stream = await this.#ask(device);
       if (turn === this.#turn) await this.#connect(stream, turn);
       else stop_tracks(stream);
     } catch (error) {
@@ -109,20 +110,20 @@ export class Capture {
     })));
   }
 
-  async #ask(device, turn) {
+  async #ask(device) {
     if (this.#late?.active) {
       const stream = this.#late;
       this.#late = undefined;
       return stream;
     }
+    const start = this.#starts;
     const answer = this.#stream_of(device);
     let answered = false;
     const gave_up = wait(kPatienceMs).then(() => {
       if (!answered) throw new NeverAnswered("no answer");
     });
-    gave_up.catch(() => answer.then((stream) => this.#keep_late(stream, turn), () => {}));
-    const stream = await Promise.race([answer.finally(() => (answered = true)), gave_up.then(() => answer)]);
-    return stream;
+    gave_up.catch(() => answer.then((stream) => this.#keep_late(stream, start), () => {}));
+    return Promise.race([answer.finally(() => (answered = true)), gave_up.then(() => answer)]);
   }
   // A device that has gone since it was chosen must not keep anyone from measuring with another one.
   async #stream_of(device) {
@@ -134,8 +135,8 @@ export class Capture {
     }
   }
   // The person said yes after all: as if Listen had been pressed again, with the stream at hand.
-  #keep_late(stream, turn) {
-    if (turn !== this.#turn || this.phase !== "failed") {
+  #keep_late(stream, start) {
+    if (start !== this.#starts || this.phase !== "failed") {
       stop_tracks(stream);
       return;
     }

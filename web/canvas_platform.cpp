@@ -2,6 +2,7 @@
 
 #include <emscripten.h>
 #include <emscripten/html5.h>
+#include <GLES3/gl3.h>
 
 #include <algorithm>
 #include <array>
@@ -15,6 +16,7 @@
 #include "imgui_impl_opengl3.h"
 #include "imgui_internal.h"
 #include "web/browser.hpp"
+#include "web/theme.hpp"
 
 // clang-format off
 EM_JS(void, js_attach_canvas, (), { Module.page.attachCanvas(); });
@@ -254,6 +256,9 @@ bool begin_frame() {
 void end_frame() {
   start_scrolling_where_due();
   ImGui::Render();
+  const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme::kGround);
+  glClearColor(ground.x, ground.y, ground.z, 1.0f);
+  glClear(GL_COLOR_BUFFER_BIT);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
 }
 
