@@ -103,6 +103,10 @@ std::optional<std::string> load(std::string_view key) {
 void take_update() { js_take_update(); }
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
 
+void wake_after(double seconds) {
+  emscripten_async_call([](void*) { canvas::request_frame(); }, nullptr, static_cast<int>(seconds * 1000.0));
+}
+
 double now_s() { return emscripten_get_now() / 1000.0; }
 
 }  // namespace four76::browser

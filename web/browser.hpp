@@ -118,6 +118,9 @@ void take_update();                              // activates the waiting versio
 // controls' values, messages. The page renders it as it is. See web/mirror.hpp for its shape.
 void show(std::string_view json);
 
+// A frame no later than so much from now, also where nothing else asks for one.
+void wake_after(double seconds);
+
 double now_s();  // monotonic
 
 }  // namespace four76::browser

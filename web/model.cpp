@@ -43,10 +43,12 @@ std::optional<double> suggested_tone_hz(const Model& model) noexcept {
   return other_standard_tone_hz(*reading->frequency_hz, model.settings.nominal_hz);
 }
 
-bool is_standard_tone(double hz) noexcept { return std::ranges::find(kStandardTonesHz, hz) != kStandardTonesHz.end(); }
+bool is_standard_tone(double hz) noexcept {
+  return std::find(kStandardTonesHz.begin(), kStandardTonesHz.end(), hz) != kStandardTonesHz.end();
+}
 
 bool is_standard_tolerance(double percent) noexcept {
-  return std::ranges::find(kTolerances, percent, &Tolerance::percent) != kTolerances.end();
+  return std::any_of(kTolerances.begin(), kTolerances.end(), [&](const Tolerance& t) { return t.percent == percent; });
 }
 
 bool can_listen(const Model& model) noexcept { return model.phase != Phase::asking && model.phase != Phase::listening; }

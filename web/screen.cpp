@@ -2,6 +2,8 @@
 
 #include <imgui.h>
 
+#include <algorithm>
+
 #include "web/fonts.hpp"
 #include "web/views/views.hpp"
 
@@ -11,6 +13,16 @@ namespace {
 Stage stage_of(const Model& model) {
   if (model.phase == Phase::demo) return Stage::demo;
   return model.phase == Phase::listening || model.phase == Phase::file_shown ? Stage::signal : Stage::start;
+}
+
+Layout layout_for(const Model& model) {
+  const ImVec2 size = ImGui::GetIO().DisplaySize;  // negative before the first frame
+  return lay_out(std::max(size.x, 200.0F), std::max(size.y, 200.0F), stage_of(model));
+}
+
+theme::FontSizes sizes_for(const Model& model, float pixel_ratio) {
+  const Layout layout = layout_for(model);
+  return {layout.text_px, layout.figure_px, pixel_ratio};
 }
 
 // One window, as large as the canvas, without anything of its own.
@@ -32,16 +44,17 @@ void begin_sheet() {
 
 }  // namespace
 
-bool Screen::fit(const Model& model, float width, float height, float pixel_ratio) {
-  layout_ = lay_out(width, height, stage_of(model));
-  const theme::FontSizes wanted{layout_.text_px, layout_.figure_px, pixel_ratio};
-  if (sizes_ == wanted) return false;
-  sizes_ = wanted;
-  fonts_ = theme::make_fonts(wanted, fonts::b612_regular(), fonts::b612_bold());
+bool Screen::fits(const Model& model, float pixel_ratio) const { return sizes_ == sizes_for(model, pixel_ratio); }
+
+bool Screen::fit(const Model& model, float pixel_ratio) {
+  if (fits(model, pixel_ratio)) return false;
+  sizes_ = sizes_for(model, pixel_ratio);
+  fonts_ = theme::make_fonts(*sizes_, fonts::b612_regular(), fonts::b612_bold());
   return true;
 }
 
-Intents Screen::draw(const Model& model) const {
+Intents Screen::draw(const Model& model) {
+  const Layout at = layout_for(model);
   begin_sheet();
   const draw::Paper paper{*ImGui::GetWindowDrawList(), fonts_};
   Intents intents;
@@ -49,15 +62,15 @@ Intents Screen::draw(const Model& model) const {
     if (area.empty()) return;
     if (views::Answer answer = view(model, paper, area)) intents.push_back(std::move(*answer));
   };
-  show(views::status, layout_.status);
-  show(views::figure, layout_.figure);
-  show(views::hint, layout_.hint);
-  show(views::ribbon, layout_.ribbon);
-  show(views::start, layout_.start);
-  show(views::trimmer, layout_.trimmer);
-  show(views::quality, layout_.quality);
-  show(views::spectrum, layout_.spectrum);
-  show(views::zoom, layout_.zoom);
+  show(views::status, at.status);
+  show(views::figure, at.figure);
+  show(views::hint, at.hint);
+  show(views::ribbon, at.ribbon);
+  show(views::start, at.start);
+  show(views::trimmer, at.trimmer);
+  show(views::quality, at.quality);
+  show(views::spectrum, at.spectrum);
+  show(views::zoom, at.zoom);
   ImGui::End();
   return intents;
 }

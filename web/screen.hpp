@@ -13,13 +13,15 @@ namespace four76 {
 
 class Screen {
  public:
-  // Lays out for this size; true where the fonts were made anew, and with them the renderer's texture must be.
-  bool fit(const Model& model, float width, float height, float pixel_ratio);
-  // Between ImGui::NewFrame() and ImGui::Render(), after fit().
-  Intents draw(const Model& model) const;
+  // Before a frame begins: makes the fonts for the canvas as it was last seen; true where they are new, and with them
+  // the renderer's texture must be.
+  bool fit(const Model& model, float pixel_ratio);
+  // Between ImGui::NewFrame() and ImGui::Render().
+  Intents draw(const Model& model);
+  // False where the canvas has changed since fit(): another frame will be crisper.
+  [[nodiscard]] bool fits(const Model& model, float pixel_ratio) const;
 
  private:
-  Layout layout_;
   std::optional<theme::FontSizes> sizes_;
   theme::Fonts fonts_;
 };

@@ -225,8 +225,10 @@ std::string_view ask_tolerance_label() noexcept { return "How far off is still g
 std::string tone_name(double hz) { return hertz(hz); }
 
 std::string tolerance_name(double value) {
-  const auto* found = std::ranges::find(kTolerances, value, &Tolerance::percent);
-  return percent(value) + ", " + (found == kTolerances.end() ? "own" : std::string(found->source));
+  std::string_view source = "own";
+  for (const Tolerance& tolerance : kTolerances)
+    if (tolerance.percent == value) source = tolerance.source;
+  return percent(value) + ", " + std::string(source);
 }
 
 std::string_view unit_name(Unit unit) noexcept {

@@ -90,7 +90,7 @@ void peak(const Paper& paper, const Scale& at, const PlotMark& mark_, std::vecto
   Rect label{to_left ? x - 9.0F - size.x : x + 9.0F, y - size.y + 1.0F, size.x + 1.0F, size.y};
   for (int tries = 0; tries < 4; ++tries, label.y += size.y) {
     if (label.bottom() > at.box.bottom()) return;
-    if (std::ranges::none_of(taken, [&](const Rect& other) { return overlaps(label, other); })) break;
+    if (std::none_of(taken.begin(), taken.end(), [&](const Rect& other) { return overlaps(label, other); })) break;
     if (tries == 3) return;
   }
   taken.push_back(label);

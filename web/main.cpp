@@ -1,0 +1,137 @@
+// main: the program's loop. A frame takes what happened, changes the model, carries out what follows, feeds the
+// session, draws, and hands the page what it mirrors.
+#include <imgui.h>
+
+#include <cstdint>
+#include <variant>
+
+#include "web/audio_input.hpp"
+#include "web/browser.hpp"
+#include "web/canvas_platform.hpp"
+#include "web/input_watch.hpp"
+#include "web/intent.hpp"
+#include "web/mirror.hpp"
+#include "web/model.hpp"
+#include "web/screen.hpp"
+#include "web/snapshot.hpp"
+#include "web/update.hpp"
+
+namespace four76 {
+namespace {
+
+// The mirror's values change at least four times a second; readings come in clumps of up to 85 ms.
+constexpr double kMirrorEveryS = 0.15;
+constexpr double kWatchEveryS = 0.5;
+
+struct Program {
+  Model model;
+  AudioInput audio;
+  InputWatch watch;
+  Screen screen;
+  Snapshot spare;                     // the next snapshot's memory
+  std::uint64_t seen_dial_count = 0;  //
+  double mirrored_s = -1.0;           // when the page was last told
+  double wake_s = 0.0;                // when a frame comes at the latest
+};
+
+struct CarryOut {
+  Program& program;
+
+  void operator()(const effect::StartCapture& e) const { browser::start_capture(e.device_id); }
+  void operator()(const effect::StopCapture&) const { browser::stop_capture(); }
+  void operator()(const effect::ListDevices&) const { browser::list_devices(); }
+  void operator()(const effect::OpenFilePicker&) const { browser::open_file_picker(); }
+  void operator()(const effect::CancelFile&) const { browser::cancel_file(); }
+  void operator()(const effect::AskNumber& e) const {
+    browser::ask_number(e.question, e.label, e.unit, e.value, e.lowest, e.highest);
+  }
+  void operator()(const effect::ShowHelp& e) const { browser::show_help(e.section); }
+  void operator()(const effect::KeepAwake& e) const { browser::keep_awake(e.on); }
+  void operator()(const effect::Store& e) const { browser::store(e.key, e.value); }
+  void operator()(const effect::TakeUpdate&) const { browser::take_update(); }
+  void operator()(const effect::OpenSession& e) const {
+    program.audio.open_session(e.config);
+    program.seen_dial_count = 0;
+  }
+  void operator()(const effect::CloseSession&) const { program.audio.close_session(); }
+  void operator()(const effect::StartTape& e) const { program.audio.start_tape(e.config); }
+  void operator()(const effect::TurnTape& e) const { program.audio.turn_tape(e.percent); }
+  void operator()(const effect::StopTape&) const { program.audio.stop_tape(); }
+};
+
+template <class Cause>
+void happen(Program& program, const Cause& cause) {
+  for (const Effect& effect : update(program.model, cause)) std::visit(CarryOut{program}, effect);
+}
+
+bool take_events(Program& program) {
+  const std::vector<browser::Event> events = browser::take_events();
+  for (const browser::Event& event : events) happen(program, event);
+  return !events.empty();
+}
+
+bool watch_input(Program& program, double now_s) {
+  const bool listening = program.model.phase == Phase::listening;
+  const bool stalled = program.watch.stalled(listening, program.audio.frames_heard(), now_s);
+  if (stalled == program.model.interrupted.stalled) return false;
+  happen(program, Intent(intent::InputStalled{stalled}));
+  return true;
+}
+
+bool take_reading(Program& program) {
+  const ToneSession* session = program.audio.session();
+  if (!session || session->dial_count() == program.seen_dial_count) return false;
+  program.seen_dial_count = session->dial_count();
+  take_snapshot(*session, false, program.spare);
+  accept_snapshot(program.model, program.spare);
+  return true;
+}
+
+bool draw(Program& program) {
+  const auto ratio = static_cast<float>(canvas::pixel_ratio());
+  if (program.screen.fit(program.model, ratio)) canvas::reload_fonts();
+  if (!canvas::begin_frame()) return false;
+  const Intents intents = program.screen.draw(program.model);
+  canvas::end_frame();
+  for (const Intent& intent : intents) happen(program, intent);
+  // What was asked for is seen in the next frame; so is a canvas that has just changed its size.
+  if (!intents.empty() || !program.screen.fits(program.model, ratio)) canvas::request_frame();
+  return !intents.empty();
+}
+
+void tell_page(Program& program, bool at_once, double now_s) {
+  if (!at_once && now_s - program.mirrored_s < kMirrorEveryS) return;
+  browser::show(mirror_json(program.model));
+  program.mirrored_s = now_s;
+}
+
+void ask_for_more(Program& program, double now_s) {
+  if (program.audio.tape_plays()) canvas::request_frame();
+  if (program.model.phase != Phase::listening || now_s < program.wake_s) return;
+  browser::wake_after(kWatchEveryS);  // samples ask for frames of their own, as long as they come
+  program.wake_s = now_s + kWatchEveryS;
+}
+
+void frame(void* context) {
+  Program& program = *static_cast<Program*>(context);
+  const double now_s = browser::now_s();
+  bool changed = take_events(program);
+  program.audio.advance_tape(now_s);
+  changed |= watch_input(program, now_s);
+  const bool read = take_reading(program);
+  changed |= draw(program);
+  if (changed || read) tell_page(program, changed, now_s);
+  ask_for_more(program, now_s);
+}
+
+}  // namespace
+}  // namespace four76
+
+int main() {
+  static four76::Program program;  // main returns, the frames go on
+  ImGui::CreateContext();
+  four76::restore_settings(program.model, four76::browser::load);
+  four76::canvas::start(four76::frame, &program);
+  four76::browser::show(four76::mirror_json(program.model));
+  return 0;
+}
