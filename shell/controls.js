@@ -7,6 +7,8 @@ const kActLabels = {
   "act-update": "Take it now",
 };
 
+const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };
+
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
   made.append(...children);
@@ -40,6 +42,9 @@ export class Controls {
       const button = document.getElementById(act);
       if (button.hidden === usable) button.hidden = !usable;
     }
+    this.#once("stop", state.phase, () => {
+      document.getElementById("act-stop").textContent = kStopLabels[state.phase] ?? "Stop";
+    });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
     this.#once("messages", [state.messages, state.progress === null ? null : state.file], () => this.#show_messages(state));
     const bar = document.querySelector("#messages progress");
