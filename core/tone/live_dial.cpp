@@ -8,22 +8,44 @@ namespace four76 {
 namespace {
 constexpr double kUnseenWow = 0.002;
 constexpr double kCoverage = 2.0;  // two sigma
+constexpr std::size_t kStepReadings = 9;  // the window and two more: the newest seven hold the new speed alone
+constexpr double kStepSigmas = 3.0;
+constexpr double kLeastStep = 0.0003;
 }  // namespace
 
-double LiveDial::scatter_hz() const noexcept {
-  double mean = 0.0;
-  for (std::size_t i = 0; i < count_; ++i) mean += frequency_hz_[i] / static_cast<double>(count_);
-  double square = 0.0;
-  for (std::size_t i = 0; i < count_; ++i) square += (frequency_hz_[i] - mean) * (frequency_hz_[i] - mean);
-  return std::sqrt(square / std::max(1.0, static_cast<double>(count_) - 1.0));
+LiveDial::Scatter LiveDial::scatter(std::size_t newest_left_out) const noexcept {
+  const std::size_t used = count_ - newest_left_out;
+  const auto at = [&](std::size_t age) { return frequency_hz_[(next_ + 2 * kHistory - 1 - age) % kHistory]; };
+  Scatter result;
+  for (std::size_t i = newest_left_out; i < count_; ++i) result.mean_hz += at(i) / static_cast<double>(used);
+  for (std::size_t i = newest_left_out; i < count_; ++i) result.sigma_hz += (at(i) - result.mean_hz) * (at(i) - result.mean_hz);
+  result.sigma_hz = std::sqrt(result.sigma_hz / std::max(1.0, static_cast<double>(used) - 1.0));
+  return result;
+}
+
+// A turn of the screw: the newest readings all lie on one side, well out of the scatter of those before. What came
+// before says nothing about the new speed's mean, and is forgotten.
+void LiveDial::forget_before_a_step(double nominal_hz) noexcept {
+  if (count_ < 2 * kStepReadings) return;
+  const Scatter before = scatter(kStepReadings);
+  const double limit = kStepSigmas * before.sigma_hz + kLeastStep * nominal_hz;
+  std::size_t above = 0;
+  std::size_t below = 0;
+  for (std::size_t age = 0; age + 2 < kStepReadings; ++age) {
+    const double off = frequency_hz_[(next_ + 2 * kHistory - 1 - age) % kHistory] - before.mean_hz;
+    above += off > limit;
+    below += off < -limit;
+  }
+  if (above + 2 == kStepReadings || below + 2 == kStepReadings) count_ = 1;
 }
 
 double LiveDial::u95_hz(const MeanSpeed& fit, double nominal_hz) noexcept {
   frequency_hz_[next_] = fit.frequency_hz;
   next_ = (next_ + 1) % kHistory;
   count_ = std::min(count_ + 1, kHistory);
+  forget_before_a_step(nominal_hz);
   const double unseen = kUnseenWow * nominal_hz * (1.0 - static_cast<double>(count_) / kHistory);
-  const double wow_hz = std::max(fit.wow_u95_hz, kCoverage * scatter_hz());
+  const double wow_hz = std::max(fit.wow_u95_hz, kCoverage * scatter(0).sigma_hz);
   return std::hypot(fit.noise_u95_hz, wow_hz, unseen);
 }
 

@@ -4,7 +4,7 @@
 // detector's look ahead together). Its u95 holds for the machine's mean speed, not only for the instant: beside the
 // noise it carries the wow, as twice the scatter of the dial's own readings over the last three seconds. Before there
 // are three seconds of them, wow that has not been seen yet cannot be excluded: a portable's 0.2 % (CSN, DIN: figures
-// of 0.15 to 0.2 % weighted) is entered, falling to nothing as the history grows.
+// of 0.15 to 0.2 % weighted) is entered, falling to nothing as the history grows. A turn of the screw starts the history anew.
 #pragma once
 
 #include <array>
@@ -23,7 +23,11 @@ class LiveDial {
   [[nodiscard]] double u95_hz(const MeanSpeed& fit, double nominal_hz) noexcept;
 
  private:
-  [[nodiscard]] double scatter_hz() const noexcept;
+  struct Scatter {
+    double mean_hz = 0.0, sigma_hz = 0.0;
+  };
+  [[nodiscard]] Scatter scatter(std::size_t newest_left_out) const noexcept;
+  void forget_before_a_step(double nominal_hz) noexcept;
   static constexpr std::size_t kHistory = 60;
   std::array<double, kHistory> frequency_hz_{};
   std::size_t count_ = 0, next_ = 0;

@@ -41,6 +41,10 @@ std::size_t wow_orders(double trusted_s) noexcept {
 }
 constexpr std::size_t kMostOrders = 8;
 
+// The filters and the search leave some 20 ms at either end unseen; wow averages itself out over a longer gap.
+constexpr double kUnseenEdgeS = 0.02;
+constexpr double kGapCountsS = 0.3;
+
 // Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.
 double slope_weight(double n) noexcept {
   return 2.0 / ((2.0 * n + 1.0) * (2.0 * n + 1.0)) * (1.0 / (2.0 * n + 3.0) + 1.0 / (2.0 * n - 1.0));
@@ -49,6 +53,8 @@ double slope_weight(double n) noexcept {
 struct PolynomialParts {
   std::array<double, kMostOrders> b{};  // (2/T) integral of the residual phase times P_n, n = 2, 3, ...; cycles
   double plain_hz = 0.0;                // plain mean of the residual frequency
+  double unseen_s = 0.0;                // root of the sum of squares of the gaps' lengths, the edges among them
+  double deviation_hz = 0.0;            // RMS of the residual frequency from knot to knot
 };
 
 // Time runs over the trusted spans only, gaps closed; each segment's residual phase has its own offset taken out.
@@ -56,6 +62,10 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
   PolynomialParts parts;
   double elapsed_s = 0.0;
   double plain_s = 0.0;
+  double deviation_square = 0.0;
+  double deviation_s = 0.0;
+  double gap_square = 2.0 * kUnseenEdgeS * kUnseenEdgeS;
+  double seen_until_s = mean.first_s;
   for_each_segment(knots, [&](std::size_t first, std::size_t last) {
     const auto residual = [&](std::size_t i) {
       return knots[i].phase_cycles - knots[first].phase_cycles - mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
@@ -71,6 +81,15 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
     offset /= span_s;
     for (std::size_t i = first; i < last; ++i) {
       if (!knots[i].valid) continue;
+      const double gap_s = std::min(kGapCountsS, knots[i].time_s - knots[i].span_s / 2.0 - seen_until_s);
+      if (gap_s > 0.001) gap_square += gap_s * gap_s;
+      seen_until_s = knots[i].time_s + knots[i].span_s / 2.0;
+      if (i > first && knots[i - 1].valid) {
+        const double dt = knots[i].time_s - knots[i - 1].time_s;
+        const double cycles = residual(i) - residual(i - 1);
+        deviation_square += cycles * cycles / dt;
+        deviation_s += dt;
+      }
       const double x = 2.0 * (elapsed_s + knots[i].span_s / 2.0) / mean.trusted_s - 1.0;
       elapsed_s += knots[i].span_s;
       double before = 1.0;
@@ -87,6 +106,8 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
     plain_s += knots[last - 1].time_s - knots[first].time_s;
   });
   parts.plain_hz = plain_s > 0.0 ? parts.plain_hz / plain_s : 0.0;
+  parts.deviation_hz = deviation_s > 0.0 ? std::sqrt(deviation_square / deviation_s) : 0.0;
+  parts.unseen_s = std::sqrt(gap_square);
   return parts;
 }
 
@@ -164,6 +185,41 @@ std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, dou
   return mean;
 }
 
+// What the segments' own slopes say: their scatter about the mean, weighted as they are in it.
+double MeanSpeedFit::segments_u95_hz(std::span<const PhaseKnot> knots, const MeanSpeed& mean) const noexcept {
+  double square = 0.0;
+  double weight = 0.0;
+  double weight_square = 0.0;
+  for_each_segment(knots, [&](std::size_t first, std::size_t last) {
+    double w = 0.0;
+    double wt = 0.0;
+    double wr = 0.0;
+    const auto residual = [&](std::size_t i) {
+      return knots[i].phase_cycles - knots[first].phase_cycles - mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
+    };
+    for (std::size_t i = first; i < last; ++i) {
+      w += weights_[i];
+      wt += weights_[i] * (knots[i].time_s - knots[first].time_s);
+      wr += weights_[i] * residual(i);
+    }
+    if (w <= 0.0) return;
+    double tt = 0.0;
+    double tr = 0.0;
+    for (std::size_t i = first; i < last; ++i) {
+      const double t = knots[i].time_s - knots[first].time_s - wt / w;
+      tt += weights_[i] * t * t;
+      tr += weights_[i] * t * (residual(i) - wr / w);
+    }
+    square += tr * tr;
+    weight += tt;
+    weight_square += tt * tt;
+  });
+  if (weight <= 0.0) return 0.0;
+  const double effective = weight * weight / weight_square;  // how many segments of equal weight
+  if (effective < 2.0) return 0.0;
+  return student_t95(effective - 1.0) * std::sqrt(square * effective / (effective - 1.0)) / weight;
+}
+
 void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept {
   const std::size_t orders = wow_orders(mean.trusted_s);
   const double total_s = mean.trusted_s;
@@ -185,8 +241,10 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   density /= k;
   if (ratio > k * chi_square_ratio_95(k)) {
     const double fitted = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
-    mean.wow_u95_hz = std::max(fitted, std::abs(parts.plain_hz));
+    const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
+    mean.wow_u95_hz = std::max(fitted, std::hypot(parts.plain_hz, unseen));
   }
+  mean.wow_u95_hz = std::max(mean.wow_u95_hz, segments_u95_hz(knots, mean));
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
   mean.drift_hz = 30.0 * parts.b[0] / total_s;
   drift_free /= std::max(1.0, k - 1.0);

@@ -10,7 +10,9 @@
 //   projection on P_1). Seen from the frequency, each is a weight over time that vanishes at both ends and is blind to
 //   the mean, and looks at rates near n / 2T: their mean square estimates the density of the wow next to 0 Hz, and
 //   Student's t with K degrees of freedom says how well. What noise alone puts there is known and taken out. The
-//   distance between the fit and the plain mean of the stretch, which wow alone causes, is a floor under it.
+//   distance between the fit and the plain mean of the stretch, which wow alone causes, is a floor under it, and what
+//   went on in the gaps and at the unseen ends comes to that.
+// - segments: where there are several, the scatter of their own slopes must not exceed what was found so far.
 #pragma once
 
 #include <cstddef>
@@ -44,6 +46,7 @@ class MeanSpeedFit {
   struct Sums;
   void set_weights(std::span<const PhaseKnot> knots) noexcept;
   void add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept;
+  [[nodiscard]] double segments_u95_hz(std::span<const PhaseKnot> knots, const MeanSpeed& mean) const noexcept;
   std::vector<double> weights_;
   std::vector<float> scratch_;
 };

@@ -16,9 +16,8 @@ constexpr double kKnotS = 0.01;
 // A step below this moves a 10 s mean by less than 0.0003 % of 3000 Hz and hides in wow.
 constexpr double kLeastStepCycles = 0.06;
 constexpr double kStepOverUsual = 8.0;
-// A kink (a step of the frequency by df) off the middle feigns a step of up to about 0.007 s * df (derived: worst place
-// of a kink under a line through four knots 10 ms apart); twice that is asked for.
-constexpr double kKinkShareOfKnot = 1.4;
+// How much better a step of the phase must explain the knots than a kink (a step of the speed).
+constexpr double kBetterThanKink = 4.0;
 
 struct Line {
   double at_middle, slope;  // cycles, cycles a second
@@ -44,6 +43,30 @@ Line line_through(std::span<const PhaseKnot> knots, double zero_s, double zero_c
   }
   const double slope = tp / tt;
   return {mean_p - slope * mean_t, slope};
+}
+
+// Sum of squares left by the best fit of c0 + c1 x + c2 x^2 + c3 g(x), x = -4 to 4 without 0, by Gram and Schmidt.
+template <typename G>
+double left_over(const std::array<double, 8>& x, std::array<double, 8> y, G&& g) noexcept {
+  std::array<std::array<double, 8>, 4> basis{};
+  for (std::size_t i = 0; i < 8; ++i) basis[0][i] = 1.0, basis[1][i] = x[i], basis[2][i] = x[i] * x[i], basis[3][i] = g(x[i]);
+  const auto product = [](const auto& a, const auto& b) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < 8; ++i) sum += a[i] * b[i];
+    return sum;
+  };
+  for (std::size_t k = 0; k < 4; ++k) {
+    for (std::size_t j = 0; j < k; ++j) {
+      const double share = product(basis[k], basis[j]);
+      for (std::size_t i = 0; i < 8; ++i) basis[k][i] -= share * basis[j][i];
+    }
+    const double size = std::sqrt(product(basis[k], basis[k]));
+    if (size < 1e-9) continue;
+    for (double& v : basis[k]) v /= size;
+    const double share = product(y, basis[k]);
+    for (std::size_t i = 0; i < 8; ++i) y[i] -= share * basis[k][i];
+  }
+  return product(y, y);
 }
 
 }  // namespace
@@ -99,7 +122,7 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
 
 void StepDetector::reset() noexcept {
   count_ = given_ = judged_ = 0;
-  mean_square_ = jump_before_ = 0.0;
+  mean_square_ = 0.0;
   shift_ = 0;
   stepped_ = false;
 }
@@ -107,6 +130,22 @@ void StepDetector::reset() noexcept {
 bool StepDetector::whole_and_unbroken() const noexcept {
   return std::all_of(knots_.begin(), knots_.end(),
                      [&](const PhaseKnot& k) { return k.valid && k.segment == knots_[0].segment; });
+}
+
+bool StepDetector::kink_explains() const noexcept {
+  std::array<double, 8> x{};
+  std::array<double, 8> y{};
+  std::size_t at = 0;
+  for (std::size_t i = 0; i < kSpan; ++i) {
+    if (i == kSide) continue;
+    x[at] = static_cast<double>(i) - static_cast<double>(kSide);
+    y[at++] = knots_[i].phase_cycles - knots_[kSide].phase_cycles;
+  }
+  const double step = left_over(x, y, [](double t) { return t > 0.0 ? 1.0 : 0.0; });
+  double kink = 1e300;
+  for (double knee = -3.5; knee < 4.0; knee += 0.5)
+    kink = std::min(kink, left_over(x, y, [knee](double t) { return std::max(0.0, t - knee); }));
+  return kink < kBetterThanKink * step;
 }
 
 void StepDetector::judge_middle() noexcept {
@@ -118,9 +157,8 @@ void StepDetector::judge_middle() noexcept {
   const Line right = line_through(all.last(kSide), middle.time_s, middle.phase_cycles);
   const double jump = right.at_middle - left.at_middle;
   const double usual = std::sqrt(mean_square_);
-  const double kink = kKinkShareOfKnot * middle.span_s * std::abs(right.slope - left.slope);
   const bool enough_seen = judged_ > 20;
-  if (enough_seen && std::abs(jump) > std::max({kLeastStepCycles, kStepOverUsual * usual, kink})) {
+  if (enough_seen && std::abs(jump) > std::max(kLeastStepCycles, kStepOverUsual * usual) && !kink_explains()) {
     stepped_ = true;
     for (std::size_t i = kSide - 1; i <= kSide + 1; ++i) knots_[i].valid = false;
     for (std::size_t i = kSide + 1; i < kSpan; ++i) ++knots_[i].segment;
@@ -146,11 +184,6 @@ std::optional<PhaseKnot> StepDetector::add(const PhaseKnot& knot) noexcept {
   // A step voids the knot before the middle too: hold back one more than the middle.
   const std::size_t safe = kSide + 2;
   if (count_ - given_ < safe) return std::nullopt;
-  return knots_[given_++];
-}
-
-std::optional<PhaseKnot> StepDetector::drain() noexcept {
-  if (given_ >= count_) return std::nullopt;
   return knots_[given_++];
 }
 

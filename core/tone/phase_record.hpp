@@ -53,8 +53,8 @@ class KnotBuilder {
 // Looks at knots in a row for steps of the phase, four knots to either side.
 //
 // Straight lines through both sides are carried to the knot between them; their difference J is the step. Wow bends
-// both sides alike and cancels; a step of the speed (a turned trimmer) gives the sides different slopes, which a step
-// of the phase does not, and so is told apart.
+// both sides alike and cancels. A step of the speed (a turned trimmer) bends the phase without breaking it: a break is
+// called one only where it explains the knots much better than a kink at any place would.
 class StepDetector {
  public:
   static constexpr std::size_t kSide = 4;
@@ -65,17 +65,17 @@ class StepDetector {
   std::optional<PhaseKnot> add(const PhaseKnot& knot) noexcept;
   // Whether the knot given back last lies on a step that only lost or inserted samples explain.
   [[nodiscard]] bool stepped() const noexcept { return stepped_; }
-  // Empties the detector: the knots not given back yet, oldest first, one a call.
-  std::optional<PhaseKnot> drain() noexcept;
+  // The knots not given back yet, oldest first: not all of them checked.
+  [[nodiscard]] std::span<const PhaseKnot> held_back() const noexcept { return {knots_.data() + given_, count_ - given_}; }
 
  private:
   [[nodiscard]] bool whole_and_unbroken() const noexcept;
+  [[nodiscard]] bool kink_explains() const noexcept;
   void judge_middle() noexcept;
   std::array<PhaseKnot, kSpan> knots_{};
   std::size_t count_ = 0;
   std::size_t given_ = 0;  // how many of the leading knots in knots_ were given back
   double mean_square_ = 0.0;
-  double jump_before_ = 0.0;
   std::size_t judged_ = 0;
   std::uint32_t shift_ = 0;  // added to the segments of knots still to come
   bool stepped_ = false;

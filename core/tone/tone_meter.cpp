@@ -10,6 +10,7 @@ namespace four76 {
 
 namespace {
 
+constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 0.5;
 constexpr float kDropoutShare = 0.35F;       // of the usual amplitude: 9 dB down
@@ -19,6 +20,7 @@ constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr std::size_t kBrokenAfterKnots = 3;
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
 constexpr int kStraysToSwitch = 3;
+constexpr double kSteadyShare = 0.003;
 constexpr double kSteadyS = 2.0;             // of the spectrum around the tone
 
 }  // namespace
@@ -31,12 +33,14 @@ ToneMeter::ToneMeter(const Config& config)
       builder_(track_.point_rate_hz()),
       noise_({track_.point_rate_hz(), track_.modulation_bandwidth_hz()}),
       zoom_(track_.point_rate_hz()),
+      fit_(kMostChosen),
+      choice_(kMostChosen),
       history_(search_.span_samples()),
       newest_(search_.span_samples()),
       search_interval_(static_cast<std::uint64_t>(kSearchEveryS * config.sample_rate_hz)),
       verify_interval_(static_cast<std::uint64_t>(kVerifyEveryS * config.sample_rate_hz)),
       recent_(2 * static_cast<std::size_t>(config.calm_window_s / builder_.knot_s() + 64)),
-      chosen_(PhaseRecord::kCapacity),
+      chosen_(kMostChosen),
       scratch_(2048) {
   assert(recent_.size() / 2 <= PhaseRecord::kCapacity && "the calm window fits the fit");
   reset();
@@ -189,7 +193,7 @@ void ToneMeter::store(const PhaseKnot& knot) noexcept {
 }
 
 void ToneMeter::lose_tone() noexcept {
-  while (const auto knot = steps_.drain()) store(*knot);
+  for (const PhaseKnot& knot : steps_.held_back()) store(knot);
   steps_.reset();
   tracking_ = false;
   ++segment_;
@@ -209,9 +213,11 @@ void ToneMeter::verify_tone() noexcept {
 }
 
 void ToneMeter::update_interference() noexcept {
-  if (const auto mean = fit_.fit(newest_knots(kSteadyS), noise_.recent_noise_to_carrier().value_or(0.0)))
-    steady_hz_ = mean->frequency_hz;
-  if (!zoom_.ready() || steady_hz_ <= 0.0) return;
+  const auto mean = fit_.fit(newest_knots(kSteadyS), noise_.recent_noise_to_carrier().value_or(0.0));
+  if (mean) steady_hz_ = mean->frequency_hz;
+  // A tone on the move smears over the picture and must not be taken for a neighbour of itself.
+  const bool moving = !mean || mean->wow_u95_hz > kSteadyShare * config_.nominal_hz;
+  if (!zoom_.ready() || moving) return;
   interferers_ = find_interferers(zoom_.power(), zoom_.first_hz(), zoom_.bin_hz(), steady_hz_, scratch_);
 }
 

@@ -22,6 +22,7 @@
 #include "core/tone/live_dial.hpp"
 #include "core/tone/mean_speed.hpp"
 #include "core/tone/phase_record.hpp"
+#include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
 #include "core/tone/zoom_spectrum.hpp"
@@ -73,7 +74,7 @@ class ToneMeter {
   [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;
   [[nodiscard]] Reading blank() const noexcept;
   void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier, double window_s) const noexcept;
-  void add_tone_reasons(Reading& reading, double window_s) const noexcept;
+  void add_tone_reasons(Reading& reading) const noexcept;
   void explain_absence(Reading& reading) const noexcept;
   void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s) const noexcept;
   [[nodiscard]] double time_s() const noexcept;
@@ -88,6 +89,7 @@ class ToneMeter {
   ZoomSpectrum zoom_;
   MeanSpeedFit fit_;
   PhaseRecord record_;
+  ToneChoice choice_;
   LiveDial dial_;
   Interferers interferers_;
 

@@ -16,7 +16,7 @@ constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself s
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
 constexpr double kLeastWholeS = 0.5;
 constexpr double kLeastDialShare = 0.6;            // of its window
-constexpr double kLeastShareOfTone = 0.2;          // of the tracked time
+constexpr double kLeastShareOfTone = 0.25;         // of the time from its first to its last
 
 // What is worth a reason.
 constexpr double kNoisyDbhz = 42.0;           // where noise alone moves the dial by some 0.003 %
@@ -27,17 +27,11 @@ constexpr double kDropoutSeconds = 0.02;
 constexpr double kMovingPercent = 0.10;       // over the window
 constexpr double kMovingTooFarPercent = 0.40;
 constexpr double kMovingOverU95 = 1.5;
+constexpr double kWanderingPercent = 0.20;    // what the wow leaves uncertain
+constexpr double kWanderingTooFarPercent = 0.50;
+constexpr double kLongEnoughForWowS = 4.0;    // some turns of a reel
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.40;
-
-// Segments of another tone: further away than any machine moves.
-constexpr double kClusterShare = 0.03;
-constexpr std::size_t kMostRuns = 64;
-
-struct Run {
-  std::size_t first = 0, last = 0;
-  double frequency_hz = 0.0, span_s = 0.0;
-};
 
 }  // namespace
 
@@ -62,8 +56,7 @@ void ToneMeter::fill(Reading& reading, const MeanSpeed& mean, double noise_to_ca
 }
 
 // Reasons that the tone's surroundings give, the weightiest first.
-void ToneMeter::add_tone_reasons(Reading& reading, double window_s) const noexcept {
-  (void)window_s;
+void ToneMeter::add_tone_reasons(Reading& reading) const noexcept {
   if (other_standard_tone_hz(*reading.frequency_hz, config_.nominal_hz)) reading.reasons.add(Reason::wrong_tone);
   const double swing = kSwingPercent / 100.0 * config_.nominal_hz;
   const double hum_hz = interferers_.swing_hz(true);
@@ -84,17 +77,15 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   };
   reading.status = Status::measured;
   const double moved = std::abs(mean.drift_hz) * percent;
-  const double moved_u95 = mean.drift_u95_hz * percent;
-  if (mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * moved_u95) {
-    if (moved > kMovingTooFarPercent) distrust(Reason::not_steady);
-    else reading.reasons.add(Reason::not_steady);
-  }
+  const bool drifts = mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
+  const double wanders = mean.wow_u95_hz * percent;
+  if (wanders > kWanderingTooFarPercent || (drifts && moved > kMovingTooFarPercent))
+    distrust(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
+  else if (drifts || wanders > kWanderingPercent)
+    reading.reasons.add(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
   const bool quiet = *reading.level_dbfs < kQuietDbfs;
   if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz) distrust(quiet ? Reason::too_quiet : Reason::room_noise);
-  if (*reading.u95_percent > kWorstU95Percent) {
-    const bool noise = *reading.noise_u95_percent > *reading.wow_u95_percent;
-    distrust(noise ? (quiet ? Reason::too_quiet : Reason::room_noise) : Reason::not_steady);
-  }
+  if (*reading.noise_u95_percent > kWorstU95Percent) distrust(quiet ? Reason::too_quiet : Reason::room_noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
   if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
@@ -120,7 +111,7 @@ Reading ToneMeter::read_dial() noexcept {
   const double wow_and_noise_hz = dial_.u95_hz(*mean, config_.nominal_hz);
   reading.u95_percent = std::hypot(wow_and_noise_hz * percent, interferers_.u95_hz(mean->trusted_s) * percent);
   reading.wow_u95_percent = std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
-  add_tone_reasons(reading, mean->trusted_s);
+  add_tone_reasons(reading);
   judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s);
   if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
   if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reading.reasons.add(Reason::capture_gap);
@@ -141,66 +132,19 @@ Reading ToneMeter::read_calm() noexcept {
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
-  add_tone_reasons(reading, mean->trusted_s);
+  add_tone_reasons(reading);
   judge_mean(reading, *mean, kLeastWholeS);
   if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
   return reading;
 }
 
-// The record without segments that lie on another tone than the one asked for: runs of one segment are grouped by
-// frequency, and the group that lasts longest stays, the nearer to the nominal among two of like length.
 std::span<const PhaseKnot> ToneMeter::consistent_record() noexcept {
   const auto knots = record_.knots();
-  std::copy(knots.begin(), knots.end(), chosen_.begin());
-  const std::span<PhaseKnot> chosen(chosen_.data(), knots.size());
-  std::array<Run, kMostRuns> runs{};
-  std::size_t count = 0;
-  for (std::size_t first = 0; first < chosen.size();) {
-    std::size_t last = first;
-    Run run{first, first, 0.0, 0.0};
-    std::optional<std::size_t> valid_first;
-    std::size_t valid_last = first;
-    for (; last < chosen.size() && chosen[last].segment == chosen[first].segment; ++last) {
-      if (!chosen[last].valid) continue;
-      run.span_s += chosen[last].span_s;
-      if (!valid_first) valid_first = last;
-      valid_last = last;
-    }
-    run.last = last;
-    if (valid_first && valid_last > *valid_first) {
-      const auto& a = chosen[*valid_first];
-      const auto& b = chosen[valid_last];
-      run.frequency_hz = (b.phase_cycles - a.phase_cycles) / (b.time_s - a.time_s);
-    }
-    // Too short to know its frequency, or too many to keep: the shortest runs go.
-    if (run.span_s < 0.1 || run.frequency_hz <= 0.0) {
-      for (std::size_t i = run.first; i < run.last; ++i) chosen[i].valid = false;
-    } else if (count < kMostRuns) {
-      runs[count++] = run;
-    } else {
-      auto* shortest = std::min_element(runs.begin(), runs.end(), [](const Run& a, const Run& b) { return a.span_s < b.span_s; });
-      Run dropped = run;
-      if (shortest->span_s < run.span_s) std::swap(dropped, *shortest);
-      for (std::size_t i = dropped.first; i < dropped.last; ++i) chosen[i].valid = false;
-    }
-    first = last;
-  }
-  double best_score = 0.0;
-  double centre_hz = 0.0;
-  for (std::size_t i = 0; i < count; ++i) {
-    double total_s = 0.0;
-    for (std::size_t j = 0; j < count; ++j)
-      if (std::abs(runs[j].frequency_hz / runs[i].frequency_hz - 1.0) < kClusterShare) total_s += runs[j].span_s;
-    const double off = std::abs(runs[i].frequency_hz / config_.nominal_hz - 1.0);
-    const double score = total_s / (1.0 + 10.0 * off) * (1.0 + 1e-3 * runs[i].span_s / (1.0 + total_s));
-    if (score > best_score) {
-      best_score = score;
-      centre_hz = runs[i].frequency_hz;
-    }
-  }
-  for (std::size_t i = 0; i < count; ++i)
-    if (std::abs(runs[i].frequency_hz / centre_hz - 1.0) >= kClusterShare)
-      for (std::size_t k = runs[i].first; k < runs[i].last; ++k) chosen[k].valid = false;
+  const auto end = std::copy(knots.begin(), knots.end(), chosen_.begin());
+  const auto held_back = tracking_ ? steps_.held_back() : std::span<const PhaseKnot>{};
+  std::copy(held_back.begin(), held_back.end(), end);
+  const std::span<PhaseKnot> chosen(chosen_.data(), knots.size() + held_back.size());
+  choice_.keep_one(chosen, config_.nominal_hz);
   return chosen;
 }
 
@@ -213,14 +157,15 @@ Reading ToneMeter::read_whole() noexcept {
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
-  add_tone_reasons(reading, mean->trusted_s);
+  add_tone_reasons(reading);
   judge_mean(reading, *mean, kLeastWholeS);
   const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
   if (faults_.clipped_share() > 0.1) reading.reasons.add(Reason::clipping);
   if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reading.reasons.add(Reason::capture_gap);
   if (total_.dropout_s > kDropoutSeconds) reading.reasons.add(Reason::tape_dropout);
   if (total_.noisy_s > 0.1 * tracked_s) reading.reasons.add(Reason::room_noise);
-  if (total_.good_s < kLeastShareOfTone * tracked_s) reading.status = Status::unreliable;
+  if (total_.good_s < kLeastShareOfTone * tracked_s || mean->trusted_s < kLeastShareOfTone * (mean->last_s - mean->first_s))
+    reading.status = Status::unreliable;
   return reading;
 }
 

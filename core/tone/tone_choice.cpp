@@ -1,0 +1,89 @@
+#include "core/tone/tone_choice.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <cmath>
+
+#include "core/tone/nominal_tones.hpp"
+
+namespace four76 {
+
+namespace {
+constexpr std::size_t kReach = 1;              // knots to either side: a change of tone must not smear
+constexpr double kLeastRunS = 0.1;
+constexpr double kApart = 0.04;                // of the nominal: no speed in between
+constexpr double kSurelyAnother = 0.08;
+constexpr double kCountsAsGroupS = 0.15;
+constexpr double kSparseS = 0.03;              // so little time in the gap does not bridge it
+constexpr std::size_t kMostGroups = 16;
+}  // namespace
+
+ToneChoice::ToneChoice(std::size_t most_knots) : local_hz_(most_knots), sorted_(most_knots) {}
+
+void ToneChoice::find_local(std::span<PhaseKnot> knots) noexcept {
+  for (std::size_t first = 0; first < knots.size();) {
+    std::size_t last = first;
+    while (last < knots.size() && knots[last].segment == knots[first].segment && knots[last].valid == knots[first].valid) ++last;
+    const double run_s = knots[last - 1].time_s - knots[first].time_s;
+    const bool usable = knots[first].valid && last - first >= 2 && run_s + knots[first].span_s >= kLeastRunS;
+    for (std::size_t i = first; i < last; ++i) {
+      local_hz_[i] = 0.0;
+      if (!usable) {
+        knots[i].valid = false;
+        continue;
+      }
+      const std::size_t a = std::max(first + kReach, i) - kReach;
+      const std::size_t b = std::min(last - 1, i + kReach);
+      local_hz_[i] = (knots[b].phase_cycles - knots[a].phase_cycles) / (knots[b].time_s - knots[a].time_s);
+    }
+    first = last;
+  }
+}
+
+std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nominal_hz, std::span<Group> groups) noexcept {
+  std::size_t known = 0;
+  for (std::size_t i = 0; i < knots.size(); ++i)
+    if (knots[i].valid) sorted_[known++] = {local_hz_[i], knots[i].span_s};
+  const auto all = std::span(sorted_).first(known);
+  std::sort(all.begin(), all.end(), [](const Entry& a, const Entry& b) { return a.hz < b.hz; });
+  std::size_t count = 0;
+  // A window of kApart slides over the sorted frequencies: where it holds next to no time, groups part.
+  std::size_t first = 0;
+  while (first < known) {
+    Group group{all[first].hz, all[first].hz, all[first].span_s};
+    std::size_t i = first + 1;
+    for (; i < known; ++i) {
+      double ahead_s = 0.0;
+      for (std::size_t j = i; j < known && all[j].hz < group.highest_hz + kApart * nominal_hz && ahead_s <= kSparseS; ++j) ahead_s += all[j].span_s;
+      if (ahead_s <= kSparseS) break;
+      group.highest_hz = all[i].hz;
+      group.total_s += all[i].span_s;
+    }
+    if (group.total_s >= kCountsAsGroupS && count < groups.size()) groups[count++] = group;
+    first = i;
+  }
+  return count;
+}
+
+void ToneChoice::keep_one(std::span<PhaseKnot> knots, double nominal_hz) noexcept {
+  assert(knots.size() <= local_hz_.size() && "more knots than the choice was made for");
+  find_local(knots);
+  std::array<Group, kMostGroups> groups{};
+  const std::size_t count = find_groups(knots, nominal_hz, groups);
+  if (count == 0) return;
+  const auto all = std::span(groups).first(count);
+  const auto& kept = *std::max_element(all.begin(), all.end(), [&](const Group& a, const Group& b) {
+    const auto score = [&](const Group& g) { return g.total_s / (1.0 + 20.0 * std::abs(g.middle_hz() / nominal_hz - 1.0)); };
+    return score(a) < score(b);
+  });
+  const auto another = [&](double hz) {
+    const double apart = std::max(kept.lowest_hz - hz, hz - kept.highest_hz);
+    if (apart < kApart * nominal_hz) return false;
+    return apart > kSurelyAnother * nominal_hz || other_standard_tone_hz(hz, kept.middle_hz()).has_value();
+  };
+  for (std::size_t i = 0; i < knots.size(); ++i)
+    if (knots[i].valid && another(local_hz_[i])) knots[i].valid = false;
+}
+
+}  // namespace four76
