@@ -24,7 +24,7 @@ ParabolicPeak parabolic_peak(double before, double middle, double after) noexcep
 AveragedSpectrum::AveragedSpectrum(const Config& config)
     : fft_(config.size),
       bin_hz_(config.sample_rate_hz / static_cast<double>(config.size)),
-      keep_(std::exp(-static_cast<double>(config.size / 2) / config.sample_rate_hz / config.averaging_s)),
+      keep_(std::exp(-static_cast<double>(config.size) / config.sample_rate_hz / config.averaging_s)),
       window_(hann_window(config.size)),
       ring_(config.size),
       frame_(config.size),
@@ -49,7 +49,7 @@ void AveragedSpectrum::process(std::span<const float> samples) noexcept {
     samples = samples.subspan(count);
     if (until_frame_ == 0) {
       add_frame();
-      until_frame_ = ring_.size() / 2;
+      until_frame_ = ring_.size();
     }
   }
 }

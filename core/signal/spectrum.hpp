@@ -1,4 +1,5 @@
-// AveragedSpectrum: power spectrum of a real signal, Hann window, 50 % overlap, exponentially averaged (Welch, 1967).
+// AveragedSpectrum: power spectrum of a real signal, Hann window, exponentially averaged (Welch 1967). Frames do not
+// overlap: a picture that is averaged over a second gains little from it, and it would be the dearest stage of all.
 //
 // Calibrated so that a full-scale sine (peak amplitude 1) reads 0 dBFS at its peak bin when it lies on a bin; a sine
 // between bins reads up to 1.42 dB less (Hann's scalloping loss, Harris 1978). Noise of one-sided density N0 reads

@@ -12,14 +12,14 @@ namespace {
 
 constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
-constexpr double kVerifyEveryS = 0.5;
+constexpr double kVerifyEveryS = 1.0;
 constexpr float kDropoutShare = 0.35F;       // of the usual amplitude: 9 dB down
 constexpr double kHopelessScatter = 1.0;     // in-phase noise as strong as the tone itself
 constexpr double kLeastCoherence = 0.35;
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr std::size_t kBrokenAfterKnots = 3;
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
-constexpr int kStraysToSwitch = 3;
+constexpr int kStraysToSwitch = 2;
 constexpr double kSteadyShare = 0.003;
 constexpr double kSteadyS = 2.0;             // of the spectrum around the tone
 

@@ -1,6 +1,6 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
-//   samples -> CaptureFaults -> history -> ToneSearch (until found, then twice a second to make sure)
+//   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
 //                                  +----> ToneTrack -> KnotBuilder -> StepDetector -> recent knots -> dial, calm
 //                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
 //                                             +-> ZoomSpectrum -> Interferers
