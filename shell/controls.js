@@ -40,13 +40,14 @@ export class Controls {
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
       const button = document.getElementById(act);
-      if (button.hidden === usable) button.hidden = !usable;
+      if (button && button.hidden === usable) button.hidden = !usable;
     }
     this.#once("stop", state.phase, () => {
       document.getElementById("act-stop").textContent = kStopLabels[state.phase] ?? "Stop";
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
-    this.#once("messages", [state.messages, state.progress === null ? null : state.file], () => this.#show_messages(state));
+    const told = [state.messages, state.usable, state.progress === null ? null : state.file];
+    this.#once("messages", told, () => this.#show_messages(state));
     const bar = document.querySelector("#messages progress");
     if (bar && state.progress !== null) bar.value = state.progress;
     this.#once("status", state.status_line, () => (document.getElementById("status-line").textContent = state.status_line));
@@ -100,10 +101,13 @@ export class Controls {
     });
   }
 
-  #show_messages({ messages, progress, file }) {
+  #show_messages({ messages, usable, progress, file }) {
     const all = messages.map(({ weight, text, act }) => {
       const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? "Go on" })] : [];
-      for (const made of button) made.dataset.act = act;
+      for (const made of button) {
+        made.dataset.act = act;
+        made.disabled = usable[act] === false;
+      }
       return this.#message(weight, text, ...button);
     });
     if (progress !== null) {

@@ -33,13 +33,13 @@ struct CaptureStarted {
 };
 
 enum class CaptureFault : std::uint8_t {
-  permission_denied,   // NotAllowedError
-  no_device,           // NotFoundError
-  device_busy,         // NotReadableError, AbortError
-  device_unsuited,     // OverconstrainedError
-  insecure_origin,     // SecurityError, or no mediaDevices at all
-  never_answered,      // the promise did not settle in time
-  not_supported,       // no AudioWorklet and the like
+  permission_denied,  // NotAllowedError
+  no_device,          // NotFoundError
+  device_busy,        // NotReadableError, AbortError
+  device_unsuited,    // OverconstrainedError
+  insecure_origin,    // SecurityError, or no mediaDevices at all
+  never_answered,     // the promise did not settle in time
+  not_supported,      // no AudioWorklet and the like
   other,
 };
 struct CaptureFailed {
@@ -48,10 +48,13 @@ struct CaptureFailed {
 };
 
 enum class Interruption : std::uint8_t {
-  device_ended,       // unplugged, or taken by a call: capture is over
-  muted, unmuted,     // the track delivers silence / delivers again
-  suspended, resumed, // the audio context
-  hidden, visible,    // the page
+  device_ended,  // unplugged, or taken by a call: capture is over
+  muted,
+  unmuted,  // the track delivers silence / delivers again
+  suspended,
+  resumed,  // the audio context
+  hidden,
+  visible,  // the page
 };
 struct CaptureInterrupted {
   Interruption what = Interruption::device_ended;
@@ -66,10 +69,18 @@ struct DevicesListed {
 };
 
 // A file that the person opened, measured in a Worker over the same core. Progress from 0 to 1.
-struct FileStarted { std::string name; };
-struct FileProgress { double fraction = 0.0; };
-struct FileFailed { std::string message; };           // in words, already fit to be shown
-struct FileMeasured { std::vector<std::uint8_t> snapshot; };  // see web/snapshot.hpp
+struct FileStarted {
+  std::string name;
+};
+struct FileProgress {
+  double fraction = 0.0;
+};
+struct FileFailed {
+  std::string message;
+};  // in words, already fit to be shown
+struct FileMeasured {
+  std::vector<std::uint8_t> snapshot;
+};  // see web/snapshot.hpp
 
 // A value typed into an HTML dialog that ask_number opened; nothing where it was cancelled.
 struct NumberEntered {
@@ -79,12 +90,18 @@ struct NumberEntered {
 
 // One of the page's HTML buttons act-listen, act-stop, act-demo, act-open-file, act-as-found, act-as-left, or an HTML
 // control: a name ("tone", "tolerance", "unit", "device", "channel", "trim") with its value as text.
-struct ButtonPressed { std::string act; };
-struct ControlChanged { std::string name, value; };
+struct ButtonPressed {
+  std::string act;
+};
+struct ControlChanged {
+  std::string name, value;
+};
 
-struct UpdateReady {};                    // a newer version waits to be taken
-struct FragmentOpened { std::string fragment; };  // the part of the address after '#'
-struct DrawingLost {};                    // WebGL context lost: device objects are gone
+struct UpdateReady {};  // a newer version waits to be taken
+struct FragmentOpened {
+  std::string fragment;
+};                      // the part of the address after '#'
+struct DrawingLost {};  // WebGL context lost: device objects are gone
 struct DrawingRestored {};
 
 using Event = std::variant<CaptureStarted, CaptureFailed, CaptureInterrupted, DevicesListed, FileStarted, FileProgress,
@@ -109,11 +126,11 @@ void open_file_picker();
 void cancel_file();
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
                 double highest);
-void show_help(std::string_view section);        // opens the HTML panel: "safety", "notices", "about"
-void keep_awake(bool on);                        // wake lock
+void show_help(std::string_view section);                  // opens the HTML panel: "safety", "notices", "about"
+void keep_awake(bool on);                                  // wake lock
 void store(std::string_view key, std::string_view value);  // small settings, on this device only
 std::optional<std::string> load(std::string_view key);
-void take_update();                              // activates the waiting version and reloads
+void take_update();  // activates the waiting version and reloads
 // The whole state that the HTML side shows, as one JSON object: the mirror's fields, which buttons are usable, the
 // controls' values, messages. The page renders it as it is. See web/mirror.hpp for its shape.
 void show(std::string_view json);

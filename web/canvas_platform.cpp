@@ -1,8 +1,8 @@
 #include "web/canvas_platform.hpp"
 
+#include <GLES3/gl3.h>
 #include <emscripten.h>
 #include <emscripten/html5.h>
-#include <GLES3/gl3.h>
 
 #include <algorithm>
 #include <array>
@@ -27,9 +27,9 @@ EM_JS(void, js_size_canvas, (int width, int height), { Module.page.sizeCanvas(wi
 namespace four76::canvas {
 namespace {
 
-constexpr int kSettlingFrames = 4;         // ImGui spreads queued input over frames: press, release, hover, result
-constexpr float kTapSlopPx = 10.0f;        // a finger that moves less still taps
-constexpr int kFramesToClaimDrag = 3;      // an item pressed by a finger has this long to say that it follows it
+constexpr int kSettlingFrames = 4;     // ImGui spreads queued input over frames: press, release, hover, result
+constexpr float kTapSlopPx = 10.0f;    // a finger that moves less still taps
+constexpr int kFramesToClaimDrag = 3;  // an item pressed by a finger has this long to say that it follows it
 constexpr double kGlideTimeConstantS = 0.325;
 constexpr float kSlowestGlidePxPerS = 20.0f;
 constexpr float kWheelPxPerUnit = 100.0f;  // what browsers send for a notch of the wheel
@@ -182,11 +182,21 @@ struct KeyName {
   ImGuiKey key;
 };
 constexpr std::array<KeyName, 16> kKeys = {{
-    {"ArrowLeft", ImGuiKey_LeftArrow}, {"ArrowRight", ImGuiKey_RightArrow}, {"ArrowUp", ImGuiKey_UpArrow},
-    {"ArrowDown", ImGuiKey_DownArrow}, {"PageUp", ImGuiKey_PageUp},         {"PageDown", ImGuiKey_PageDown},
-    {"Home", ImGuiKey_Home},           {"End", ImGuiKey_End},               {"Enter", ImGuiKey_Enter},
-    {" ", ImGuiKey_Space},             {"Escape", ImGuiKey_Escape},         {"Backspace", ImGuiKey_Backspace},
-    {"Delete", ImGuiKey_Delete},       {"-", ImGuiKey_Minus},               {"+", ImGuiKey_Equal},
+    {"ArrowLeft", ImGuiKey_LeftArrow},
+    {"ArrowRight", ImGuiKey_RightArrow},
+    {"ArrowUp", ImGuiKey_UpArrow},
+    {"ArrowDown", ImGuiKey_DownArrow},
+    {"PageUp", ImGuiKey_PageUp},
+    {"PageDown", ImGuiKey_PageDown},
+    {"Home", ImGuiKey_Home},
+    {"End", ImGuiKey_End},
+    {"Enter", ImGuiKey_Enter},
+    {" ", ImGuiKey_Space},
+    {"Escape", ImGuiKey_Escape},
+    {"Backspace", ImGuiKey_Backspace},
+    {"Delete", ImGuiKey_Delete},
+    {"-", ImGuiKey_Minus},
+    {"+", ImGuiKey_Equal},
     {"=", ImGuiKey_Equal},
 }};
 
@@ -327,7 +337,8 @@ EMSCRIPTEN_KEEPALIVE void canvas_mouse_button(int button, int down) {
 }
 // Pixels, as browsers send them: positive is down and right.
 EMSCRIPTEN_KEEPALIVE void canvas_wheel(double dx, double dy) {
-  ImGui::GetIO().AddMouseWheelEvent(static_cast<float>(-dx) / kWheelPxPerUnit, static_cast<float>(-dy) / kWheelPxPerUnit);
+  ImGui::GetIO().AddMouseWheelEvent(static_cast<float>(-dx) / kWheelPxPerUnit,
+                                    static_cast<float>(-dy) / kWheelPxPerUnit);
   request_settling_frames();
 }
 // Whether the key means anything here: the page keeps the others, so that Tab always leads on.

@@ -274,6 +274,8 @@ void put_usable(Json& json, const Model& model) {
   json.key("act-stop").value(can_stop(model));
   json.key("act-demo").value(can_demo(model));
   json.key("act-open-file").value(can_open_file(model));
+  json.key("act-update")
+      .value(model.update_ready && (model.phase == Phase::idle || model.phase == Phase::failed || is_file(model)));
   json.close('}');
 }
 
