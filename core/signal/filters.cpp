@@ -23,8 +23,8 @@ std::vector<double> design_lowpass(const LowpassSpec& spec) {
   assert(spec.pass_hz > 0.0 && spec.stop_hz > spec.pass_hz && spec.stop_hz <= spec.sample_rate_hz / 2.0 + 1e-9 &&
          "a low-pass needs 0 < pass < stop <= half the rate");
   assert(spec.attenuation_db >= 50.0 && "the formula for beta holds above 50 dB");
-  // One decibel in hand: the window method's formula is an approximation.
-  const double attenuation_db = spec.attenuation_db + 1.0;
+  // Two decibels in hand: the window method's formula is an approximation, and short filters miss it by more than one.
+  const double attenuation_db = spec.attenuation_db + 2.0;
   const double beta = 0.1102 * (attenuation_db - 8.7);
   const double transition = 2.0 * pi * (spec.stop_hz - spec.pass_hz) / spec.sample_rate_hz;
   const auto half = static_cast<int>(std::ceil((attenuation_db - 7.95) / (2.285 * transition) / 2.0));

@@ -24,6 +24,7 @@ double student_t95(double degrees_of_freedom) noexcept {
   const double n = std::max(1.0, degrees_of_freedom);
   if (n < 2.0) return 12.706 + (4.303 - 12.706) * (n - 1.0);
   if (n < 3.0) return 4.303 + (3.182 - 4.303) * (n - 2.0);
+  if (n < 4.0) return 3.182 + (2.776 - 3.182) * (n - 3.0);
   const double z3 = z * z * z;
   const double z5 = z3 * z * z;
   const double z7 = z5 * z * z;

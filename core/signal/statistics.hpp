@@ -11,7 +11,7 @@ float median_of(std::span<float> values) noexcept;
 
 // Two-sided 95 % quantile of Student's t with that many degrees of freedom (at least 1); 1.960 for very many.
 // Hill's expansion (G. W. Hill, Algorithm 396, 1970) as a series about the normal quantile, with the exact values for 1
-// and 2 degrees; within 0.5 % from 3 on.
+// to 3 degrees and straight lines between them; within 0.5 % for whole degrees.
 double student_t95(double degrees_of_freedom) noexcept;
 
 // 95 % point of chi-square over its degrees of freedom, by Wilson and Hilferty (1931).
