@@ -31,7 +31,7 @@ constexpr double kWanderingPercent = 0.20;    // what the wow leaves uncertain
 constexpr double kWanderingTooFarPercent = 0.50;
 constexpr double kLongEnoughForWowS = 4.0;    // some turns of a reel
 constexpr double kNarrowCaptureHz = 16000.0;
-constexpr double kHighestShareOfRate = 0.40;
+constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
 
 }  // namespace
 

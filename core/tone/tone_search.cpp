@@ -16,6 +16,9 @@ namespace {
 // simulation, 1 in 10,000 searches); a tone of 35 dB-Hz stands 17 dB above it.
 constexpr double kLeastProminenceDb = 13.0;
 
+// The floor to stand above is taken from a wider band: a low tone's own has but a few bins.
+constexpr double kFloorRange = 0.5;
+
 std::size_t frame_size(const ToneSearch::Config& config) {
   const double wanted_s = config.nominal_hz >= 1000.0 ? 0.085 : 0.17;
   const auto wanted = static_cast<std::size_t>(wanted_s * config.sample_rate_hz);
@@ -31,10 +34,18 @@ ToneSearch::ToneSearch(const Config& config)
       windowed_(fft_.size()) {
   const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
   const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;
-  first_bin_ = static_cast<std::size_t>(std::max(2.0, std::floor((1.0 - kSearchRange) * config.nominal_hz / bin_hz)));
-  last_bin_ = static_cast<std::size_t>(std::min(top, std::ceil((1.0 + kSearchRange) * config.nominal_hz / bin_hz)));
-  assert(first_bin_ < last_bin_ && "the band to search lies within the spectrum");
-  const std::size_t bins = last_bin_ - first_bin_ + 3;  // a bin more on either side
+  const auto lower = [&](double share) {
+    return static_cast<std::size_t>(std::max(2.0, std::floor((1.0 - share) * config.nominal_hz / bin_hz)));
+  };
+  const auto upper = [&](double share) {
+    return static_cast<std::size_t>(std::min(top, std::ceil((1.0 + share) * config.nominal_hz / bin_hz)));
+  };
+  first_bin_ = lower(kFloorRange);
+  const std::size_t last_bin = upper(kFloorRange);
+  assert(first_bin_ < last_bin && "the band to search lies within the spectrum");
+  const std::size_t bins = last_bin - first_bin_ + 3;  // a bin more on either side
+  search_first_ = lower(kSearchRange) - first_bin_ + 1;
+  search_last_ = upper(kSearchRange) - first_bin_ + 1;
   power_.resize(bins);
   frame_power_.resize(bins);
   score_db_.resize(bins);
@@ -66,12 +77,13 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   for (std::size_t i = 0; i < kFrames; ++i) add_frame_levels(newest.subspan(i * hop_, fft_.size()), i);
 
   const auto inner = std::span(score_db_).subspan(1, score_db_.size() - 2);
-  const auto best = std::max_element(inner.begin(), inner.end());
+  const auto searched = std::span(score_db_).subspan(search_first_, search_last_ - search_first_ + 1);
+  const auto best = std::max_element(searched.begin(), searched.end());
   std::copy(inner.begin(), inner.end(), scratch_.begin());
   const double median_db = static_cast<double>(median_of(std::span(scratch_).first(inner.size())));
   const double prominence_db = static_cast<double>(*best) - median_db;
   // The widened score has a flat top: the strongest bin under it is the tone's.
-  const auto around = static_cast<std::size_t>(best - inner.begin()) + 1;
+  const auto around = static_cast<std::size_t>(best - searched.begin()) + search_first_;
   std::size_t bin = around;
   for (std::size_t k = std::max<std::size_t>(around, 3) - 2; k <= std::min(around + 2, power_.size() - 2); ++k)
     if (power_[k] > power_[bin]) bin = k;
