@@ -24,6 +24,7 @@ const controls = new Controls({
   press(act) {
     if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
     program.button(act);
+    if (!program.running) controls.say_loading();
   },
   change: (name, value) => program.control(name, value),
 });

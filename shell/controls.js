@@ -54,6 +54,10 @@ export class Controls {
     this.#once("processing", state.processing, () => (document.getElementById("processing").textContent = state.processing));
   }
 
+  // Pressed early: it will be done, and until then the page says so.
+  say_loading() {
+    document.getElementById("messages").replaceChildren(this.#message("fact", "The measuring program is still on its way. It begins by itself."));
+  }
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {
     document.getElementById("messages").replaceChildren(this.#message("fault",

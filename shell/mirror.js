@@ -24,6 +24,7 @@ export class Mirror {
   }
 
   show(state) {
+    if (state.channels.length < 2) state.channels = []; // one channel is the reading itself
     this.#state = state;
     for (const field of kFields) this.#cells.get(field).dataset.value = bare(state.reading[field]);
     this.#list.dataset.channel = state.reading.channel;

@@ -17,14 +17,14 @@ function load_script(source) {
 
 export class Program {
   #module;
-  #running = false;
+  running = false;  // main has run
   #waiting = [];
 
   async load(page) {
     await load_script("four76.js");
     this.#module = { page, locateFile: (name) => name, canvas: document.getElementById("instrument") };
     await globalThis.createFour76(this.#module); // runs main
-    this.#running = true;
+    this.running = true;
     for (const [name, values] of this.#waiting.splice(0)) this.call(name, ...values);
   }
 
@@ -47,7 +47,7 @@ export class Program {
     }
   }
   #report(name, ...values) {
-    if (this.#running) this.call(name, ...values);
+    if (this.running) this.call(name, ...values);
     else this.#waiting.push([name, values]);
   }
 
@@ -70,7 +70,7 @@ export class Program {
   }
   // Interleaved; copied before the call returns.
   samples(interleaved, channels) {
-    if (!this.#running) return;
+    if (!this.running) return;
     const address = this.#module._page_sample_buffer(interleaved.length);
     this.#module.HEAPF32.set(interleaved, address >> 2);
     this.#module._page_push_samples(interleaved.length, channels);

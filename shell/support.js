@@ -2,7 +2,9 @@
 
 function has_webgl2() {
   try {
-    return Boolean(document.createElement("canvas").getContext("webgl2"));
+    const context = document.createElement("canvas").getContext("webgl2");
+    context?.getExtension("WEBGL_lose_context")?.loseContext(); // it was only a question
+    return Boolean(context);
   } catch {
     return false;
   }
@@ -11,18 +13,18 @@ function has_webgl2() {
 function missing() {
   const lacks = [];
   if (typeof WebAssembly !== "object") {
-    lacks.push("WebAssembly: the measuring program cannot run at all. Take a current Firefox, Chrome or Safari, and leave “lockdown” modes.");
+    lacks.push("WebAssembly. The measuring program cannot run at all. Take a current Firefox, Chrome or Safari, and leave “lockdown” modes.");
   }
   if (!isSecureContext) {
-    lacks.push("A secure address: browsers give the microphone only to pages opened by https, or from localhost. Recordings can be measured all the same.");
+    lacks.push("a secure address. Browsers give the microphone only to pages opened by https, or from localhost. Recordings can be measured all the same.");
   } else if (!navigator.mediaDevices?.getUserMedia) {
-    lacks.push("Access to a microphone (getUserMedia). Recordings can be measured all the same.");
+    lacks.push("access to a microphone (getUserMedia). Recordings can be measured all the same.");
   }
   if (isSecureContext && typeof AudioWorkletNode === "undefined") {
-    lacks.push("AudioWorklet: sound cannot be taken over unchanged. Take a current browser, or measure a recording.");
+    lacks.push("AudioWorklet. Sound cannot be taken over unchanged. Take a current browser, or measure a recording.");
   }
   if (!has_webgl2()) {
-    lacks.push("WebGL 2: the instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser.");
+    lacks.push("WebGL 2. The instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser.");
     document.getElementById("undrawn").hidden = false;
     for (const id of ["reading", "reading-channels"]) {
       const list = document.getElementById(id);
@@ -38,7 +40,7 @@ export function show_missing() {
   const list = document.getElementById("missing");
   list.replaceChildren(...lacks.map((lack) => {
     const item = document.createElement("li");
-    item.textContent = `This browser lacks: ${lack}`;
+    item.textContent = `Missing here: ${lack}`;
     return item;
   }));
   list.hidden = lacks.length === 0;
