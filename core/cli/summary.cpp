@@ -27,10 +27,12 @@ std::string line(std::string_view label, const std::string& text) {
   return print("  %-12s %s\n", std::string(label).c_str(), text.c_str());
 }
 
-// Two digits of the uncertainty, and no more of the number.
+// Two digits of the uncertainty and no more of the number; five decimals at most, for a tenth of a millionth is beyond
+// every recorder's clock.
+constexpr int kMostDecimals = 5;
 int decimals_for(double uncertainty) {
-  if (!(uncertainty > 0.0)) return 6;
-  return std::clamp(1 - static_cast<int>(std::floor(std::log10(uncertainty))), 0, 6);
+  if (!(uncertainty > 0.0)) return kMostDecimals;
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(uncertainty))), 0, kMostDecimals);
 }
 
 // "+1.2340 ± 0.0041 %"
@@ -38,7 +40,9 @@ std::string with_uncertainty(const char* number_format, double value, const std:
                              const char* unit) {
   if (!u95) return print(number_format, 2, value) + ' ' + unit;
   const int decimals = decimals_for(*u95);
-  return print(number_format, decimals, value) + print(" \u00b1 %.*f ", decimals, *u95) + unit;
+  const double smallest = std::pow(10.0, -kMostDecimals);
+  const std::string width = *u95 < smallest ? print("under %.*f", decimals, smallest) : print("%.*f", decimals, *u95);
+  return print(number_format, decimals, value) + " \u00b1 " + width + ' ' + unit;
 }
 
 std::string_view status_words(Status status) {

@@ -112,7 +112,8 @@ TEST(MeasureCommand, ReadsEveryKindOfFile) {
     const auto outcome = four76({"measure", folder.path(name), "--json"});
     EXPECT_EQ(outcome.exit_status, 0) << name << outcome.err;
     EXPECT_EQ(outcome.err, "") << name;
-    for (const json& channel : json::parse(outcome.out)["channels"])
+    const json all = json::parse(outcome.out);
+    for (const json& channel : all["channels"])
       EXPECT_NEAR(channel["speed_error_percent"].get<double>(), -0.5, 1e-3) << name;
   }
 }
