@@ -8,8 +8,9 @@ namespace {
 
 constexpr float kGap = 8.0F;
 
-// "+0.00" and the small unit after it in B612 bold, and the height of its digits, to the size of the font.
-constexpr float kFigureWidth = 2.72F, kFigureHeight = 0.72F;
+// "+0.0" and the small unit after it in B612 bold, and the height of its digits, to the size of the font. With more
+// digits the view makes it smaller.
+constexpr float kFigureWidth = 2.24F, kFigureHeight = 0.72F;
 constexpr float kSmallestFigurePx = 40.0F, kLargestFigurePx = 320.0F;
 
 // Hands out rows from the top of a column.

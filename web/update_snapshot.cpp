@@ -1,5 +1,7 @@
 // The snapshot's half of update: which channel is shown, and how many digits.
 #include <algorithm>
+#include <cmath>
+#include <optional>
 #include <utility>
 
 #include "web/update.hpp"
@@ -29,6 +31,20 @@ int channel_to_show(const Model& model, const Snapshot& snapshot) {
   return 0;
 }
 
+// Beyond their joint uncertainty and so much two channels of one tape do not agree.
+constexpr double kAgreePercent = 0.05;
+
+// While live, the calm readings are compared: they cost nothing, and follow what the person does.
+std::optional<bool> calm_agree(const Snapshot& snapshot) {
+  if (snapshot.channels != 2) return std::nullopt;
+  const Reading &left = snapshot.channel[0].calm, &right = snapshot.channel[1].calm;
+  if (left.status != Status::measured || right.status != Status::measured) return std::nullopt;
+  if (!left.speed_error_percent || !right.speed_error_percent || !left.u95_percent || !right.u95_percent)
+    return std::nullopt;
+  const double apart = std::fabs(*left.speed_error_percent - *right.speed_error_percent);
+  return apart <= std::hypot(*left.u95_percent, *right.u95_percent) + kAgreePercent;
+}
+
 // A digit goes at once when the uncertainty no longer supports it, and comes back only with something to spare.
 int steadied_decimals(const Model& model, int present) {
   const Reading* reading = shown_reading(model);
@@ -44,6 +60,7 @@ int steadied_decimals(const Model& model, int present) {
 void accept_snapshot(Model& model, Snapshot& fresh) {
   if (!is_live(model) && !is_file(model)) return;
   if (fresh.nominal_hz != model.settings.nominal_hz) return;  // of before the tone was changed
+  if (is_live(model)) fresh.channels_agree = calm_agree(fresh);
   model.shown_channel = channel_to_show(model, fresh);
   if (!model.snapshot) model.snapshot.emplace();
   std::swap(*model.snapshot, fresh);

@@ -145,6 +145,9 @@ std::vector<Message> messages(const Model& model) {
     all.push_back({Weight::fault, joined(advice(*model.failure)), file ? "act-open-file" : "act-listen"});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
+  if (shown_channel(model) && model.snapshot->channels_agree == false) {
+    all.push_back({Weight::warning, joined(advice(Reason::channels_differ, model)), ""});
+  }
   if (model.capture && any_processing_on(*model.capture)) {
     all.push_back({Weight::warning,
                    "This browser or device keeps changing the sound, which can spoil a reading. " +
@@ -193,6 +196,11 @@ std::string status_line(const Model& model) {
 
 std::string against(const Settings& settings) {
   return hertz(settings.nominal_hz) + " tape, within " + percent(settings.tolerance_percent);
+}
+
+std::string_view heard(const Model& model) noexcept {
+  if (is_file(model)) return "What the recording holds";
+  return model.phase == Phase::demo ? "What the simulated tape sounds like" : "What the microphone hears";
 }
 
 std::string processing(const browser::CaptureStarted& capture) {

@@ -67,8 +67,9 @@ struct Message {
 
 // ---- Names and facts
 // ---------------------------------------------------------------------------------------------------
-[[nodiscard]] std::string status_line(const Model& model);    // "Listening, 48 kHz, left channel"
-[[nodiscard]] std::string against(const Settings& settings);  // "3000 Hz tape, within 0.5 %"
+[[nodiscard]] std::string status_line(const Model& model);          // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string against(const Settings& settings);        // "3000 Hz tape, within 0.5 %"
+[[nodiscard]] std::string_view heard(const Model& model) noexcept;  // of the spectrum: "What the microphone hears"
 [[nodiscard]] std::string processing(
     const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."
 [[nodiscard]] std::string tone_name(double hz);                // "3150 Hz"

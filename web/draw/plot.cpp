@@ -8,6 +8,8 @@
 namespace four76::draw {
 namespace {
 
+constexpr float kLevelWidth = 40.0F;
+
 struct Scale {
   Rect box;
   PlotRange range;
@@ -25,7 +27,8 @@ std::string tick_name(double hz, double tick_hz) {
   return words::fixed(hz, 0);
 }
 
-void grid(const Paper& paper, const Scale& at) {
+// Levels, named where the curve leaves room.
+void level_grid(const Paper& paper, const Scale& at, float highest_y) {
   const PlotRange& range = at.range;
   const ImFont* font = paper.fonts.small;
   const float height = size_of(font);
@@ -33,24 +36,32 @@ void grid(const Paper& paper, const Scale& at) {
   for (double level = range.high_dbfs - step_db; level > range.low_dbfs; level -= step_db) {
     const float y = at.y(level);
     paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(theme::kLine, 0.7F), 1.0F);
-    const std::string name = words::fixed(level, 0);
-    const float w = extent(font, height, name).x;
-    const Rect label{at.box.right() - w - 1.0F, y - height - 1.0F, w + 1.0F, height};
-    paper.list.AddRectFilled({label.x - 2.0F, label.y}, {label.right(), label.bottom()},
-                             theme::faded(theme::kRaised, 0.7F));
-    line(paper, font, theme::faded(theme::kDim, 0.8F), label, name);
+    if (y > highest_y) continue;
+    const Rect label{at.box.right() - kLevelWidth, y - height - 1.0F, kLevelWidth, height};
+    line(paper, font, theme::faded(theme::kDim, 0.8F), label, words::fixed(level, 0), Align::right);
   }
+}
+
+void frequency_ticks(const Paper& paper, const Scale& at) {
+  const PlotRange& range = at.range;
+  const ImFont* font = paper.fonts.small;
+  const float height = size_of(font);
+  float free_from = at.box.x;
   for (double hz = std::ceil(range.low_hz / range.tick_hz) * range.tick_hz; hz <= range.high_hz; hz += range.tick_hz) {
     const float x = at.x(hz);
     const std::string name = tick_name(hz, range.tick_hz);
     const float w = extent(font, height, name).x;
     const float left = std::clamp(x - w * 0.5F, at.box.x, at.box.right() - w);
     paper.list.AddLine({x, at.box.bottom()}, {x, at.box.bottom() + 3.0F}, theme::kLine, 1.0F);
+    if (left < free_from) continue;
     line(paper, font, theme::kDim, {left, at.box.bottom() + 3.0F, w + 1.0F, height}, name);
+    free_from = left + w + 6.0F;
   }
 }
 
-void curve(const Paper& paper, const Scale& at, const SpectrumSnapshot& spectrum) {
+// Returns how high it reaches under the names of the levels.
+float curve(const Paper& paper, const Scale& at, const SpectrumSnapshot& spectrum) {
+  float highest = at.box.bottom();
   const int columns = std::max(2, static_cast<int>(at.box.w));
   const std::vector<float> levels = loudest_by_column(spectrum, at.range, columns);
   const float step = at.box.w / static_cast<float>(columns);
@@ -60,8 +71,10 @@ void curve(const Paper& paper, const Scale& at, const SpectrumSnapshot& spectrum
     paper.list.AddRectFilled({at.box.x + static_cast<float>(i) * step, points[i].y},
                              {at.box.x + static_cast<float>(i + 1) * step, at.box.bottom()},
                              theme::faded(theme::kTapeEdge, 0.35F));
+    if (points[i].x > at.box.right() - kLevelWidth) highest = std::min(highest, points[i].y);
   }
   paper.list.AddPolyline(points.data(), static_cast<int>(points.size()), theme::kDim, 0, 1.4F);
+  return highest;
 }
 
 void expected_line(const Paper& paper, const Scale& at, double hz) {
@@ -126,8 +139,8 @@ void plot(const Paper& paper, Rect area, const PlotRange& range, const SpectrumS
   const Scale at{{area.x, area.y, area.w, area.h - below}, range};
   if (at.box.h < 20.0F) return;
   expected_line(paper, at, expected_hz);
-  curve(paper, at, spectrum);
-  grid(paper, at);
+  level_grid(paper, at, curve(paper, at, spectrum));
+  frequency_ticks(paper, at);
   std::vector<Rect> taken;
   for (const PlotMark& each : marks)
     if (each.frequency_hz > range.low_hz && each.frequency_hz < range.high_hz) peak(paper, at, each, taken);

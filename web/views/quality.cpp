@@ -68,7 +68,7 @@ std::string noise_text(const Reading& reading) {
 
 std::string channels_text(const Model& model) {
   const Snapshot& snapshot = *model.snapshot;
-  if (snapshot.channels < 2) return "one";
+  if (snapshot.channels < 2) return "one only";
   const std::string shown = model.shown_channel == 1 ? "right is shown; " : "left is shown; ";
   if (!snapshot.channels_agree) return shown + "not compared yet";
   return shown + (*snapshot.channels_agree ? "both agree" : "they DIFFER");
@@ -104,7 +104,8 @@ Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "Channels"), channels_text(model));
+    const ImU32 colour = model.snapshot->channels_agree == false ? theme::kWarning : theme::kPaper;
+    draw::line(paper, paper.fonts.text, colour, labelled(paper, row, "Channels"), channels_text(model));
   }
   if (rows.has_room())
     draw::paragraph(paper, paper.fonts.small, theme::kDim, rows.area, remarks(model, *shown_reading(model)));

@@ -10,7 +10,7 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
   content.tolerance_percent = model.settings.tolerance_percent;
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     content.trail = channel->trail;
-    content.now_s = model.snapshot->time_s;
+    if (!channel->trail.empty()) content.now_s = channel->trail.back().time_s;
     content.writing = is_live(model) && !model.interrupted.any();
   }
   draw::ribbon(paper, area, content);

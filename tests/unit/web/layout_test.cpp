@@ -1,0 +1,108 @@
+// Where the views stand: inside the canvas, apart from each other, and the needed ones never left out.
+#include "web/layout.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <string>
+#include <vector>
+
+namespace four76 {
+namespace {
+
+struct Size {
+  float w, h;
+};
+// Canvases of phones upright and on their side, tablets and desktops, and down to what 320 x 480 leaves.
+constexpr std::array<Size, 12> kSizes = {{{390, 745},
+                                          {390, 844},
+                                          {360, 560},
+                                          {320, 370},
+                                          {320, 480},
+                                          {740, 390},
+                                          {844, 330},
+                                          {568, 270},
+                                          {768, 960},
+                                          {1024, 700},
+                                          {980, 690},
+                                          {1920, 1000}}};
+constexpr std::array<Stage, 3> kStages = {Stage::start, Stage::signal, Stage::demo};
+
+std::vector<Rect> all_of(const Layout& at) {
+  return {at.status, at.figure, at.hint, at.ribbon, at.quality, at.spectrum, at.zoom, at.trimmer, at.start};
+}
+
+bool overlap(const Rect& a, const Rect& b) {
+  if (a.empty() || b.empty()) return false;
+  return a.x < b.right() && b.x < a.right() && a.y < b.bottom() && b.y < a.bottom();
+}
+
+template <class Check>
+void everywhere(Check check) {
+  for (const Size size : kSizes)
+    for (const Stage stage : kStages) {
+      SCOPED_TRACE(std::to_string(size.w) + " x " + std::to_string(size.h) + ", stage " +
+                   std::to_string(static_cast<int>(stage)));
+      check(size, stage, lay_out(size.w, size.h, stage));
+    }
+}
+
+TEST(Layout, ViewsStayOnTheCanvas) {
+  everywhere([](Size size, Stage, const Layout& at) {
+    for (const Rect& rect : all_of(at)) {
+      if (rect.empty()) continue;
+      EXPECT_GE(rect.x, 0.0F);
+      EXPECT_GE(rect.y, 0.0F);
+      EXPECT_LE(rect.right(), size.w);
+      EXPECT_LE(rect.bottom(), size.h);
+    }
+  });
+}
+
+TEST(Layout, ViewsDoNotOverlap) {
+  everywhere([](Size, Stage, const Layout& at) {
+    const std::vector<Rect> rects = all_of(at);
+    for (std::size_t i = 0; i < rects.size(); ++i)
+      for (std::size_t j = i + 1; j < rects.size(); ++j) EXPECT_FALSE(overlap(rects[i], rects[j])) << i << " and " << j;
+  });
+}
+
+TEST(Layout, FigureHintAndRibbonAreAlwaysThere) {
+  everywhere([](Size, Stage, const Layout& at) {
+    EXPECT_GE(at.figure.h, 60.0F);
+    EXPECT_GE(at.hint.h, 40.0F);
+    EXPECT_GE(at.ribbon.h, 44.0F);
+  });
+}
+
+TEST(Layout, FigureFillsAPhonesWidth) {
+  const Layout at = lay_out(390.0F, 745.0F, Stage::signal);
+  // "+1.8 %" is 2.2 times as wide as the font is high.
+  EXPECT_GT(2.2F * at.figure_px, 0.85F * 390.0F);
+}
+
+TEST(Layout, ScrewLeavesRoomForAThumb) {
+  for (const Size size : kSizes)
+    EXPECT_GE(lay_out(size.w, size.h, Stage::demo).trimmer.h, 70.0F) << size.w << " x " << size.h;
+}
+
+TEST(Layout, EachStageShowsItsOwn) {
+  everywhere([](Size, Stage stage, const Layout& at) {
+    EXPECT_EQ(at.start.empty(), stage != Stage::start);
+    EXPECT_EQ(at.trimmer.empty(), stage != Stage::demo);
+  });
+}
+
+TEST(Layout, PhonesAndDesktopsShowTheSpectrum) {
+  for (const Size size : {Size{390, 745}, Size{740, 390}, Size{980, 690}, Size{1920, 1000}})
+    EXPECT_FALSE(lay_out(size.w, size.h, Stage::signal).spectrum.empty()) << size.w << " x " << size.h;
+}
+
+TEST(Layout, ShapesFollowTheCanvas) {
+  EXPECT_EQ(lay_out(390.0F, 745.0F, Stage::signal).shape, Shape::tall);
+  EXPECT_EQ(lay_out(740.0F, 390.0F, Stage::signal).shape, Shape::low);
+  EXPECT_EQ(lay_out(980.0F, 690.0F, Stage::signal).shape, Shape::wide);
+}
+
+}  // namespace
+}  // namespace four76

@@ -1,0 +1,378 @@
+// update(): model + intent or event -> model + effects, without a browser.
+#include "web/update.hpp"
+
+#include <gtest/gtest.h>
+
+#include <map>
+#include <string>
+#include <variant>
+
+namespace four76 {
+namespace {
+
+template <class Wanted>
+const Wanted* find(const Effects& effects) {
+  for (const Effect& effect : effects)
+    if (const auto* found = std::get_if<Wanted>(&effect)) return found;
+  return nullptr;
+}
+template <class Wanted>
+bool has(const Effects& effects) {
+  return find<Wanted>(effects) != nullptr;
+}
+
+Effects press(Model& model, const char* act) { return update(model, browser::Event(browser::ButtonPressed{act})); }
+Effects control(Model& model, const char* name, const char* value) {
+  return update(model, browser::Event(browser::ControlChanged{name, value}));
+}
+Effects interrupt(Model& model, browser::Interruption what) {
+  return update(model, browser::Event(browser::CaptureInterrupted{what}));
+}
+
+browser::CaptureStarted capture(double rate_hz = 48000.0, int channels = 2) {
+  browser::CaptureStarted started;
+  started.sample_rate_hz = rate_hz;
+  started.channels = channels;
+  return started;
+}
+
+Model listening() {
+  Model model;
+  press(model, "act-listen");
+  update(model, browser::Event(capture()));
+  return model;
+}
+
+Reading reading(double error_percent, double u95_percent, Status status = Status::measured) {
+  Reading made;
+  made.status = status;
+  made.speed_error_percent = error_percent;
+  made.frequency_hz = 3000.0 * (1.0 + error_percent / 100.0);
+  made.u95_percent = u95_percent;
+  return made;
+}
+
+Snapshot snapshot(double error_percent, double u95_percent, int channels = 1) {
+  Snapshot made;
+  made.nominal_hz = 3000.0;
+  made.sample_rate_hz = 48000.0;
+  made.channels = channels;
+  for (ChannelSnapshot& channel : made.channel) {
+    channel.dial = channel.calm = channel.whole = reading(error_percent, u95_percent);
+  }
+  return made;
+}
+
+void take(Model& model, Snapshot made) { accept_snapshot(model, made); }
+
+TEST(Update, ListenAsksForTheChosenDevice) {
+  Model model;
+  model.settings.device_id = "cable";
+  const Effects effects = press(model, "act-listen");
+  EXPECT_EQ(model.phase, Phase::asking);
+  ASSERT_TRUE(has<effect::StartCapture>(effects));
+  EXPECT_EQ(find<effect::StartCapture>(effects)->device_id, "cable");
+}
+
+TEST(Update, ListenWhileListeningChangesNothing) {
+  Model model = listening();
+  EXPECT_TRUE(press(model, "act-listen").empty());
+  EXPECT_EQ(model.phase, Phase::listening);
+}
+
+TEST(Update, StartedCaptureOpensASessionThatDropsTheFirstSecond) {
+  Model model;
+  press(model, "act-listen");
+  const Effects effects = update(model, browser::Event(capture(44100.0, 2)));
+  EXPECT_EQ(model.phase, Phase::listening);
+  ASSERT_TRUE(has<effect::OpenSession>(effects));
+  const ToneSession::Config& config = find<effect::OpenSession>(effects)->config;
+  EXPECT_EQ(config.sample_rate_hz, 44100.0);
+  EXPECT_EQ(config.channels, 2);
+  EXPECT_EQ(config.discard_s, 1.0);
+  EXPECT_TRUE(config.live_capture);
+  EXPECT_TRUE(has<effect::ListDevices>(effects));
+  EXPECT_TRUE(has<effect::KeepAwake>(effects));
+}
+
+TEST(Update, CaptureThatStartsAfterStopIsStopped) {
+  Model model;
+  press(model, "act-listen");
+  press(model, "act-stop");
+  const Effects effects = update(model, browser::Event(capture()));
+  EXPECT_TRUE(has<effect::StopCapture>(effects));
+  EXPECT_EQ(model.phase, Phase::idle);
+}
+
+TEST(Update, RateThatCannotCarryTheToneFailsInWords) {
+  Model model;
+  control(model, "tone", "10000");
+  press(model, "act-listen");
+  const Effects effects = update(model, browser::Event(capture(22050.0, 1)));
+  EXPECT_EQ(model.phase, Phase::failed);
+  EXPECT_FALSE(has<effect::OpenSession>(effects));
+  EXPECT_TRUE(has<effect::StopCapture>(effects));
+  ASSERT_TRUE(model.failure.has_value());
+  EXPECT_FALSE(model.failure->detail.empty());
+}
+
+TEST(Update, StopEndsEverything) {
+  Model model = listening();
+  take(model, snapshot(1.0, 0.1));
+  const Effects effects = press(model, "act-stop");
+  EXPECT_EQ(model.phase, Phase::idle);
+  EXPECT_FALSE(model.snapshot.has_value());
+  EXPECT_TRUE(has<effect::StopCapture>(effects));
+  EXPECT_TRUE(has<effect::CloseSession>(effects));
+  ASSERT_TRUE(has<effect::KeepAwake>(effects));
+  EXPECT_FALSE(find<effect::KeepAwake>(effects)->on);
+}
+
+TEST(Update, EveryCaptureFaultLeavesAWayOn) {
+  for (int i = 0; i <= static_cast<int>(browser::CaptureFault::other); ++i) {
+    Model model;
+    press(model, "act-listen");
+    update(model, browser::Event(browser::CaptureFailed{static_cast<browser::CaptureFault>(i), "X"}));
+    EXPECT_EQ(model.phase, Phase::failed);
+    EXPECT_TRUE(can_listen(model) && can_demo(model) && can_open_file(model));
+    EXPECT_TRUE(has<effect::StartCapture>(press(model, "act-listen")));
+    EXPECT_FALSE(model.failure.has_value());
+  }
+}
+
+TEST(Update, DeviceThatEndsFailsAndIsLetGo) {
+  Model model = listening();
+  const Effects effects = interrupt(model, browser::Interruption::device_ended);
+  EXPECT_EQ(model.phase, Phase::failed);
+  EXPECT_TRUE(has<effect::StopCapture>(effects));
+  EXPECT_TRUE(has<effect::CloseSession>(effects));
+}
+
+TEST(Update, AnInterruptedReadingIsNeverAGoodOne) {
+  using browser::Interruption;
+  for (const auto& [begin, end] : {std::pair{Interruption::muted, Interruption::unmuted},
+                                   std::pair{Interruption::suspended, Interruption::resumed},
+                                   std::pair{Interruption::hidden, Interruption::visible}}) {
+    Model model = listening();
+    take(model, snapshot(0.1, 0.02));
+    EXPECT_EQ(trust(model), Trust::good);
+    interrupt(model, begin);
+    EXPECT_EQ(trust(model), Trust::doubtful);
+    interrupt(model, end);
+    EXPECT_EQ(trust(model), Trust::good);
+  }
+}
+
+TEST(Update, InputThatStallsIsNeverAGoodOne) {
+  Model model = listening();
+  take(model, snapshot(0.1, 0.02));
+  update(model, Intent(intent::InputStalled{true}));
+  EXPECT_EQ(trust(model), Trust::doubtful);
+}
+
+TEST(Update, WakeLockIsAskedForAgainWhenThePageComesBack) {
+  Model model = listening();
+  interrupt(model, browser::Interruption::hidden);
+  const Effects effects = interrupt(model, browser::Interruption::visible);
+  ASSERT_TRUE(has<effect::KeepAwake>(effects));
+  EXPECT_TRUE(find<effect::KeepAwake>(effects)->on);
+}
+
+TEST(Update, AnotherToneForgetsTheReadingAndOpensANewSession) {
+  Model model = listening();
+  take(model, snapshot(5.0, 0.02));
+  const Effects effects = control(model, "tone", "3150");
+  EXPECT_FALSE(model.snapshot.has_value());
+  ASSERT_TRUE(has<effect::OpenSession>(effects));
+  EXPECT_EQ(find<effect::OpenSession>(effects)->config.nominal_hz, 3150.0);
+  EXPECT_EQ(find<effect::OpenSession>(effects)->config.discard_s, 0.0);
+  ASSERT_TRUE(has<effect::Store>(effects));
+  take(model, snapshot(5.0, 0.02));  // one that was on its way, against the old tone
+  EXPECT_FALSE(model.snapshot.has_value());
+}
+
+TEST(Update, ToneOutsideTheRangeIsNotTaken) {
+  Model model;
+  for (const char* value : {"99", "10001", "nan", "inf", "3000 Hz", "", "-3000"}) control(model, "tone", value);
+  EXPECT_EQ(model.settings, Settings{});
+}
+
+TEST(Update, OwnValuesAreAskedFor) {
+  Model model;
+  const Effects effects = control(model, "tone", "own");
+  ASSERT_TRUE(has<effect::AskNumber>(effects));
+  const std::string question(find<effect::AskNumber>(effects)->question);
+  update(model, browser::Event(browser::NumberEntered{question, 2987.5}));
+  EXPECT_EQ(model.settings.nominal_hz, 2987.5);
+  update(model, browser::Event(browser::NumberEntered{question, std::nullopt}));
+  EXPECT_EQ(model.settings.nominal_hz, 2987.5);
+  const Effects tolerance = control(model, "tolerance", "own");
+  ASSERT_TRUE(has<effect::AskNumber>(tolerance));
+  update(model, browser::Event(browser::NumberEntered{std::string(find<effect::AskNumber>(tolerance)->question), 0.8}));
+  EXPECT_EQ(model.settings.tolerance_percent, 0.8);
+}
+
+TEST(Update, UnitsGoRound) {
+  Model model;
+  for (const Unit unit : {Unit::cents, Unit::hertz, Unit::percent}) {
+    EXPECT_TRUE(has<effect::Store>(update(model, Intent(intent::NextUnit{}))));
+    EXPECT_EQ(model.settings.unit, unit);
+  }
+}
+
+TEST(Update, AnotherDeviceWhileListeningStartsAnew) {
+  Model model = listening();
+  const Effects effects = control(model, "device", "usb");
+  EXPECT_EQ(model.phase, Phase::asking);
+  EXPECT_TRUE(has<effect::StopCapture>(effects));
+  ASSERT_TRUE(has<effect::StartCapture>(effects));
+  EXPECT_EQ(find<effect::StartCapture>(effects)->device_id, "usb");
+}
+
+TEST(Update, DemoPlaysATapeWhoseScrewCanBeTurned) {
+  Model model;
+  const Effects effects = press(model, "act-demo");
+  EXPECT_EQ(model.phase, Phase::demo);
+  EXPECT_TRUE(has<effect::OpenSession>(effects));
+  ASSERT_TRUE(has<effect::StartTape>(effects));
+  EXPECT_EQ(find<effect::StartTape>(effects)->config.trim_percent, kTrimFirstPercent);
+  const Effects turned = update(model, Intent(intent::TurnTrimmer{-0.3}));
+  ASSERT_TRUE(has<effect::TurnTape>(turned));
+  EXPECT_DOUBLE_EQ(find<effect::TurnTape>(turned)->percent, kTrimFirstPercent - 0.3);
+  update(model, Intent(intent::TurnTrimmer{1000.0}));
+  EXPECT_EQ(model.trim_percent, kTrimLimitPercent);
+}
+
+TEST(Update, ScrewIsOnlyTheDemos) {
+  Model model = listening();
+  EXPECT_TRUE(update(model, Intent(intent::TurnTrimmer{1.0})).empty());
+}
+
+TEST(Update, ListenWhileTheDemoRunsStopsItsTape) {
+  Model model;
+  press(model, "act-demo");
+  const Effects effects = press(model, "act-listen");
+  EXPECT_TRUE(has<effect::StopTape>(effects));
+  EXPECT_TRUE(has<effect::StartCapture>(effects));
+}
+
+TEST(Update, FileIsMeasuredAndShown) {
+  Model model = listening();
+  EXPECT_TRUE(has<effect::OpenFilePicker>(press(model, "act-open-file")));
+  EXPECT_EQ(model.phase, Phase::listening);  // until one is chosen
+  EXPECT_TRUE(has<effect::StopCapture>(update(model, browser::Event(browser::FileStarted{"a.wav"}))));
+  update(model, browser::Event(browser::FileProgress{0.5}));
+  EXPECT_EQ(model.file.fraction, 0.5);
+  update(model, browser::Event(browser::FileMeasured{encode(snapshot(-0.25, 0.004))}));
+  EXPECT_EQ(model.phase, Phase::file_shown);
+  ASSERT_NE(shown_reading(model), nullptr);
+  EXPECT_EQ(shown_reading(model)->speed_error_percent, -0.25);
+  EXPECT_EQ(model.figure_decimals, 3);
+}
+
+TEST(Update, ResultThatCannotBeReadFails) {
+  Model model;
+  update(model, browser::Event(browser::FileStarted{"a.wav"}));
+  update(model, browser::Event(browser::FileMeasured{{1, 2, 3}}));
+  EXPECT_EQ(model.phase, Phase::failed);
+}
+
+TEST(Update, LateResultOfACancelledFileIsNotShown) {
+  Model model;
+  update(model, browser::Event(browser::FileStarted{"a.wav"}));
+  EXPECT_TRUE(has<effect::CancelFile>(press(model, "act-stop")));
+  update(model, browser::Event(browser::FileMeasured{encode(snapshot(-0.25, 0.004))}));
+  EXPECT_EQ(model.phase, Phase::idle);
+}
+
+TEST(Update, DigitsGoAtOnceAndComeBackWithSomethingToSpare) {
+  Model model = listening();
+  take(model, snapshot(0.1, 0.02));
+  EXPECT_EQ(model.figure_decimals, 2);
+  take(model, snapshot(0.1, 0.095));
+  EXPECT_EQ(model.figure_decimals, 1);
+  take(model, snapshot(0.1, 0.085));  // would do, but only just
+  EXPECT_EQ(model.figure_decimals, 1);
+  take(model, snapshot(0.1, 0.05));
+  EXPECT_EQ(model.figure_decimals, 2);
+}
+
+TEST(Update, BetterChannelIsShownWithoutHopping) {
+  Model model = listening();
+  Snapshot made = snapshot(0.1, 0.02, 2);
+  made.channel[0].calm.u95_percent = 0.025;  // hardly worse
+  take(model, made);
+  EXPECT_EQ(model.shown_channel, 0);
+  made.channel[0].calm.status = Status::no_tone;
+  take(model, made);
+  EXPECT_EQ(model.shown_channel, 1);
+  control(model, "channel", "left");
+  take(model, made);
+  EXPECT_EQ(model.shown_channel, 0);
+}
+
+TEST(Update, OneChannelIsShownWhateverWasChosen) {
+  Model model = listening();
+  control(model, "channel", "right");
+  take(model, snapshot(0.1, 0.02, 1));
+  EXPECT_EQ(model.shown_channel, 0);
+}
+
+TEST(Update, ChannelsOfALiveTapeAreCompared) {
+  Model model = listening();
+  Snapshot made = snapshot(0.1, 0.02, 2);
+  take(model, made);
+  EXPECT_EQ(model.snapshot->channels_agree, true);
+  made.channel[1].calm.speed_error_percent = 0.2;
+  take(model, made);
+  EXPECT_EQ(model.snapshot->channels_agree, false);
+  made.channel[1].calm.status = Status::unreliable;
+  take(model, made);
+  EXPECT_FALSE(model.snapshot->channels_agree.has_value());
+}
+
+TEST(Update, NewVersionIsNeverTakenWhileMeasuring) {
+  Model model = listening();
+  update(model, browser::Event(browser::UpdateReady{}));
+  EXPECT_TRUE(press(model, "act-update").empty());
+  press(model, "act-stop");
+  EXPECT_TRUE(has<effect::TakeUpdate>(press(model, "act-update")));
+}
+
+TEST(Update, UnknownButtonsAndControlsChangeNothing) {
+  Model model;
+  EXPECT_TRUE(press(model, "act-as-found").empty());
+  EXPECT_TRUE(control(model, "colour", "3").empty());
+  EXPECT_TRUE(control(model, "unit", "furlongs").empty());
+  EXPECT_EQ(model.settings, Settings{});
+  EXPECT_EQ(model.phase, Phase::idle);
+}
+
+TEST(Update, SettingsComeBackAsTheyWereStored) {
+  std::map<std::string, std::string, std::less<>> kept;
+  Model before;
+  for (const Effects& effects :
+       {control(before, "tone", "2987.5"), control(before, "tolerance", "0.8"), control(before, "unit", "hz"),
+        control(before, "channel", "right"), control(before, "device", "usb")}) {
+    ASSERT_TRUE(has<effect::Store>(effects));
+    kept[std::string(find<effect::Store>(effects)->key)] = find<effect::Store>(effects)->value;
+  }
+  Model after;
+  restore_settings(after, [&](std::string_view key) -> std::optional<std::string> {
+    const auto found = kept.find(key);
+    return found == kept.end() ? std::nullopt : std::optional(found->second);
+  });
+  EXPECT_EQ(after.settings, before.settings);
+}
+
+TEST(Update, SettingsThatCannotBeReadAreLeftAlone) {
+  Model model;
+  restore_settings(model, [](std::string_view key) -> std::optional<std::string> {
+    if (key == "device") return std::nullopt;
+    return "rubbish";
+  });
+  EXPECT_EQ(model.settings, Settings{});
+}
+
+}  // namespace
+}  // namespace four76
