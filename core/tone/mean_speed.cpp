@@ -242,7 +242,7 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   if (ratio > k * chi_square_ratio_95(k)) {
     const double fitted = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
     const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
-    mean.wow_u95_hz = std::max(fitted, std::hypot(parts.plain_hz, unseen));
+    mean.wow_u95_hz = std::max(fitted, std::abs(parts.plain_hz) + unseen);
   }
   mean.wow_u95_hz = std::max(mean.wow_u95_hz, segments_u95_hz(knots, mean));
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.

@@ -54,6 +54,7 @@ void ToneMeter::reset() noexcept {
   zoom_.reset();
   record_.reset();
   dial_.reset();
+  level_watch_.reset();
   interferers_ = {};
   std::fill(history_.begin(), history_.end(), 0.0F);
   history_next_ = 0;
@@ -145,6 +146,8 @@ void ToneMeter::take_knot(PhaseKnot knot) noexcept {
   ++knots_since_lock_;
   knot.segment = segment_;
   knot.valid = judge(knot);
+  const auto amplitude = static_cast<double>(knot.amplitude);
+  level_watch_.add(knot.time_s, amplitude, static_cast<double>(knot.scatter) * amplitude * amplitude);
   noise_.process(builder_.in_phase(), knot.valid);
   if (knot.valid) {
     invalid_run_ = 0;
@@ -195,6 +198,7 @@ void ToneMeter::store(const PhaseKnot& knot) noexcept {
 void ToneMeter::lose_tone() noexcept {
   for (const PhaseKnot& knot : steps_.held_back()) store(knot);
   steps_.reset();
+  level_watch_.lost();
   tracking_ = false;
   ++segment_;
   search_from_ = sample_count_;

@@ -19,6 +19,7 @@
 #include "core/tone/capture_faults.hpp"
 #include "core/tone/carrier_noise.hpp"
 #include "core/tone/interference.hpp"
+#include "core/tone/level_watch.hpp"
 #include "core/tone/live_dial.hpp"
 #include "core/tone/mean_speed.hpp"
 #include "core/tone/phase_record.hpp"
@@ -91,6 +92,7 @@ class ToneMeter {
   PhaseRecord record_;
   ToneChoice choice_;
   LiveDial dial_;
+  LevelWatch level_watch_;
   Interferers interferers_;
 
   std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled

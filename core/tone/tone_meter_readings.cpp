@@ -16,6 +16,8 @@ constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself s
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
 constexpr double kLeastWholeS = 0.5;
 constexpr double kLeastDialShare = 0.6;            // of its window
+constexpr double kLongRecordingS = 5.0;
+constexpr double kLeastOfLongS = 1.5;
 constexpr double kLeastShareOfTone = 0.25;         // of the time from its first to its last
 
 // What is worth a reason.
@@ -162,8 +164,14 @@ Reading ToneMeter::read_whole() noexcept {
   const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
   if (faults_.clipped_share() > 0.1) reading.reasons.add(Reason::clipping);
   if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reading.reasons.add(Reason::capture_gap);
+  if (level_watch_.processed()) reading.reasons.add(Reason::voice_processing);
   if (total_.dropout_s > kDropoutSeconds) reading.reasons.add(Reason::tape_dropout);
   if (total_.noisy_s > 0.1 * tracked_s) reading.reasons.add(Reason::room_noise);
+  // A snatch of something steady in a long recording is no speed tape.
+  if (time_s() > kLongRecordingS && mean->trusted_s < kLeastOfLongS) {
+    reading.status = Status::unreliable;
+    reading.reasons.add_first(Reason::too_short);
+  }
   if (total_.good_s < kLeastShareOfTone * tracked_s || mean->trusted_s < kLeastShareOfTone * (mean->last_s - mean->first_s))
     reading.status = Status::unreliable;
   return reading;

@@ -19,13 +19,18 @@ namespace {
 constexpr double kDialsPerSecond = 20.0;
 constexpr std::uint64_t kDialsPerCalm = 10;
 constexpr std::size_t kTrailCapacity = 800;  // 40 s
-constexpr double kSpectrumTopHz = 10000.0;
+constexpr double kSpectrumTopHz = 10000.0;   // of the view
+constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's fifth harmonic
 constexpr double kSpectrumBinHz = 6.0;
 constexpr double kAgreePercent = 0.05;
 constexpr std::size_t kBlock = ToneMeter::kLargestBlock;
 constexpr std::size_t kMostPeaks = 8;
 constexpr double kPeakOverFloor = 60.0;      // power, about 18 dB
 constexpr float kFloorDbfs = -160.0F;
+// Tape itself gives a third harmonic of 1 to 3 %, -40 to -30 dB, and hardly a fifth (common practice). A limit 3 dB into
+// the sine gives -22 and -31 dB (derived: Fourier series of a sine limited at 0.71 of its peak).
+constexpr double kThirdOfLimitedDb = -22.5;
+constexpr double kFifthOfLimitedDb = -36.0;
 
 std::size_t spectrum_size(double sample_rate_hz) {
   const auto wanted = static_cast<std::size_t>(sample_rate_hz / kSpectrumBinHz);
@@ -99,8 +104,8 @@ void find_peaks(Picture& picture, std::span<const float> power, double first_hz,
 struct Channel {
   explicit Channel(const ToneSession::Config& config)
       : meter({config.sample_rate_hz, config.nominal_hz, config.live_capture, config.dial_window_s, config.calm_window_s}),
-        spectrum({config.sample_rate_hz, spectrum_size(config.sample_rate_hz), 1.0, kSpectrumTopHz}),
-        picture(spectrum.power().size()),
+        spectrum({config.sample_rate_hz, spectrum_size(config.sample_rate_hz), 1.0, kHarmonicsTopHz}),
+        picture(viewed().size()),
         zoom_picture(meter.zoom().power().size()),
         trail(kTrailCapacity) {}
 
@@ -109,6 +114,34 @@ struct Channel {
     spectrum.reset();
     dial = calm = {};
     trail_next = trail_size = 0;
+    limited_seen = 0;
+  }
+
+  [[nodiscard]] std::span<const float> viewed() const noexcept {
+    const auto bins = static_cast<std::size_t>(kSpectrumTopHz / spectrum.bin_hz()) + 1;
+    return spectrum.power().first(std::min(bins, spectrum.power().size()));
+  }
+
+  // Power about a frequency, wide enough for its wow; nothing where the spectrum does not reach.
+  [[nodiscard]] std::optional<double> power_about(double hz, double tone_hz) const noexcept {
+    const double half_hz = std::max(3.0 * spectrum.bin_hz(), 0.01 * hz);
+    if (hz + half_hz > static_cast<double>(spectrum.power().size() - 1) * spectrum.bin_hz() || half_hz > 0.25 * tone_hz) return std::nullopt;
+    const auto first = static_cast<std::size_t>((hz - half_hz) / spectrum.bin_hz());
+    const auto last = static_cast<std::size_t>((hz + half_hz) / spectrum.bin_hz());
+    double sum = 0.0;
+    for (std::size_t k = first; k <= last; ++k) sum += static_cast<double>(spectrum.power()[k]);
+    return sum;
+  }
+
+  // Limited ahead of the converter: odd harmonics although the samples stay below full scale.
+  [[nodiscard]] bool limited_before() const noexcept {
+    const auto tone_hz = meter.tone_hz();
+    if (!tone_hz || !spectrum.ready()) return false;
+    const auto tone = power_about(*tone_hz, *tone_hz);
+    const auto third = power_about(3.0 * *tone_hz, *tone_hz);
+    const auto fifth = power_about(5.0 * *tone_hz, *tone_hz);
+    if (!tone || !third || !fifth || !(*tone > 0.0)) return false;
+    return *third > *tone * std::pow(10.0, kThirdOfLimitedDb / 10.0) && *fifth > *tone * std::pow(10.0, kFifthOfLimitedDb / 10.0);
   }
 
   void add_to_trail(const Reading& reading) noexcept {
@@ -127,6 +160,7 @@ struct Channel {
   Reading dial, calm;
   std::vector<TrailPoint> trail;
   std::size_t trail_next = 0, trail_size = 0;
+  std::uint64_t limited_seen = 0;  // half-second looks that found the tone limited
   std::array<float, kBlock> block{};
 };
 
@@ -167,6 +201,7 @@ struct ToneSession::Impl {
     schedule_dial();
     for (auto& channel : channels) {
       channel.dial = channel.meter.read_dial();
+      if (dials % kDialsPerCalm == 0 && channel.limited_before()) ++channel.limited_seen;
       channel.add_to_trail(channel.dial);
       if (dials % kDialsPerCalm == 0) channel.calm = channel.meter.read_calm();
     }
@@ -231,7 +266,9 @@ const Reading& ToneSession::dial(int channel) const noexcept { return impl_->cha
 const Reading& ToneSession::calm(int channel) const noexcept { return impl_->channels[static_cast<std::size_t>(channel)].calm; }
 
 Reading ToneSession::whole(int channel) const noexcept {
-  Reading reading = impl_->channels[static_cast<std::size_t>(channel)].meter.read_whole();
+  const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
+  Reading reading = c.meter.read_whole();
+  if (4 * kDialsPerCalm * c.limited_seen > impl_->dials) reading.reasons.add(Reason::clipping);
   if (channels_agree() == false) reading.reasons.add(Reason::channels_differ);
   return reading;
 }
@@ -255,8 +292,8 @@ std::size_t ToneSession::trail(int channel, std::span<TrailPoint> out) const noe
 SpectrumView ToneSession::spectrum(int channel) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
   if (!c.spectrum.ready()) return {};
-  set_levels(c.picture, c.spectrum.power());
-  find_peaks(c.picture, c.spectrum.power(), 0.0, c.spectrum.bin_hz(), c.meter.tone_hz());
+  set_levels(c.picture, c.viewed());
+  find_peaks(c.picture, c.viewed(), 0.0, c.spectrum.bin_hz(), c.meter.tone_hz());
   return {c.picture.level_dbfs, 0.0, c.spectrum.bin_hz(), {c.picture.peaks.data(), c.picture.peak_count}};
 }
 

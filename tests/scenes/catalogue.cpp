@@ -138,6 +138,12 @@ Scene clipped(Draw& d) {
   return s.scene.clip(1.0, 1.0).quantize(16).must_measure().named({R::clipping});
 }
 
+Scene limited(Draw& d) {
+  Start s = worn("limited before", d, 8.0, d.pick({44100.0, 48000.0}));
+  s.scene.tape(s.tape).noise(d.between(55.0, 70.0), s.tape.amplitude);
+  return s.scene.clip(s.tape.amplitude * d.between(0.2, 0.65), 1.0).noise(70.0, s.tape.amplitude).must_measure().named({R::clipping});
+}
+
 Scene inserted(Draw& d) {
   Start s = worn("inserted zeros", d, 12.0, d.pick({44100.0, 48000.0}));
   s.scene.tape(s.tape).noise(d.between(50.0, 70.0), s.tape.amplitude);
@@ -227,7 +233,7 @@ Scene wrong(Draw& d) {
 
 std::vector<Scene> catalogue(std::uint64_t seed, int per_class) {
   const std::vector<Maker> makers = {clean, wow, swing, weak, drowned, quiet, hum, speech, music, second_tone, room, agc,
-                                     suppressed, pumped, clipped, inserted, deleted, headset, dropouts, late, moving, stepped,
+                                     suppressed, pumped, clipped, limited, inserted, deleted, headset, dropouts, late, moving, stepped,
                                      no_tone, wrong};
   std::vector<Scene> scenes;
   std::uint64_t number = 0;
