@@ -7,15 +7,12 @@
 #include <algorithm>
 #include <array>
 #include <cfloat>
-#include <cmath>
-#include <cstring>
-#include <optional>
 #include <string_view>
 
 #include "imgui.h"
 #include "imgui_impl_opengl3.h"
-#include "imgui_internal.h"
 #include "web/browser.hpp"
+#include "web/finger.hpp"
 #include "web/theme.hpp"
 
 // clang-format off
@@ -27,20 +24,8 @@ EM_JS(void, js_size_canvas, (int width, int height), { Module.page.sizeCanvas(wi
 namespace four76::canvas {
 namespace {
 
-constexpr int kSettlingFrames = 4;     // ImGui spreads queued input over frames: press, release, hover, result
-constexpr float kTapSlopPx = 10.0f;    // a finger that moves less still taps
-constexpr int kFramesToClaimDrag = 3;  // an item pressed by a finger has this long to say that it follows it
-constexpr double kGlideTimeConstantS = 0.325;
-constexpr float kSlowestGlidePxPerS = 20.0f;
+constexpr int kSettlingFrames = 4;         // ImGui spreads queued input over frames: press, release, hover, result
 constexpr float kWheelPxPerUnit = 100.0f;  // what browsers send for a notch of the wheel
-
-struct Finger {
-  bool scrolling = false;
-  bool followed = false;  // an item said so
-  ImVec2 start, last;
-  double last_s = 0.0;
-  int frames = 0;  // since it came down
-};
 
 struct Platform {
   FrameFunction on_frame = nullptr;
@@ -56,9 +41,7 @@ struct Platform {
   double last_frame_s = 0.0;
 
   bool touch = false;
-  std::optional<Finger> finger;
-  ImGuiID scrolled_window = 0;
-  float glide_px_per_s = 0.0f;  // of the content, after a finger left while scrolling
+  Finger finger;
 };
 
 Platform& platform() {
@@ -78,101 +61,6 @@ EM_BOOL on_animation_frame(double, void*) {
 void request_settling_frames() {
   platform().frames_wanted = std::max(platform().frames_wanted, kSettlingFrames);
   request_frame();
-}
-
-// ---- Scrolling by finger --------------------------------------------------------------------------------------------
-
-// The innermost window under the finger that can scroll.
-ImGuiWindow* scrollable_under_pointer() {
-  ImGuiWindow* window = GImGui->HoveredWindow;
-  while (window && (window->ScrollMax.y <= 0.0f || (window->Flags & ImGuiWindowFlags_NoScrollWithMouse)) &&
-         (window->Flags & ImGuiWindowFlags_ChildWindow))
-    window = window->ParentWindow;
-  return window;
-}
-
-void scroll_by(float finger_dy) {
-  ImGuiWindow* const window = ImGui::FindWindowByID(platform().scrolled_window);
-  if (window) ImGui::SetScrollY(window, std::clamp(window->Scroll.y - finger_dy, 0.0f, window->ScrollMax.y));
-}
-
-// Takes the press back: the pointer leaves before the button comes up, so nothing is clicked.
-void take_press_back() {
-  ImGuiIO& io = ImGui::GetIO();
-  io.AddMousePosEvent(-FLT_MAX, -FLT_MAX);
-  io.AddMouseButtonEvent(ImGuiMouseButton_Left, false);
-}
-
-void start_scrolling_where_due() {
-  Platform& p = platform();
-  if (!p.finger || p.finger->scrolling || p.finger->followed) return;
-  Finger& finger = *p.finger;
-  const float moved = std::hypot(finger.last.x - finger.start.x, finger.last.y - finger.start.y);
-  if (++finger.frames < kFramesToClaimDrag) {
-    request_frame();
-    return;
-  }
-  if (moved < kTapSlopPx) return;
-  const ImGuiWindow* const window = scrollable_under_pointer();
-  finger.scrolling = true;
-  p.scrolled_window = window ? window->ID : 0;
-  take_press_back();
-  scroll_by(finger.last.y - finger.start.y);
-}
-
-void glide(double elapsed_s) {
-  Platform& p = platform();
-  if (p.glide_px_per_s == 0.0f) return;
-  scroll_by(p.glide_px_per_s * static_cast<float>(elapsed_s));
-  p.glide_px_per_s *= static_cast<float>(std::exp(-elapsed_s / kGlideTimeConstantS));
-  if (std::abs(p.glide_px_per_s) < kSlowestGlidePxPerS) p.glide_px_per_s = 0.0f;
-  request_frame();
-}
-
-void finger_down(float x, float y) {
-  Platform& p = platform();
-  p.glide_px_per_s = 0.0f;
-  p.finger.emplace();
-  p.finger->start = p.finger->last = ImVec2(x, y);
-  p.finger->last_s = browser::now_s();
-  ImGuiIO& io = ImGui::GetIO();
-  io.AddMousePosEvent(x, y);
-  io.AddMouseButtonEvent(ImGuiMouseButton_Left, true);
-}
-
-void finger_moved(float x, float y) {
-  Platform& p = platform();
-  if (!p.finger) return;
-  Finger& finger = *p.finger;
-  const double now = browser::now_s();
-  if (finger.scrolling) {
-    const float dy = y - finger.last.y;
-    scroll_by(dy);
-    const double elapsed_s = std::max(0.001, now - finger.last_s);
-    p.glide_px_per_s = 0.7f * p.glide_px_per_s + 0.3f * dy / static_cast<float>(elapsed_s);
-  } else if (finger.followed || finger.frames < kFramesToClaimDrag) {
-    ImGui::GetIO().AddMousePosEvent(x, y);
-  }
-  finger.last = ImVec2(x, y);
-  finger.last_s = now;
-}
-
-void finger_up(bool cancelled) {
-  Platform& p = platform();
-  if (!p.finger) return;
-  const Finger finger = *p.finger;
-  p.finger.reset();
-  if (finger.scrolling) {
-    if (cancelled || browser::now_s() - finger.last_s > 0.1) p.glide_px_per_s = 0.0f;
-    return;  // the press was taken back already
-  }
-  if (cancelled) {
-    take_press_back();
-    return;
-  }
-  ImGuiIO& io = ImGui::GetIO();
-  io.AddMouseButtonEvent(ImGuiMouseButton_Left, false);
-  io.AddMousePosEvent(-FLT_MAX, -FLT_MAX);
 }
 
 // ---- Keyboard -------------------------------------------------------------------------------------------------------
@@ -207,6 +95,8 @@ ImGuiKey key_of(std::string_view name) {
   if (name.size() == 1 && name[0] >= '0' && name[0] <= '9') return static_cast<ImGuiKey>(ImGuiKey_0 + (name[0] - '0'));
   return ImGuiKey_None;
 }
+
+ImVec2 point(double x, double y) { return {static_cast<float>(x), static_cast<float>(y)}; }
 
 bool make_context() {
   EmscriptenWebGLContextAttributes wanted;
@@ -257,14 +147,14 @@ bool begin_frame() {
   io.DisplayFramebufferScale =
       ImVec2(static_cast<float>(p.pixel_width) / p.width, static_cast<float>(p.pixel_height) / p.height);
   io.DeltaTime = static_cast<float>(elapsed_s);
-  glide(elapsed_s);
+  if (p.finger.glide(elapsed_s)) request_frame();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
   return true;
 }
 
 void end_frame() {
-  start_scrolling_where_due();
+  if (platform().finger.settle()) request_frame();
   ImGui::Render();
   const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme::kGround);
   glClearColor(ground.x, ground.y, ground.z, 1.0f);
@@ -280,9 +170,7 @@ void reload_fonts() {
   ImGui_ImplOpenGL3_CreateFontsTexture();
 }
 
-void follow_drag() {
-  if (platform().finger) platform().finger->followed = true;
-}
+void follow_drag() { platform().finger.follow(); }
 
 bool touch_in_use() { return platform().touch; }
 
@@ -307,15 +195,15 @@ EMSCRIPTEN_KEEPALIVE void canvas_resized(double width, double height, int pixel_
 EMSCRIPTEN_KEEPALIVE void canvas_touch_down(double x, double y) {
   platform().touch = true;
   ImGui::GetIO().AddMouseSourceEvent(ImGuiMouseSource_TouchScreen);
-  finger_down(static_cast<float>(x), static_cast<float>(y));
+  platform().finger.down(point(x, y), four76::browser::now_s());
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_touch_move(double x, double y) {
-  finger_moved(static_cast<float>(x), static_cast<float>(y));
+  platform().finger.move(point(x, y), four76::browser::now_s());
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_touch_up(int cancelled) {
-  finger_up(cancelled != 0);
+  platform().finger.up(cancelled != 0, four76::browser::now_s());
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_mouse_move(double x, double y) {

@@ -1,6 +1,5 @@
 #include "web/mirror.hpp"
 
-#include <cmath>
 #include <cstdio>
 #include <optional>
 #include <string_view>
@@ -9,75 +8,13 @@
 
 #include "core/tone/nominal_tones.hpp"
 #include "web/intent.hpp"
+#include "web/json.hpp"
 #include "web/words.hpp"
 
 namespace four76 {
 namespace {
 
 constexpr std::string_view kOwnValue = "own";  // the choice that opens a dialog
-
-// Writes JSON; commas and quotes are its business.
-class Json {
- public:
-  Json& open(char bracket) {
-    comma();
-    text_ += bracket;
-    first_ = true;
-    return *this;
-  }
-  Json& close(char bracket) {
-    text_ += bracket;
-    first_ = false;
-    return *this;
-  }
-  Json& key(std::string_view name) {
-    value(name);
-    text_ += ':';
-    first_ = true;  // no comma before the value
-    return *this;
-  }
-  Json& value(std::string_view text) {
-    comma();
-    text_ += '"';
-    for (const char c : text) escape(c);
-    text_ += '"';
-    return *this;
-  }
-  Json& value(const char* text) { return value(std::string_view(text)); }
-  Json& value(bool truth) { return raw(truth ? "true" : "false"); }
-  Json& value(std::optional<double> number) {
-    if (!number || !std::isfinite(*number)) return raw("null");
-    char digits[64];
-    std::snprintf(digits, sizeof digits, "%.8f", *number);
-    return raw(digits);
-  }
-  Json& raw(std::string_view literal) {
-    comma();
-    text_ += literal;
-    return *this;
-  }
-  std::string take() { return std::move(text_); }
-
- private:
-  void comma() {
-    if (!first_) text_ += ',';
-    first_ = false;
-  }
-  void escape(char c) {
-    if (c == '"' || c == '\\') {
-      text_ += '\\';
-      text_ += c;
-    } else if (static_cast<unsigned char>(c) < 0x20) {
-      char code[8];
-      std::snprintf(code, sizeof code, "\\u%04x", static_cast<unsigned>(c));
-      text_ += code;
-    } else {
-      text_ += c;
-    }
-  }
-  std::string text_;
-  bool first_ = true;
-};
 
 std::string_view name_of(Phase phase) {
   switch (phase) {
@@ -131,7 +68,7 @@ std::string spoken_noise(const Reading& reading) {
          std::string(words::noise_word(*reading.carrier_to_noise_dbhz));
 }
 
-void put_words(Json& json, const Model& model, const Reading& reading, Status status) {
+void put_words(JsonWriter& json, const Model& model, const Reading& reading, Status status) {
   const bool number = reading.frequency_hz && reading.speed_error_percent;
   json.key("text").open('{');
   json.key("status").value(spoken_status(status));
@@ -144,7 +81,7 @@ void put_words(Json& json, const Model& model, const Reading& reading, Status st
   json.close('}');
 }
 
-void put_reading(Json& json, const Model& model, const Reading& reading, std::string_view channel) {
+void put_reading(JsonWriter& json, const Model& model, const Reading& reading, std::string_view channel) {
   const Status status = told_status(reading, model.interrupted.any());
   json.open('{');
   json.key("channel").value(channel);
@@ -166,7 +103,7 @@ std::string_view channel_label(const Snapshot& snapshot, int channel) {
   return channel == 1 ? "right" : "left";
 }
 
-void put_readings(Json& json, const Model& model) {
+void put_readings(JsonWriter& json, const Model& model) {
   const Reading* const shown = shown_reading(model);
   json.key("reading");
   if (shown) {
@@ -192,7 +129,7 @@ void put_readings(Json& json, const Model& model) {
 
 using Option = std::pair<std::string, std::string>;  // value, label
 
-void put_control(Json& json, std::string_view name, std::string_view value, const std::vector<Option>& options) {
+void put_control(JsonWriter& json, std::string_view name, std::string_view value, const std::vector<Option>& options) {
   json.key(name).open('{');
   json.key("value").value(value);
   json.key("options").open('[');
@@ -242,7 +179,7 @@ std::vector<Option> options_of(std::initializer_list<Choice> all, std::string_vi
   return options;
 }
 
-void put_controls(Json& json, const Model& model) {
+void put_controls(JsonWriter& json, const Model& model) {
   const Settings& settings = model.settings;
   json.key("controls").open('{');
   put_control(json, "tone", plain(settings.nominal_hz), tone_options(settings.nominal_hz));
@@ -255,7 +192,7 @@ void put_controls(Json& json, const Model& model) {
   json.close('}');
 }
 
-void put_messages(Json& json, const Model& model) {
+void put_messages(JsonWriter& json, const Model& model) {
   constexpr std::string_view kWeights[] = {"fact", "warning", "fault"};
   json.key("messages").open('[');
   for (const words::Message& message : words::messages(model)) {
@@ -268,7 +205,7 @@ void put_messages(Json& json, const Model& model) {
   json.close(']');
 }
 
-void put_usable(Json& json, const Model& model) {
+void put_usable(JsonWriter& json, const Model& model) {
   json.key("usable").open('{');
   json.key("act-listen").value(can_listen(model));
   json.key("act-stop").value(can_stop(model));
@@ -282,7 +219,7 @@ void put_usable(Json& json, const Model& model) {
 }  // namespace
 
 std::string mirror_json(const Model& model) {
-  Json json;
+  JsonWriter json;
   json.open('{');
   json.key("phase").value(name_of(model.phase));
   put_readings(json, model);
