@@ -93,9 +93,10 @@ struct Model {
   FileState file;
   double trim_percent = kTrimFirstPercent;  // of the demo
 
-  bool update_ready = false;     // a newer version waits
-  bool fragment_unread = false;  // the link's settings could not be read
-  bool drawing_lost = false;     // WebGL context lost
+  bool update_ready = false;    // a newer version waits
+  std::string_view link_fault;  // what is wrong with the link that was opened, in words; empty where nothing is
+  std::string link_note;        // the line of text that came with it
+  bool drawing_lost = false;    // WebGL context lost
 };
 
 // How the number on show may look.

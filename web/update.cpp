@@ -7,6 +7,7 @@
 #include <utility>
 #include <variant>
 
+#include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "web/words.hpp"
 
@@ -81,6 +82,7 @@ Effects open_session(Model& model, double discard_s) {
 
 Effects listen(Model& model) {
   Effects effects = end_running(model);
+  model.link_fault = {};
   model.phase = Phase::asking;
   effects.push_back(effect::StartCapture{model.settings.device_id});
   return effects;
@@ -212,6 +214,18 @@ Effects number_entered(Model& model, const browser::NumberEntered& entered) {
   return {};
 }
 
+// All of it or nothing.
+Effects open_link(Model& model, std::string_view fragment) {
+  const Result<LinkSettings, LinkFault> link = parse_link(fragment);
+  model.link_fault = link ? std::string_view{} : message_of(link.fault());
+  if (!link) return {};
+  model.link_note = link->note.value_or("");
+  Effects effects;
+  if (link->tone_hz) append(effects, choose_tone(model, *link->tone_hz));
+  if (link->tolerance_percent) append(effects, choose_tolerance(model, *link->tolerance_percent));
+  return effects;
+}
+
 Effects ask_tone(const Model& model) {
   return {effect::AskNumber{kAskTone, words::ask_tone_label(), "Hz", model.settings.nominal_hz, kLowestNominalHz,
                             kHighestNominalHz}};
@@ -280,10 +294,7 @@ Effects update(Model& model, const browser::Event& event) {
                           return on(model, intent_of_control(control.name, control.value));
                         },
                         [&](const browser::UpdateReady&) { return model.update_ready = true, Effects{}; },
-                        [&](const browser::FragmentOpened& opened) {
-                          model.fragment_unread = !opened.fragment.empty();  // no version of it can be read yet
-                          return Effects{};
-                        },
+                        [&](const browser::FragmentOpened& opened) { return open_link(model, opened.fragment); },
                         [&](const browser::DrawingLost&) { return model.drawing_lost = true, Effects{}; },
                         [&](const browser::DrawingRestored&) { return model.drawing_lost = false, Effects{}; },
                     },

@@ -154,9 +154,9 @@ std::vector<Message> messages(const Model& model) {
                        processing(*model.capture) + " Choose another microphone or browser, or use a cable.",
                    ""});
   }
-  if (model.fragment_unread) {
-    all.push_back({Weight::warning, "The settings in this link could not be read. Nothing was changed.", ""});
-  }
+  if (!model.link_fault.empty())
+    all.push_back({Weight::warning, std::string(model.link_fault) + " Nothing was changed.", ""});
+  if (!model.link_note.empty()) all.push_back({Weight::fact, "The link says: " + model.link_note, ""});
   if (model.update_ready) {
     all.push_back(
         {Weight::fact, "A newer version is ready. It is taken when you say so, not while measuring.", "act-update"});

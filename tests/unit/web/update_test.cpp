@@ -348,6 +348,19 @@ TEST(Update, UnknownButtonsAndControlsChangeNothing) {
   EXPECT_EQ(model.phase, Phase::idle);
 }
 
+TEST(Update, LinkIsTakenWholeOrNotAtAll) {
+  Model model;
+  update(model, browser::Event(browser::FragmentOpened{"v1.tone=3150&tol=0.3&note=Side%20A"}));
+  EXPECT_EQ(model.settings.nominal_hz, 3150.0);
+  EXPECT_EQ(model.settings.tolerance_percent, 0.3);
+  EXPECT_EQ(model.link_note, "Side A");
+  EXPECT_TRUE(model.link_fault.empty());
+  const Settings before = model.settings;
+  update(model, browser::Event(browser::FragmentOpened{"v1.tone=440&tol=99"}));
+  EXPECT_EQ(model.settings, before);
+  EXPECT_FALSE(model.link_fault.empty());
+}
+
 TEST(Update, SettingsComeBackAsTheyWereStored) {
   std::map<std::string, std::string, std::less<>> kept;
   Model before;
