@@ -33,7 +33,9 @@ Trust trust(const Model& model) noexcept {
   if (!reading->speed_error_percent || !reading->frequency_hz || reading->status == Status::no_tone) {
     return reading->reasons.contains(Reason::too_short) ? Trust::waiting : Trust::nothing;
   }
-  const bool held = reading->status == Status::measured && reading->u95_percent.has_value();
+  // A tape of another tone is measured well, and its speed error still means nothing.
+  const bool other_tape = reading->reasons.contains(Reason::wrong_tone);
+  const bool held = reading->status == Status::measured && reading->u95_percent.has_value() && !other_tape;
   return held && !model.interrupted.any() ? Trust::good : Trust::doubtful;
 }
 

@@ -74,7 +74,10 @@ Hint verdict(const Model& model, const Reading& reading) {
 
 Hint distrust(const Model& model, const Reading* reading) {
   if (const auto stopped = advice(model.interrupted)) return {Way::distrust, stopped->what, stopped->todo};
-  const Reason first = !reading || reading->reasons.empty() ? Reason::no_tone : *reading->reasons.begin();
+  const bool other_tape = reading && reading->reasons.contains(Reason::wrong_tone);
+  const Reason first = other_tape                             ? Reason::wrong_tone
+                       : !reading || reading->reasons.empty() ? Reason::no_tone
+                                                              : *reading->reasons.begin();
   const Advice found = advice(first, model);
   return {Way::distrust, found.what, found.todo};
 }

@@ -10,9 +10,8 @@ Advice wrong_tone(const Model& model) {
   const std::optional<double> other = suggested_tone_hz(model);
   if (!other)
     return {"This reads like another standard tone.", "Is it a 3150 Hz tape? Look at its label and choose that tone."};
-  return {"This reads like a " + hertz(*other) + " tape.", "You chose " + hertz(model.settings.nominal_hz) +
-                                                               ". Look at the label; choose " + hertz(*other) +
-                                                               " if it says so."};
+  return {"This reads like a " + hertz(*other) + " tape.",
+          "You chose " + hertz(model.settings.nominal_hz) + ": look at the tape's label."};
 }
 
 Advice no_tone(const Model& model) {

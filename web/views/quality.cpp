@@ -77,10 +77,10 @@ std::string channels_text(const Model& model) {
 // What the hint does not say already.
 std::string remarks(const Model& model, const Reading& reading) {
   std::string text;
-  const bool hinted = trust(model) != Trust::good && trust(model) != Trust::waiting;
-  for (const Reason& reason : reading.reasons) {
-    if (hinted && &reason == reading.reasons.begin()) continue;
+  const std::string hinted = words::hint(model).text;
+  for (const Reason reason : reading.reasons) {
     const words::Advice found = words::advice(reason, model);
+    if (found.what == hinted) continue;
     text += found.what + " " + found.todo + "\n";
   }
   if (text.empty() && model.capture) text = words::processing(*model.capture);

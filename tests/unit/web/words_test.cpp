@@ -126,10 +126,12 @@ TEST(Words, UnreliableSaysWhyAndWhatToDo) {
 }
 
 TEST(Words, WrongToneNamesTheOtherTape) {
-  Reading shown = reading(5.02, 0.02);
-  shown.status = Status::unreliable;
+  Reading shown = reading(5.02, 0.02);  // measured, and yet no speed error of this machine
+  shown.reasons.add(Reason::too_short);
   shown.reasons.add(Reason::wrong_tone);
   const Model model = showing(shown);
+  EXPECT_EQ(trust(model), Trust::doubtful);
+  EXPECT_EQ(words::hint(model).way, Way::distrust);
   EXPECT_EQ(suggested_tone_hz(model), 3150.0);
   EXPECT_EQ(words::hint(model).text, "This reads like a 3150 Hz tape.");
 }
