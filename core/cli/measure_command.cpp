@@ -37,7 +37,8 @@ void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
   while (const std::size_t frames = file.read(block)) {
     session.process(std::span(block).first(frames * static_cast<std::size_t>(channels)));
     if (trace && session.dial_count() != dials)
-      for (int channel = 0; channel < channels; ++channel) trace->add(channel, session.dial(channel));
+      for (int channel = 0; channel < channels; ++channel)
+        trace->add(static_cast<std::size_t>(channel), session.dial(channel));
     dials = session.dial_count();
   }
 }

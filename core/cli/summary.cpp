@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdarg>
 #include <cstdio>
 
 #include "core/cli/complain.hpp"
@@ -13,18 +12,29 @@ namespace {
 
 constexpr double kCentsPerPercent = 17.3;  // near the right speed; enough for choosing digits
 
-std::string print(const char* format, ...) __attribute__((format(printf, 1, 2)));
-std::string print(const char* format, ...) {
-  std::array<char, 256> text{};
-  std::va_list arguments;
-  va_start(arguments, format);
-  std::vsnprintf(text.data(), text.size(), format, arguments);
-  va_end(arguments);
+std::string fixed(double value, int decimals) {
+  std::array<char, 64> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
   return text.data();
 }
+std::string signed_fixed(double value, int decimals) {
+  return std::string(value < 0.0 ? "" : "+").append(fixed(value, decimals));
+}
 
-std::string line(std::string_view label, const std::string& text) {
-  return print("  %-12s %s\n", std::string(label).c_str(), text.c_str());
+// Without the zeros that say nothing: "3000", "3000.5".
+std::string trimmed(double value) {
+  std::string text = fixed(value, 6);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.') text.pop_back();
+  return text;
+}
+
+std::string line(std::string_view label, std::string_view text) {
+  constexpr std::size_t kTextColumn = 15;
+  std::string all(2, ' ');
+  all += label;
+  all.resize(kTextColumn, ' ');
+  return all.append(text) + '\n';
 }
 
 // Two digits of the uncertainty and no more of the number; five decimals at most, for a tenth of a millionth is beyond
@@ -35,14 +45,14 @@ int decimals_for(double uncertainty) {
   return std::clamp(1 - static_cast<int>(std::floor(std::log10(uncertainty))), 0, kMostDecimals);
 }
 
-// "+1.2340 ± 0.0041 %"
-std::string with_uncertainty(const char* number_format, double value, const std::optional<double>& u95,
-                             const char* unit) {
-  if (!u95) return print(number_format, 2, value) + ' ' + unit;
+// "+1.2340 ± 0.0041 %", the number as `write` puts it.
+std::string with_uncertainty(std::string (*write)(double, int), double value, const std::optional<double>& u95,
+                             std::string_view unit) {
+  if (!u95) return (write(value, 2) + ' ').append(unit);
   const int decimals = decimals_for(*u95);
   const double smallest = std::pow(10.0, -kMostDecimals);
-  const std::string width = *u95 < smallest ? print("under %.*f", decimals, smallest) : print("%.*f", decimals, *u95);
-  return print(number_format, decimals, value) + " \u00b1 " + width + ' ' + unit;
+  const std::string width = *u95 < smallest ? "under " + fixed(smallest, decimals) : fixed(*u95, decimals);
+  return (write(value, decimals) + " \u00b1 " + width + ' ').append(unit);
 }
 
 std::string_view status_words(Status status) {
@@ -87,21 +97,21 @@ std::string of_channel(const ChannelReading& channel) {
     // What cannot be trusted is shown, for it may help to find out why, but never as if it were a reading.
     const std::string_view doubt = reading.status == Status::measured ? "" : "perhaps ";
     const std::string_view way = error > 0.0 ? "  (runs fast)" : error < 0.0 ? "  (runs slow)" : "";
-    text += line("speed error",
-                 std::string(doubt) + with_uncertainty("%+.*f", error, reading.u95_percent, "%") + std::string(way));
+    text += line("speed error", std::string(doubt) + with_uncertainty(signed_fixed, error, reading.u95_percent, "%") +
+                                    std::string(way));
     auto u95_cents = reading.u95_percent;
     if (u95_cents) *u95_cents *= kCentsPerPercent;
-    text += line("pitch", with_uncertainty("%+.*f", cents_of_percent(error), u95_cents, "cents"));
+    text += line("pitch", with_uncertainty(signed_fixed, cents_of_percent(error), u95_cents, "cents"));
   }
   if (reading.frequency_hz) {
     auto u95_hz = reading.u95_percent;
     if (u95_hz) *u95_hz *= *reading.frequency_hz / 100.0;
-    text += line("frequency", with_uncertainty("%.*f", *reading.frequency_hz, u95_hz, "Hz"));
+    text += line("frequency", with_uncertainty(fixed, *reading.frequency_hz, u95_hz, "Hz"));
   }
-  if (reading.level_dbfs) text += line("level", print("%.1f dBFS", *reading.level_dbfs));
-  if (reading.carrier_to_noise_dbhz) text += line("above noise", print("%.1f dB-Hz", *reading.carrier_to_noise_dbhz));
+  if (reading.level_dbfs) text += line("level", fixed(*reading.level_dbfs, 1) + " dBFS");
+  if (reading.carrier_to_noise_dbhz) text += line("above noise", fixed(*reading.carrier_to_noise_dbhz, 1) + " dB-Hz");
   for (const Reason reason : reading.reasons)
-    text += line(reason == *reading.reasons.begin() ? "because" : "", std::string(reason_words(reason)));
+    text += line(reason == *reading.reasons.begin() ? "because" : "", reason_words(reason));
   return text;
 }
 
@@ -114,9 +124,9 @@ std::string of_agreement(const Measurement& measurement) {
 
 std::string summary_of(const Measurement& measurement) {
   std::string text = on_one_line(measurement.file) + '\n';
-  text +=
-      print("%s, %d Hz, %.2f s; tone on the tape: %.9g Hz\n\n", measurement.channels.size() == 1 ? "mono" : "stereo",
-            measurement.sample_rate_hz, measurement.duration_s, measurement.tone_nominal_hz);
+  text += measurement.channels.size() == 1 ? "mono, " : "stereo, ";
+  text += std::to_string(measurement.sample_rate_hz) + " Hz, " + fixed(measurement.duration_s, 2) + " s; ";
+  text += "tone on the tape: " + trimmed(measurement.tone_nominal_hz) + " Hz\n\n";
   for (const ChannelReading& channel : measurement.channels) text += of_channel(channel) + '\n';
   text += of_agreement(measurement);
   if (measurement.any_measured())

@@ -29,7 +29,7 @@ Result<TraceCsv, std::string> TraceCsv::create(const std::string& path, const st
   return trace;
 }
 
-void TraceCsv::add(int channel, const Reading& reading) {
+void TraceCsv::add(std::size_t channel, const Reading& reading) {
   rows_[channel].push_back(
       {reading.time_s, reading.status, reading.frequency_hz, reading.speed_error_percent, reading.u95_percent});
 }

@@ -6,6 +6,8 @@
 // that is shows at the end of the file, so the rows of both are kept until then (40 bytes a row, 3 MB an hour).
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <fstream>
 #include <optional>
 #include <string>
@@ -22,7 +24,7 @@ class TraceCsv {
   // that goes behind the file's name. `input_path` is the recording, which is never overwritten.
   static Result<TraceCsv, std::string> create(const std::string& path, const std::string& input_path);
 
-  void add(int channel, const Reading& reading);
+  void add(std::size_t channel, const Reading& reading);
   // Writes one channel's rows and closes the file; false where the disk did not take all of it.
   [[nodiscard]] bool write();
 
@@ -35,7 +37,7 @@ class TraceCsv {
   TraceCsv() = default;
 
   std::ofstream out_;
-  std::vector<Row> rows_[2];
+  std::array<std::vector<Row>, 2> rows_;  // of each channel
 };
 
 }  // namespace four76::cli

@@ -15,8 +15,6 @@
 #include <iterator>
 #include <numbers>
 
-extern char** environ;
-
 namespace four76::test {
 namespace {
 
