@@ -119,7 +119,10 @@ void wide(Layout& layout, Rect area, Stage stage) {
   Column rest(area.x, top + head + kGap, area.w, below - head - kGap);
   layout.ribbon = rest.take(ribbon);
   switch (stage) {
-    case Stage::start: layout.start = right.take_rest(); return;
+    case Stage::start:
+      layout.start = right.take_rest();
+      layout.ribbon.h = std::min(2.0F * ribbon, area.bottom() - layout.ribbon.y);
+      return;
     case Stage::signal:
       layout.quality = right.take(std::min(7.4F * text, 0.6F * head));
       layout.zoom = right.take_rest();

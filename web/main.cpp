@@ -22,6 +22,7 @@ namespace {
 // The mirror's values change at least four times a second; readings come in clumps of up to 85 ms.
 constexpr double kMirrorEveryS = 0.15;
 constexpr double kWatchEveryS = 0.5;
+constexpr double kPlayEveryS = 0.03;  // the dial reads every 0.05 s
 
 struct Program {
   Model model;
@@ -105,11 +106,12 @@ void tell_page(Program& program, bool at_once, double now_s) {
   program.mirrored_s = now_s;
 }
 
+// The microphone's samples ask for frames of their own, as long as they come; the demo's tape is played frame by frame.
 void ask_for_more(Program& program, double now_s) {
-  if (program.audio.tape_plays()) canvas::request_frame();
-  if (program.model.phase != Phase::listening || now_s < program.wake_s) return;
-  browser::wake_after(kWatchEveryS);  // samples ask for frames of their own, as long as they come
-  program.wake_s = now_s + kWatchEveryS;
+  if (!is_live(program.model) || now_s < program.wake_s) return;
+  const double every_s = program.audio.tape_plays() ? kPlayEveryS : kWatchEveryS;
+  browser::wake_after(every_s);
+  program.wake_s = now_s + every_s;
 }
 
 void frame(void* context) {

@@ -112,7 +112,8 @@ std::optional<Advice> advice(const Interrupted& interrupted) {
                   "Unmute it; a call or another page may hold it. Measuring goes on by itself."};
   }
   if (interrupted.suspended) {
-    return Advice{"The browser has paused the sound.", "Tap Listen, or come back to this page and wait a moment."};
+    return Advice{"The browser has paused the sound.",
+                  "Wait a moment: measuring goes on by itself. If it does not, tap Stop, then Listen."};
   }
   if (interrupted.stalled)
     return Advice{"No sound arrives any more.", "Wait a moment; else tap Stop, then Listen again."};

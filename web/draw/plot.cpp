@@ -91,12 +91,16 @@ bool overlaps(const Rect& a, const Rect& b) {
 // A mark above its peak, with its name beside it where no other name stands already.
 void peak(const Paper& paper, const Scale& at, const PlotMark& mark_, std::vector<Rect>& taken) {
   const float x = at.x(mark_.frequency_hz), y = std::max(at.y(mark_.level_dbfs) - 4.0F, at.box.y + 8.0F);
-  const ImU32 colour = mark_.is_tone ? theme::kAccent : theme::kWarning;
-  if (mark_.is_tone) {
+  const bool is_tone = mark_.kind == PlotMark::Kind::tone;
+  const ImU32 colour = is_tone                                    ? theme::kAccent
+                       : mark_.kind == PlotMark::Kind::disturbing ? theme::kWarning
+                                                                  : theme::kDim;
+  if (is_tone) {
     paper.list.AddTriangleFilled({x - 5.0F, y - 8.0F}, {x + 5.0F, y - 8.0F}, {x, y}, colour);
   } else {
     paper.list.AddTriangle({x - 4.5F, y - 8.0F}, {x + 4.5F, y - 8.0F}, {x, y}, colour, 1.5F);
   }
+  if (mark_.name.empty()) return;
   const ImFont* font = paper.fonts.small;
   const ImVec2 size = extent(font, size_of(font), mark_.name);
   const bool to_left = x + 9.0F + size.x > at.box.right();

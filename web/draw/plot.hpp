@@ -17,8 +17,8 @@ struct PlotRange {
 
 struct PlotMark {
   double frequency_hz = 0.0, level_dbfs = 0.0;
-  std::string name;
-  bool is_tone = false;
+  std::string name;  // may be empty
+  enum class Kind { tone, disturbing, other } kind = Kind::other;
 };
 
 // The loudest bin in each of `columns` equal parts of the range, in dBFS; the range's floor where there is no bin.

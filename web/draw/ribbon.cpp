@@ -52,8 +52,8 @@ void labels(const Paper& paper, const RibbonScale& at) {
   const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
   line(paper, paper.fonts.small, theme::kDim, above, "+" + words::percent(at.tolerance_percent));
   line(paper, paper.fonts.small, theme::kDim, below, "\u2212" + words::percent(at.tolerance_percent));
-  const Rect span{at.head_x - 150.0F, below.y, 150.0F - kHeadWidth, height};
-  line(paper, paper.fonts.small, theme::kDim, span, "the last 30 s", Align::right);
+  const Rect span{at.area.x, below.y, at.area.w, height};
+  line(paper, paper.fonts.small, theme::kDim, span, "the last 30 s", Align::centre);
 }
 
 void post(const Paper& paper, const RibbonScale& at) {

@@ -114,7 +114,7 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
 Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
   const float text = draw::size_of(paper.fonts.text), foot = 2.6F * text;
   const bool pressed = draw::tapped("figure", area);
-  const Rect middle{area.x, area.y, area.w, area.h - foot - 4.0F};
+  const Rect middle{area.x + 4.0F, area.y, area.w - 8.0F, area.h - foot - 4.0F};
   const Trust trusted = trust(model);
   const bool any = trusted == Trust::good || trusted == Trust::doubtful;
   const auto shown =

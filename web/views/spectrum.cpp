@@ -14,14 +14,23 @@ namespace {
 
 constexpr std::size_t kMostMarks = 6;
 
+draw::PlotMark mark_of(const SpectrumPeak& peak) {
+  using Kind = draw::PlotMark::Kind;
+  draw::PlotMark mark{peak.frequency_hz, peak.level_dbfs, words::peak_name(peak), Kind::disturbing};
+  if (peak.kind == SpectrumPeak::Kind::tone) {
+    mark.name = words::fixed(peak.frequency_hz, 0) + " Hz";
+    mark.kind = Kind::tone;
+  } else if (peak.kind == SpectrumPeak::Kind::other) {
+    mark.name.clear();  // does no harm
+    mark.kind = Kind::other;
+  }
+  return mark;
+}
+
 std::vector<draw::PlotMark> marks_of(const SpectrumSnapshot& spectrum) {
   std::vector<draw::PlotMark> marks;
-  for (const SpectrumPeak& peak : spectrum.peaks) {
-    if (marks.size() == kMostMarks) break;
-    const bool is_tone = peak.kind == SpectrumPeak::Kind::tone;
-    std::string name = is_tone ? words::fixed(peak.frequency_hz, 0) + " Hz" : words::peak_name(peak);
-    marks.push_back({peak.frequency_hz, peak.level_dbfs, std::move(name), is_tone});
-  }
+  for (const SpectrumPeak& peak : spectrum.peaks)
+    if (marks.size() < kMostMarks) marks.push_back(mark_of(peak));
   return marks;
 }
 
@@ -47,9 +56,8 @@ Rect plot_area(const draw::Paper& paper, Rect area) {
 }  // namespace
 
 Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
-  panel_with_title(
-      paper, area,
-      is_file(model) ? "What the recording holds, dB of full scale" : "What the microphone hears, dB of full scale");
+  const std::string_view scale = area.w > 300.0F ? ", dB of full scale" : "";
+  panel_with_title(paper, area, std::string(words::heard(model)) + std::string(scale));
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     draw::PlotRange range;
     range.low_dbfs = floor_dbfs(channel->spectrum);

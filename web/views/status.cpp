@@ -59,9 +59,11 @@ Units units(const draw::Paper& paper, Rect row, Unit chosen) {
 
 Answer status(const Model& model, const draw::Paper& paper, Rect area) {
   const Units right = units(paper, area, model.settings.unit);
-  const bool demo = model.phase == Phase::demo;
-  const float used =
-      demo ? badge(paper, area, words::status_line(model)) : lamp(paper, area, model.phase == Phase::listening);
+  const std::string line = words::status_line(model);
+  const ImFont* bold = paper.fonts.bold;
+  const bool whole = draw::extent(bold, draw::size_of(bold), line).x + 16.0F + kBetween < right.left - area.x;
+  const float used = model.phase == Phase::demo ? badge(paper, area, whole ? std::string_view(line) : "Demo")
+                                                : lamp(paper, area, model.phase == Phase::listening);
   const ImFont* font = paper.fonts.text;
   const Rect rest{area.x + used, area.y + (area.h - draw::size_of(font)) * 0.5F, right.left - area.x - used - kBetween,
                   area.h};

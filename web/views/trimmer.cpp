@@ -85,8 +85,7 @@ Answer trimmer(const Model& model, const draw::Paper& paper, Rect area) {
   draw::panel(paper, area);
   const Rect inside = area.inset(12.0F, area.h < 110.0F ? 4.0F : 8.0F);
   const float label = draw::size_of(paper.fonts.small);
-  draw::line(paper, paper.fonts.small, theme::kDim, inside,
-             std::string(kDemoMachine) + ", invented: turn its speed screw");
+  draw::line(paper, paper.fonts.small, theme::kDim, inside, std::string(kDemoMachine) + " (invented): its speed screw");
   const Rect room{inside.x, inside.y + label + 4.0F, inside.w, inside.h - label - 4.0F};
   const float side = std::min(room.h, room.w - 2.0F * kButton - 24.0F), middle = room.x + room.w * 0.5F;
   const float button_w = std::min(120.0F, (room.w - side) * 0.5F - 8.0F), button_h = std::min(kButton, room.h);
