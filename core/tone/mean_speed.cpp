@@ -72,8 +72,12 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
     };
     double offset = 0.0;
     double span_s = 0.0;
+    std::size_t valid_first = last;
+    std::size_t valid_last = first;
     for (std::size_t i = first; i < last; ++i) {
       if (!knots[i].valid) continue;
+      valid_first = std::min(valid_first, i);
+      valid_last = i;
       offset += knots[i].span_s * residual(i);
       span_s += knots[i].span_s;
     }
@@ -102,8 +106,8 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
         parts.b[j] += 2.0 / mean.trusted_s * knots[i].span_s * (residual(i) - offset) * now;
       }
     }
-    parts.plain_hz += residual(last - 1) - residual(first);
-    plain_s += knots[last - 1].time_s - knots[first].time_s;
+    parts.plain_hz += residual(valid_last) - residual(valid_first);
+    plain_s += knots[valid_last].time_s - knots[valid_first].time_s;
   });
   parts.plain_hz = plain_s > 0.0 ? parts.plain_hz / plain_s : 0.0;
   parts.deviation_hz = deviation_s > 0.0 ? std::sqrt(deviation_square / deviation_s) : 0.0;

@@ -51,7 +51,7 @@ std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nom
   // A window of kApart slides over the sorted frequencies: where it holds next to no time, groups part.
   std::size_t first = 0;
   while (first < known) {
-    Group group{all[first].hz, all[first].hz, all[first].span_s};
+    Group group{all[first].hz, all[first].hz, all[first].span_s, all[first].hz * all[first].span_s};
     std::size_t i = first + 1;
     for (; i < known; ++i) {
       double ahead_s = 0.0;
@@ -59,6 +59,7 @@ std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nom
       if (ahead_s <= kSparseS) break;
       group.highest_hz = all[i].hz;
       group.total_s += all[i].span_s;
+      group.weighted_hz += all[i].hz * all[i].span_s;
     }
     if (group.total_s >= kCountsAsGroupS && count < groups.size()) groups[count++] = group;
     first = i;
@@ -74,16 +75,32 @@ void ToneChoice::keep_one(std::span<PhaseKnot> knots, double nominal_hz) noexcep
   if (count == 0) return;
   const auto all = std::span(groups).first(count);
   const auto& kept = *std::max_element(all.begin(), all.end(), [&](const Group& a, const Group& b) {
-    const auto score = [&](const Group& g) { return g.total_s / (1.0 + 20.0 * std::abs(g.middle_hz() / nominal_hz - 1.0)); };
+    const auto score = [&](const Group& g) { return g.total_s / (1.0 + 20.0 * std::abs(g.mean_hz() / nominal_hz - 1.0)); };
     return score(a) < score(b);
   });
   const auto another = [&](double hz) {
     const double apart = std::max(kept.lowest_hz - hz, hz - kept.highest_hz);
     if (apart < kApart * nominal_hz) return false;
-    return apart > kSurelyAnother * nominal_hz || other_standard_tone_hz(hz, kept.middle_hz()).has_value();
+    const bool far = std::abs(hz - kept.mean_hz()) > kSurelyAnother * nominal_hz;
+    return far || other_standard_tone_hz(hz, kept.mean_hz()).has_value();
   };
-  for (std::size_t i = 0; i < knots.size(); ++i)
-    if (knots[i].valid && another(local_hz_[i])) knots[i].valid = false;
+  // Across what was taken out the phase does not carry: what follows is a segment of its own.
+  std::uint32_t segment = 0;
+  std::uint32_t original = 0;
+  bool cut = false;
+  for (std::size_t i = 0; i < knots.size(); ++i) {
+    const bool taken_out = knots[i].valid && another(local_hz_[i]);
+    const bool continues = i > 0 && knots[i].segment == original;
+    original = knots[i].segment;
+    if (taken_out) {
+      knots[i].valid = false;
+      cut = true;
+    } else if (!continues || (cut && knots[i].valid)) {
+      ++segment;
+      cut = false;
+    }
+    knots[i].segment = segment;
+  }
 }
 
 }  // namespace four76

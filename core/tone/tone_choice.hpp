@@ -22,8 +22,8 @@ class ToneChoice {
 
  private:
   struct Group {
-    double lowest_hz = 0.0, highest_hz = 0.0, total_s = 0.0;
-    [[nodiscard]] double middle_hz() const noexcept { return (lowest_hz + highest_hz) / 2.0; }
+    double lowest_hz = 0.0, highest_hz = 0.0, total_s = 0.0, weighted_hz = 0.0;
+    [[nodiscard]] double mean_hz() const noexcept { return weighted_hz / total_s; }
   };
   void find_local(std::span<PhaseKnot> knots) noexcept;
   [[nodiscard]] std::size_t find_groups(std::span<const PhaseKnot> knots, double nominal_hz, std::span<Group> groups) noexcept;

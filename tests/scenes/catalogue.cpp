@@ -231,18 +231,22 @@ Scene wrong(Draw& d) {
 
 }  // namespace
 
-std::vector<Scene> catalogue(std::uint64_t seed, int per_class) {
-  const std::vector<Maker> makers = {clean, wow, swing, weak, drowned, quiet, hum, speech, music, second_tone, room, agc,
-                                     suppressed, pumped, clipped, limited, inserted, deleted, headset, dropouts, late, moving, stepped,
-                                     no_tone, wrong};
+std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::string& only) {
+  const std::vector<std::pair<std::string, Maker>> makers = {
+      {"clean", clean}, {"wow", wow}, {"swing", swing}, {"weak", weak}, {"drowned", drowned}, {"quiet", quiet},
+      {"hum", hum}, {"speech", speech}, {"music", music}, {"second tone", second_tone}, {"room", room}, {"agc", agc},
+      {"suppressed", suppressed}, {"pumped", pumped}, {"clipped", clipped}, {"limited before", limited},
+      {"inserted zeros", inserted}, {"deleted samples", deleted}, {"headset", headset}, {"dropouts", dropouts},
+      {"late", late}, {"moving", moving}, {"stepped", stepped}, {"no tone", no_tone}, {"wrong tone", wrong}};
   std::vector<Scene> scenes;
   std::uint64_t number = 0;
-  for (const Maker& make : makers)
+  for (const auto& [name, make] : makers)
     for (int i = 0; i < per_class; ++i) {
       std::mt19937_64 random(seed * 1000003 + ++number);
+      if (!only.empty() && only != name + " " + std::to_string(i)) continue;
       Draw draw{random};
       scenes.push_back(make(draw));
-      scenes.back().name = scenes.back().group + " " + std::to_string(i);
+      scenes.back().name = name + " " + std::to_string(i);
     }
   return scenes;
 }

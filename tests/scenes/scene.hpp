@@ -95,7 +95,7 @@ class Scene {
 // A portable's wow of about that weighted 2-sigma percent, as sinusoids of the rotating parts and a random part.
 Tape portable_wow(Tape tape, double weighted_percent, std::mt19937_64& random);
 
-// Every class at several levels and rates; the same for the same seed.
-std::vector<Scene> catalogue(std::uint64_t seed, int per_class);
+// Every class at several levels and rates; the same for the same seed. `only` names a single scene ("hum 3").
+std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::string& only = "");
 
 }  // namespace four76::scenes
