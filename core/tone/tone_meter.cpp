@@ -64,7 +64,7 @@ void ToneMeter::reset() noexcept {
   segment_ = 0;
   invalid_run_ = knots_since_lock_ = recent_end_ = 0;
   strays_ = 0;
-  reference_amplitude_ = steady_hz_ = 0.0;
+  reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
   coherence_ = 1.0;
   total_ = {};
   recent_step_s_ = -1e9;
@@ -122,7 +122,7 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   invalid_run_ = knots_since_lock_ = 0;
   strays_ = 0;
   coherence_ = 1.0;
-  reference_amplitude_ = steady_hz_ = 0.0;
+  reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
   ++segment_;
   next_search_ = sample_count_ + verify_interval_;
   auto rest = std::span<const float>(newest_).last(static_cast<std::size_t>(sample_count_ - first));
@@ -172,7 +172,7 @@ bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
   }
   const auto amplitude = static_cast<double>(knot.amplitude);
   if (reference_amplitude_ > 0.0 && amplitude < static_cast<double>(kDropoutShare) * reference_amplitude_) {
-    total_.dropout_s += knot.span_s;
+    pending_dropout_s_ += knot.span_s;
     return false;
   }
   if (static_cast<double>(knot.scatter) > kHopelessScatter) {
@@ -182,6 +182,8 @@ bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
   const double share = std::max(0.02, 1.0 / static_cast<double>(knots_since_lock_));  // half a second
   reference_amplitude_ += share * (amplitude - reference_amplitude_);
   total_.good_s += knot.span_s;
+  total_.dropout_s += pending_dropout_s_;  // the tone came back: it was a dropout, not its end
+  pending_dropout_s_ = 0.0;
   return true;
 }
 

@@ -115,6 +115,7 @@ class ToneMeter {
   std::vector<PhaseKnot> chosen_;
   std::vector<float> scratch_;
   Counts total_;
+  double pending_dropout_s_ = 0.0;
   double recent_step_s_ = -1e9;
 };
 
