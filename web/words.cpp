@@ -235,11 +235,11 @@ std::string_view ask_tolerance_label() noexcept { return "How far off is still g
 
 std::string tone_name(double hz) { return hertz(hz); }
 
-std::string tolerance_name(double value) {
+std::string tolerance_name(double tolerance) {
   std::string_view source = "own";
-  for (const Tolerance& tolerance : kTolerances)
-    if (tolerance.percent == value) source = tolerance.source;
-  return percent(value) + ", " + std::string(source);
+  for (const Tolerance& each : kTolerances)
+    if (each.percent == tolerance) source = each.source;
+  return percent(tolerance) + ", " + std::string(source);
 }
 
 std::string_view unit_name(Unit unit) noexcept {

@@ -73,7 +73,7 @@ struct Message {
 [[nodiscard]] std::string processing(
     const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."
 [[nodiscard]] std::string tone_name(double hz);                // "3150 Hz"
-[[nodiscard]] std::string tolerance_name(double percent);      // "0.5 %, usual service adjustment, common practice"
+[[nodiscard]] std::string tolerance_name(double tolerance);    // "0.5 %, usual service adjustment, common practice"
 [[nodiscard]] std::string_view unit_name(Unit unit) noexcept;  // "percent"
 [[nodiscard]] std::string_view channel_name(ChannelChoice channel) noexcept;
 [[nodiscard]] std::span<const std::string_view> first_steps() noexcept;  // how to begin

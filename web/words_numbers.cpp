@@ -55,7 +55,7 @@ std::string fixed(double value, int decimals) {
 }
 
 std::string signed_fixed(double value, int decimals) {
-  const std::string text = digits(value, decimals);
+  std::string text = digits(value, decimals);
   if (is_zero(text)) return text;  // zero has no direction
   return std::string(value < 0.0 ? kMinus : "+") + text;
 }

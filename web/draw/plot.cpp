@@ -33,7 +33,9 @@ void level_grid(const Paper& paper, const Scale& at, float highest_y) {
   const ImFont* font = paper.fonts.small;
   const float height = size_of(font);
   const double step_db = at.box.h > 110.0F ? 20.0 : 40.0;
-  for (double level = range.high_dbfs - step_db; level > range.low_dbfs; level -= step_db) {
+  const int steps = static_cast<int>(std::ceil((range.high_dbfs - range.low_dbfs) / step_db));
+  for (int i = 1; i < steps; ++i) {
+    const double level = range.high_dbfs - i * step_db;
     const float y = at.y(level);
     paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(theme::kLine, 0.7F), 1.0F);
     if (y > highest_y) continue;
@@ -47,7 +49,10 @@ void frequency_ticks(const Paper& paper, const Scale& at) {
   const ImFont* font = paper.fonts.small;
   const float height = size_of(font);
   float free_from = at.box.x;
-  for (double hz = std::ceil(range.low_hz / range.tick_hz) * range.tick_hz; hz <= range.high_hz; hz += range.tick_hz) {
+  const auto first = static_cast<int>(std::ceil(range.low_hz / range.tick_hz));
+  const auto last = static_cast<int>(std::floor(range.high_hz / range.tick_hz));
+  for (int i = first; i <= last; ++i) {
+    const double hz = i * range.tick_hz;
     const float x = at.x(hz);
     const std::string name = tick_name(hz, range.tick_hz);
     const float w = extent(font, height, name).x;
@@ -80,8 +85,11 @@ float curve(const Paper& paper, const Scale& at, const SpectrumSnapshot& spectru
 void expected_line(const Paper& paper, const Scale& at, double hz) {
   if (hz <= at.range.low_hz || hz >= at.range.high_hz) return;
   const float x = at.x(hz);
-  for (float y = at.box.y; y < at.box.bottom(); y += 8.0F)
+  const int dashes = static_cast<int>(at.box.h / 8.0F);
+  for (int i = 0; i < dashes; ++i) {
+    const float y = at.box.y + 8.0F * static_cast<float>(i);
     paper.list.AddLine({x, y}, {x, std::min(y + 4.0F, at.box.bottom())}, theme::faded(theme::kPaper, 0.4F), 1.0F);
+  }
 }
 
 bool overlaps(const Rect& a, const Rect& b) {

@@ -11,7 +11,7 @@ namespace {
 constexpr float kHeadWidth = 16.0F, kPostWidth = 7.0F;
 constexpr float kStripPart = 0.56F;     // of the area's height; the rest is for a line that leaves the tape
 constexpr double kLongestJoinS = 0.13;  // readings come every 0.05 s; more than two missing is a gap
-constexpr double kTickS = 1.0;          // printed marks on the tape, so that it is seen to run
+constexpr double kTickS = 1.0;          // a mark printed on the tape every second, so that it is seen to run
 
 void strip(const Paper& paper, const RibbonScale& at) {
   const float top = at.centre_y - at.half_h, bottom = at.centre_y + at.half_h, light = at.centre_y - at.half_h * 0.35F;
@@ -31,7 +31,9 @@ void strip(const Paper& paper, const RibbonScale& at) {
 
 void printed_marks(const Paper& paper, const RibbonScale& at) {
   const float bottom = at.centre_y + at.half_h - 2.0F;
-  for (double t = std::ceil((at.now_s - kRibbonSpanS) / kTickS) * kTickS; t <= at.now_s; t += kTickS) {
+  const auto newest = static_cast<long>(std::floor(at.now_s / kTickS));
+  for (long i = newest - static_cast<long>(kRibbonSpanS / kTickS); i <= newest; ++i) {
+    const double t = static_cast<double>(i) * kTickS;
     const bool tenth = std::fmod(std::fabs(t), 10.0) < 0.5 * kTickS,
                fifth = std::fmod(std::fabs(t), 5.0) < 0.5 * kTickS;
     const float x = at.x(t), length = tenth ? 10.0F : fifth ? 7.0F : 4.0F;
@@ -41,9 +43,12 @@ void printed_marks(const Paper& paper, const RibbonScale& at) {
 
 void centre_line(const Paper& paper, const RibbonScale& at) {
   constexpr float kDash = 9.0F;
-  for (float x = at.area.x; x < at.head_x; x += 2.0F * kDash)
+  const int dashes = static_cast<int>((at.head_x - at.area.x) / (2.0F * kDash));
+  for (int i = 0; i <= dashes; ++i) {
+    const float x = at.area.x + 2.0F * kDash * static_cast<float>(i);
     paper.list.AddLine({x, at.centre_y}, {std::min(x + kDash, at.head_x), at.centre_y},
                        theme::faded(theme::kPaper, 0.35F), 1.0F);
+  }
 }
 
 void labels(const Paper& paper, const RibbonScale& at) {

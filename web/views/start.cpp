@@ -50,7 +50,7 @@ Answer start(const Model& model, const draw::Paper& paper, Rect area) {
     steps(paper, inside);
     return std::nullopt;
   }
-  const Answer answer = buttons(paper, {inside.x, inside.y, std::min(inside.w, 560.0F), button});
+  Answer answer = buttons(paper, {inside.x, inside.y, std::min(inside.w, 560.0F), button});
   steps(paper, {inside.x, inside.y + button + 14.0F, inside.w, inside.h - button - 14.0F});
   return answer;
 }
