@@ -32,10 +32,9 @@ void strip(const Paper& paper, const RibbonScale& at) {
 void printed_marks(const Paper& paper, const RibbonScale& at) {
   const float bottom = at.centre_y + at.half_h - 2.0F;
   const auto newest = static_cast<long>(std::floor(at.now_s / kTickS));
-  for (long i = newest - static_cast<long>(kRibbonSpanS / kTickS); i <= newest; ++i) {
+  for (long i = newest - static_cast<long>(kRibbonSpanS / kTickS) + 1; i <= newest; ++i) {
     const double t = static_cast<double>(i) * kTickS;
-    const bool tenth = std::fmod(std::fabs(t), 10.0) < 0.5 * kTickS,
-               fifth = std::fmod(std::fabs(t), 5.0) < 0.5 * kTickS;
+    const bool tenth = i % 10 == 0, fifth = i % 5 == 0;
     const float x = at.x(t), length = tenth ? 10.0F : fifth ? 7.0F : 4.0F;
     paper.list.AddLine({x, bottom - length}, {x, bottom}, theme::faded(theme::kPaper, tenth ? 0.5F : 0.28F), 1.0F);
   }
