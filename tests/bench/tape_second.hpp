@@ -1,5 +1,5 @@
-// What every speed benchmark measures: a session that listens to both channels of a worn machine at 48 kHz, in blocks as
-// the page gets them.
+// What every speed benchmark measures: a session that listens to both channels of a worn machine at 48 kHz, in blocks
+// as the page gets them.
 #pragma once
 
 #include <algorithm>
