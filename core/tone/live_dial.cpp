@@ -8,6 +8,8 @@ namespace four76 {
 namespace {
 constexpr double kUnseenWow = 0.002;
 constexpr double kCoverage = 2.0;  // two sigma
+constexpr std::size_t kEnoughHistory = 30;  // 1.5 s
+constexpr double kSomethingElse = 5.0;
 constexpr std::size_t kStepReadings = 9;  // the window and two more: the newest seven hold the new speed alone
 constexpr double kStepSigmas = 3.0;
 constexpr double kLeastStep = 0.0003;
@@ -45,7 +47,11 @@ double LiveDial::u95_hz(const MeanSpeed& fit, double nominal_hz) noexcept {
   count_ = std::min(count_ + 1, kHistory);
   forget_before_a_step(nominal_hz);
   const double unseen = kUnseenWow * nominal_hz * (1.0 - static_cast<double>(count_) / kHistory);
-  const double wow_hz = std::max(fit.wow_u95_hz, kCoverage * scatter(0).sigma_hz);
+  const double seen_hz = kCoverage * scatter(0).sigma_hz;
+  // The window's own estimate rests on two numbers and jumps about: once there is history it counts only where it says
+  // that something else is going on, as within a turn of the screw.
+  const bool history_holds = count_ >= kEnoughHistory && fit.wow_u95_hz < kSomethingElse * seen_hz;
+  const double wow_hz = history_holds ? seen_hz : std::max(fit.wow_u95_hz, seen_hz);
   return std::hypot(fit.noise_u95_hz, wow_hz, unseen);
 }
 

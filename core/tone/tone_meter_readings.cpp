@@ -14,6 +14,7 @@ namespace {
 // What a reading must reach to be called measured.
 constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself starts to slip
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
+constexpr double kWorstDialPercent = 3.0;
 constexpr double kLeastWholeS = 0.5;
 constexpr double kLeastDialShare = 0.6;            // of its window
 constexpr double kLongRecordingS = 5.0;
@@ -78,10 +79,14 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
     reading.reasons.add_first(reason);
   };
   reading.status = Status::measured;
+  // The dial shows the movement itself, within its u95; only the longer windows are judged by it.
+  const bool is_dial = least_trusted_s < kLeastWholeS;
   const double moved = std::abs(mean.drift_hz) * percent;
   const bool drifts = mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
   const double wanders = mean.wow_u95_hz * percent;
-  if (wanders > kWanderingTooFarPercent || (drifts && moved > kMovingTooFarPercent))
+  if (is_dial) {
+    if (*reading.u95_percent > kWorstDialPercent) distrust(Reason::not_steady);
+  } else if (wanders > kWanderingTooFarPercent || (drifts && moved > kMovingTooFarPercent))
     distrust(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
   else if (drifts || wanders > kWanderingPercent)
     reading.reasons.add(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
