@@ -111,8 +111,8 @@ std::size_t AudioFile::read(std::span<float> interleaved) {
 
 std::optional<std::string> AudioFile::complaint() const {
   if (says_more_than_there_is_ || damaged_ || frames_read_ < frames_promised_)
-    return "ends early, after " + in_seconds(seconds_read()) +
-           ": only that was measured; record or copy it again for the rest";
+    return "ends after " + in_seconds(seconds_read()) +
+           " though its header promises more: only that was measured; copy it again if sound is missing";
   if (bad_samples_ > 0)
     return "has " + std::to_string(bad_samples_) +
            " samples that are not numbers: they were left out; save the recording again with another program";

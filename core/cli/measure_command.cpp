@@ -80,6 +80,8 @@ int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& 
 
   ToneSession session(config);
   feed(session, *file, trace ? &*trace : nullptr);
+  if (file->seconds_read() == 0.0)
+    return complain(err, options.file, "is damaged, no sound can be read from it: record or copy it again"), kFileFault;
   const Measurement found = take(session, *file, options);
 
   out << (options.json ? to_json(found) + '\n' : summary_of(found));

@@ -3,7 +3,8 @@
 // time_s is that of the newest sample used; a field is empty where there is no number.
 //
 // One channel is written: the only one, or the left one; the right one only where it alone has a tone. Which of them
-// that is shows at the end of the file, so the rows of both are kept until then (40 bytes a row, 3 MB an hour).
+// that is shows at the end of the file, so the rows of both are kept until then (64 bytes a row, under 5 MB an hour for
+// each).
 #pragma once
 
 #include <array>
