@@ -1,0 +1,166 @@
+// What the page makes of what the microphone hears.
+import { check, mean, near, none, same } from "../check.mjs";
+import { amplitude, kMicrophoneHz, noise, tone, voice } from "../sound.mjs";
+
+const number = (text) => (text === "" ? undefined : Number(text));
+const kFields = ["status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons"];
+const kActs = ["act-listen", "act-stop", "act-demo", "act-open-file", "act-as-found", "act-as-left"];
+
+async function measures_a_tone(house) {
+  const error_percent = 1.22; // of 3036.6 Hz against 3000
+  const page = await house.open_ready({ sound: [tone({ hz: 3036.6, wow: [[7.6, 0.05], [1.3, 0.03], [0.5, 0.03]] })] });
+  for (const id of kActs) check((await page.page.locator(`button#${id}`).count()) === 1, `there is no button ${id}`);
+  const began = Date.now();
+  await page.press("act-listen");
+  await page.measured();
+  house.note(`first reading ${((Date.now() - began) / 1000).toFixed(2)} s after the tap`);
+
+  await page.page.waitForTimeout(1500); // for the dial to be past its first, shortest window
+  const { rows } = await page.watch_readings(10_000);
+  for (const field of kFields) check(rows.every((row) => row[field] !== undefined), `the mirror lacks ${field}`);
+  const good = rows.filter((row) => row.status === "measured");
+  check(good.length > 0.9 * rows.length, `only ${good.length} of ${rows.length} readings were measured: ${JSON.stringify(rows.at(-1))}`);
+  const errors = good.map((row) => number(row.speed_error_percent));
+  near(mean(errors), error_percent, 0.01, "mean speed error");
+  near(mean(good.map((row) => number(row.frequency_hz))), 3036.6, 0.3, "mean frequency");
+  const inside = good.filter((row) => Math.abs(number(row.speed_error_percent) - error_percent) <= number(row.u95_percent));
+  check(inside.length >= 0.85 * good.length, `only ${inside.length} of ${good.length} readings hold the truth within their u95`);
+  for (const row of good) near(number(row.speed_error_percent), 100 * (number(row.frequency_hz) / 3000 - 1), 1e-6, "speed error from frequency");
+  house.note(`mean error ${mean(errors).toFixed(4)} % for ${error_percent} %, ${inside.length} of ${good.length} within u95`);
+
+  await page.press("act-stop");
+  const stopped = await page.phase("idle");
+  same(stopped.reading.status, "no_tone", "status after stop");
+  same(stopped.reading.speed_error_percent, "", "speed error after stop");
+}
+
+async function measures_a_steady_tone(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 2991.3 })], fragment: "" });
+  await page.listen();
+  await page.measured();
+  await page.page.waitForTimeout(1500);
+  const { rows } = await page.watch_readings(4000);
+  const worst = Math.max(...rows.map((row) => Math.abs(number(row.speed_error_percent) + 0.29)));
+  check(worst < 0.01, `the worst reading is ${worst} % off`);
+  none(rows.filter((row) => row.status !== "measured").map((row) => row.reasons), "not measured");
+  near(number(rows.at(-1).level_dbfs), -18, 0.3, "level");
+  near(number(rows.at(-1).carrier_to_noise_dbhz), 75, 3, "carrier to noise");
+  house.note(`worst of ${rows.length} single readings ${worst.toFixed(4)} % off`);
+}
+
+// Values at least four times a second; words, which are read aloud, at most once. A busy computer may slow one stretch
+// down, so the quickest of several counts.
+async function keeps_the_mirror_going(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3010 })] });
+  same(await page.page.locator("#reading").getAttribute("aria-live"), "polite", "aria-live");
+  await page.listen();
+  await page.measured();
+  let most = 0;
+  for (let attempt = 0; attempt < 4 && most < 4; ++attempt) {
+    const { rows, spoken_ms } = await page.watch_readings(5000);
+    const gaps = spoken_ms.slice(1).map((at, i) => at - spoken_ms[i]);
+    check(gaps.every((gap) => gap > 950), `words changed after ${Math.min(...gaps)} ms`);
+    most = Math.max(most, (rows.length - 1) / ((rows.at(-1).at_ms - rows[0].at_ms) / 1000));
+  }
+  check(most >= 4, `values came ${most} times a second`);
+  const { words } = await page.told();
+  check(/^Runs 0\.33? percent fast, plus or minus \S+ percent\./.test(words.status), `said: ${words.status}`);
+  house.note(`${most.toFixed(1)} a second`);
+}
+
+async function reads_both_channels(house) {
+  const left = tone({ hz: 3036, seed: 1 });
+  const right = tone({ hz: 3030, seed: 2, level_dbfs: -24 });
+  const page = await house.open_ready({ sound: [left, right] });
+  await page.listen();
+  const told = await page.until("both channels and their difference", (now) => now.agree === "false" && now.left.status === "measured" && now.right.status === "measured");
+  near(number(told.left.frequency_hz), 3036, 0.3, "left");
+  near(number(told.right.frequency_hz), 3030, 0.3, "right");
+  await page.message(/warning: Left and right do not agree/);
+  await page.choose("channel", "right");
+  const shown = await page.until("the right channel", (now) => now.channel === "right" && now.reading.status === "measured");
+  near(number(shown.reading.frequency_hz), 3030, 0.3, "right on show");
+  await page.choose("channel", "left");
+  await page.until("the left channel", (now) => now.channel === "left" && Math.abs(number(now.reading.frequency_hz) - 3036) < 0.3);
+}
+
+async function finds_equal_channels_to_agree(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3012, seed: 1 }), tone({ hz: 3012, seed: 2 })] });
+  await page.listen();
+  const told = await page.until("both channels to agree", (now) => now.agree === "true");
+  none(told.messages.filter((message) => /do not agree/.test(message)), "messages");
+  // One microphone comes as two equal channels, and is one.
+  const mono = await house.open_ready({ sound: [tone({ hz: 3012 })] });
+  await mono.listen();
+  await mono.measured();
+  await mono.until("one channel", (now) => now.channel === "mono" && Object.keys(now.right).length === 0);
+}
+
+// Never a number, whatever there is of reasons.
+async function never_measures(house, sound, ms) {
+  const page = await house.open_ready({ sound });
+  await page.listen();
+  const { rows } = await page.watch_readings(ms);
+  check(rows.length > 8, `only ${rows.length} readings`);
+  none(rows.filter((row) => row.status === "measured").map((row) => `${row.speed_error_percent} +- ${row.u95_percent}`), "measured");
+  return rows;
+}
+
+async function says_silence_is_silence(house) {
+  for (const [name, sound] of [
+    ["zeros", [new Float64Array(kMicrophoneHz * 4)]],
+    ["a whisper of noise", [noise(kMicrophoneHz * 4, 3).map((value) => amplitude(-88) * value)]],
+  ]) {
+    const rows = await never_measures(house, sound, 6000);
+    none(rows.filter((row) => row.speed_error_percent !== "" || row.frequency_hz !== "").map((row) => row.speed_error_percent), `${name}: a number`);
+    same(rows.at(-1).status, "no_tone", `${name}: status`);
+    check(rows.at(-1).reasons.split(" ").includes("too_quiet"), `${name}: reasons ${rows.at(-1).reasons}`);
+  }
+}
+
+async function does_not_measure_a_voice(house) {
+  const rows = await never_measures(house, [voice({})], 14_000);
+  house.note(`${rows.length} readings, statuses ${[...new Set(rows.map((row) => row.status))].join(" ")}`);
+}
+
+async function refuses_a_narrow_microphone(house) {
+  for (const rate_hz of [8000, 16000]) {
+    const page = await house.open_ready({
+      sound: [tone({ hz: 3010 })],
+      before: (context) =>
+        context.addInitScript((device_hz) => {
+          const settings = MediaStreamTrack.prototype.getSettings;
+          MediaStreamTrack.prototype.getSettings = function () {
+            return { ...settings.call(this), sampleRate: device_hz };
+          };
+        }, rate_hz),
+    });
+    await page.press("act-listen");
+    const told = await page.message(/fault: This microphone hears only speech/);
+    same(told.phase, "failed", "phase");
+    same(told.reading.reasons, "narrow_capture", "reasons");
+    same(told.reading.speed_error_percent, "", "speed error");
+    check(await page.page.locator("#act-listen").isVisible(), "there is no way on");
+  }
+}
+
+async function knows_another_standard_tone(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3150 * 1.004 })] });
+  await page.listen();
+  await page.until("the other tape to be named", (now) => now.reading.reasons.split(" ").includes("wrong_tone"));
+  await page.choose("tone", "3150");
+  const told = await page.until("the right tape's reading", (now) => now.reading.status === "measured" && now.reading.reasons === "");
+  near(number(told.reading.speed_error_percent), 0.4, 0.02, "speed error");
+}
+
+export const tests = [
+  ["a tone on the microphone is measured to 0.01 %", measures_a_tone],
+  ["every reading of a steady tone is within 0.01 %", measures_a_steady_tone],
+  ["the mirror's values come four times a second, its words once", keeps_the_mirror_going],
+  ["both channels are read, and that they differ is said", reads_both_channels],
+  ["equal channels agree, and one microphone is one channel", finds_equal_channels_to_agree],
+  ["a silent microphone is too quiet, and no number", says_silence_is_silence],
+  ["a voice is not measured", does_not_measure_a_voice],
+  ["a microphone for speech alone is refused", refuses_a_narrow_microphone],
+  ["another standard tone is known, and choosing it helps", knows_another_standard_tone],
+];

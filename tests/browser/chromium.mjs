@@ -1,0 +1,51 @@
+// Chromium with a WAV on its microphone, and a watch over everything that a page asks for or complains of.
+import { existsSync } from "node:fs";
+import { chromium } from "playwright-core";
+
+const kExecutable = [process.env.FOUR76_CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(
+  (path) => path && existsSync(path),
+);
+
+// No name but this computer's own is ever found: the page must not need any.
+const kFlags = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+  "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE localhost , EXCLUDE 127.0.0.1",
+  "--autoplay-policy=user-gesture-required",
+];
+
+// microphone: a WAV file; "none" for a computer without one. asks: the browser decides by its permissions, as for a
+// person; otherwise it says yes to every question.
+export function launch({ microphone, asks = false, flags = [] } = {}) {
+  if (!kExecutable) throw new Error("there is no Chromium: apt-get install chromium, or name one in FOUR76_CHROMIUM");
+  const args = [...kFlags, ...flags];
+  if (microphone !== "none") args.push("--use-fake-device-for-media-stream");
+  if (microphone && microphone !== "none") args.push(`--use-file-for-fake-audio-capture=${microphone}`);
+  if (!asks) args.push("--use-fake-ui-for-media-stream");
+  return chromium.launch({ executablePath: kExecutable, args, headless: true });
+}
+
+// Everything that pages asked for, and every complaint, over the whole run.
+export const watched = { requests: 0, outside: [], violations: [], errors: [] };
+
+export async function watch(context, origin) {
+  await context.addInitScript(() => {
+    addEventListener("securitypolicyviolation", (event) => console.error(`policy: ${event.violatedDirective} ${event.blockedURI}`));
+  });
+  context.on("request", (request) => {
+    watched.requests += 1;
+    const url = request.url();
+    if (!url.startsWith(`${origin}/`) && !/^(data|blob):/.test(url)) watched.outside.push(url);
+  });
+  context.on("console", (message) => {
+    const text = message.text();
+    if (/^policy: |Content[- ]Security[- ]Policy|violates/i.test(text)) watched.violations.push(text);
+    else if (message.type() === "error") watched.errors.push(text);
+  });
+  context.on("weberror", (error) => watched.errors.push(String(error.error())));
+}

@@ -1,0 +1,78 @@
+// House: what a test is given. It opens browsers, servers and files, and takes all of them down after the test.
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { check } from "./check.mjs";
+import { launch, watch } from "./chromium.mjs";
+import { Instrument } from "./instrument.mjs";
+import { serve } from "./server.mjs";
+import { kMicrophoneHz } from "./sound.mjs";
+import { wav } from "./wav.mjs";
+
+export class House {
+  #open = [];  // what is to be taken down, the last first
+  notes = [];  // figures worth printing beside the test's name
+
+  constructor(site) {
+    this.site = site;
+    this.folder = mkdtempSync(join(tmpdir(), "four76-"));
+    this.#open.push(() => rmSync(this.folder, { recursive: true, force: true }));
+  }
+
+  note(text) {
+    this.notes.push(text);
+  }
+  file(name, bytes) {
+    const path = join(this.folder, name);
+    writeFileSync(path, bytes);
+    return path;
+  }
+  async serve(folder = this.site, base = "/") {
+    const server = await serve(folder, base);
+    let running = true;
+    const stop = async () => {
+      if (running) await server.stop();
+      running = false;
+    };
+    this.#open.push(stop);
+    return { address: server.address, stop };
+  }
+
+  // A browser with these channels of sound on its microphone.
+  async browser({ sound, microphone, ...options } = {}) {
+    const file = sound ? this.file("microphone.wav", wav(sound, kMicrophoneHz)) : microphone;
+    const browser = await launch({ microphone: file, ...options });
+    this.#open.push(() => browser.close());
+    return browser;
+  }
+
+  // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
+  async open({ address, fragment = "", width = 1280, height = 800, scale = 1, touch = false, before, ...options } = {}) {
+    const home = address ?? (await this.serve()).address;
+    const browser = await this.browser(options);
+    const context = await browser.newContext({
+      viewport: { width, height },
+      deviceScaleFactor: scale,
+      hasTouch: touch,
+      isMobile: touch,
+    });
+    await watch(context, new URL(home).origin);
+    await before?.(context);
+    const page = await context.newPage();
+    await page.goto(home + fragment);
+    const instrument = new Instrument(page);
+    instrument.home = home;
+    return instrument;
+  }
+  // As open(), and the program runs.
+  async open_ready(options) {
+    const instrument = await this.open(options);
+    const told = await instrument.until("the program to run", (now) => !/Loading/.test(now.status_line) || now.messages.length > 0);
+    check(!/Loading/.test(told.status_line), `the program does not run: ${told.messages.join(" ")}`);
+    return instrument;
+  }
+
+  async close() {
+    for (const end of this.#open.reverse()) await end();
+  }
+}

@@ -1,0 +1,101 @@
+// The page as a person meets it: what it says, and its buttons.
+
+export class TimedOut extends Error {}
+
+const kPatienceMs = 60_000; // long: the machine may be busy; a test that passes does not wait for it
+
+export class Instrument {
+  constructor(page) {
+    this.page = page;
+  }
+
+  // Everything that the page tells in HTML.
+  told() {
+    return this.page.evaluate(() => {
+      const fields = (list, channel) =>
+        Object.fromEntries([...list.querySelectorAll(channel ? `dd[data-channel="${channel}"]` : "dd")].map((cell) => [cell.dataset.field, cell.dataset.value]));
+      const words = (list) => Object.fromEntries([...list.querySelectorAll("dd")].map((cell) => [cell.dataset.field, cell.textContent]));
+      const reading = document.getElementById("reading");
+      const channels = document.getElementById("reading-channels");
+      return {
+        phase: reading.dataset.phase ?? document.getElementById("app").dataset.phase,
+        channel: reading.dataset.channel ?? "",
+        reading: fields(reading),
+        words: words(reading),
+        left: fields(channels, "left"),
+        right: fields(channels, "right"),
+        agree: reading.dataset.channelsAgree ?? "",
+        status_line: document.getElementById("status-line").textContent,
+        processing: document.getElementById("processing").textContent,
+        messages: [...document.querySelectorAll("#messages .message")].map((message) => `${message.dataset.weight}: ${message.innerText}`),
+      };
+    });
+  }
+
+  // Waits until test(told) is true, and returns what was told then.
+  async until(what, test, patience_ms = kPatienceMs) {
+    const end = Date.now() + patience_ms;
+    let told;
+    do {
+      told = await this.told();
+      if (test(told)) return told;
+      await this.page.waitForTimeout(60);
+    } while (Date.now() < end);
+    throw new TimedOut(`waited in vain for ${what}; told: ${JSON.stringify(told)}`);
+  }
+  phase(phase) {
+    return this.until(`phase ${phase}`, (told) => told.phase === phase);
+  }
+  measured() {
+    return this.until("a measured reading", (told) => told.reading.status === "measured" && told.reading.u95_percent !== "");
+  }
+  message(pattern) {
+    return this.until(`a message ${pattern}`, (told) => told.messages.some((message) => pattern.test(message)));
+  }
+
+  press(id) {
+    return this.page.locator(`#${id}`).click();
+  }
+  press_in_messages(name) {
+    return this.page.locator("#messages button", { hasText: name }).click();
+  }
+  async listen() {
+    await this.press("act-listen");
+    await this.phase("listening");
+  }
+  choose(control, value) {
+    return this.page.locator(`#control-${control}`).selectOption(value);
+  }
+  async open_file(file) {
+    const chooser = this.page.waitForEvent("filechooser");
+    await this.press("act-open-file");
+    await (await chooser).setFiles(file);
+  }
+
+  // Every value that the mirror takes over so long, each time that it is told: [{at_ms, status, ...}].
+  watch_readings(ms) {
+    return this.page.evaluate(
+      (length) =>
+        new Promise((resolve) => {
+          const list = document.getElementById("reading");
+          const rows = [];
+          const spoken_ms = [];
+          const observer = new MutationObserver((records) => {
+            const at_ms = performance.now();
+            if (records.some((record) => record.type === "attributes")) {
+              const row = { at_ms };
+              for (const cell of list.querySelectorAll("dd")) row[cell.dataset.field] = cell.dataset.value;
+              rows.push(row);
+            }
+            if (records.some((record) => record.type === "childList")) spoken_ms.push(at_ms);
+          });
+          observer.observe(list, { subtree: true, childList: true, attributes: true, attributeFilter: ["data-value"] });
+          setTimeout(() => {
+            observer.disconnect();
+            resolve({ rows, spoken_ms });
+          }, length);
+        }),
+      ms,
+    );
+  }
+}

@@ -1,0 +1,63 @@
+// The page in Chromium: prints "ok NAME" or "not ok NAME: why" for each test. tests/run calls it.
+//
+//   node tests/browser/run.mjs [--site FOLDER] [WORD]...     only tests whose name holds one of the words
+//
+// Screenshots land in build/screenshots; tests/browser/picture.mjs makes the README's picture from one of them.
+import { existsSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { watched } from "./chromium.mjs";
+import { Failed } from "./check.mjs";
+import { House } from "./house.mjs";
+import { TimedOut } from "./instrument.mjs";
+import { tests as microphone } from "./cases/microphone.mjs";
+
+const kTestMs = 150_000;
+const groups = [microphone];
+
+const { values: options, positionals: words } = parseArgs({
+  allowPositionals: true,
+  options: { site: { type: "string", default: fileURLToPath(new URL("../../build/site", import.meta.url)) } },
+});
+if (!existsSync(`${options.site}/index.html`)) {
+  console.log("not ok the page is built: run shell/serve --build-only first");
+  process.exit(1);
+}
+
+let bad = 0;
+function tell(name, fault, notes = []) {
+  const beside = notes.length > 0 ? ` (${notes.join(", ")})` : "";
+  console.log(fault === undefined ? `ok ${name}${beside}` : `not ok ${name}: ${fault.split("\n")[0]}${beside}`);
+  if (fault !== undefined) bad += 1;
+}
+
+function in_time(work) {
+  let timer;
+  const late = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new TimedOut(`not finished after ${kTestMs / 1000} s`)), kTestMs);
+  });
+  return Promise.race([work, late]).finally(() => clearTimeout(timer));
+}
+
+async function run(name, test) {
+  const house = new House(options.site);
+  let fault;
+  try {
+    await in_time(test(house));
+  } catch (error) {
+    fault = error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
+  }
+  await house.close().catch((error) => (fault ??= `taking down failed: ${error.message}`));
+  tell(name, fault, house.notes);
+}
+
+const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
+for (const [name, test] of chosen) await run(name, test);
+
+const list = (faults) => (faults.length > 0 ? [...new Set(faults)].slice(0, 5).join(" | ") : undefined);
+if (chosen.length > 0) {
+  tell("no request left the page's own origin", list(watched.outside), [`${watched.requests} requests`]);
+  tell("nothing offended against the page's security policy", list(watched.violations));
+  tell("no script failed and no error was logged", list(watched.errors));
+}
+process.exit(bad === 0 ? 0 : 1);
