@@ -56,6 +56,10 @@ const web = existsSync(join(root, "build/web/compile_commands.json"))
 const jobs = [...native, ...web];
 const due = jobs.filter(({ mark }) => process.argv.includes("--all") || !existsSync(mark));
 
+// One line a finding: place, fault and the check's name.
+const findings = (said) =>
+  said.split("\n").filter((line) => / (error|warning): /.test(line)).map((line) => line.replace(`${root}/`, "")).join("\n");
+
 function tidy({ file, build, extra, mark }) {
   return new Promise((done) => {
     const child = spawn("clang-tidy", ["--quiet", "-p", build, ...extra, file], { stdio: ["ignore", "pipe", "pipe"] });
@@ -64,7 +68,7 @@ function tidy({ file, build, extra, mark }) {
     child.stderr.on("data", (text) => (said += text));
     child.on("close", (status) => {
       if (status === 0) writeFileSync(mark, `${relative(root, file)}\n`);
-      else console.log(`${relative(root, file)}:\n${said.replace(/^\d+ warnings? .*\n/gm, "")}`);
+      else console.log(findings(said) || `${relative(root, file)}:\n${said}`);
       done(status === 0);
     });
   });
