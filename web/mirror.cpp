@@ -98,6 +98,13 @@ void put_reading(JsonWriter& json, const Model& model, const Reading& reading, s
   json.close('}');
 }
 
+// Without a reading there may still be a reason why there is none.
+Reading no_reading(const Model& model) {
+  Reading none;
+  if (model.failure && model.failure->kind == Failure::Kind::narrow) none.reasons.add(Reason::narrow_capture);
+  return none;
+}
+
 std::string_view channel_label(const Snapshot& snapshot, int channel) {
   if (snapshot.channels < 2) return "mono";
   return channel == 1 ? "right" : "left";
@@ -109,7 +116,7 @@ void put_readings(JsonWriter& json, const Model& model) {
   if (shown) {
     put_reading(json, model, *shown, channel_label(*model.snapshot, model.shown_channel));
   } else {
-    put_reading(json, model, Reading{}, "mono");
+    put_reading(json, model, no_reading(model), "mono");
   }
   json.key("channels").open('[');
   for (int i = 0; shown && i < model.snapshot->channels; ++i) {

@@ -51,7 +51,7 @@ inline constexpr double kHighestTolerancePercent = 10.0;
 
 // Why nothing is being measured although it was asked for.
 struct Failure {
-  enum class Kind : std::uint8_t { capture, interrupted, file, settings };
+  enum class Kind : std::uint8_t { capture, narrow, interrupted, file, settings };  // narrow: a microphone for speech
   Kind kind = Kind::capture;
   browser::CaptureFault fault = browser::CaptureFault::other;  // where kind is capture
   std::string detail;                                          // the browser's, the file reader's or the core's words

@@ -15,6 +15,7 @@ namespace four76 {
 namespace {
 
 constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
+constexpr double kNarrowCaptureHz = 16000.0;  // a Bluetooth headset's microphone runs at 8 or 16 kHz (facts)
 constexpr std::string_view kAskTone = "tone", kAskTolerance = "tolerance";
 
 template <class... Handlers>
@@ -154,9 +155,20 @@ Effects take_update(Model& model) {
   return {effect::TakeUpdate{}};
 }
 
+// A microphone for speech stays one when the browser converts its sound to a higher rate.
+bool is_narrow(const browser::CaptureStarted& capture) {
+  const bool device_is = capture.device_rate_hz > 0.0 && capture.device_rate_hz <= kNarrowCaptureHz;
+  return device_is || capture.sample_rate_hz <= kNarrowCaptureHz;
+}
+
 Effects capture_started(Model& model, const browser::CaptureStarted& capture) {
   if (model.phase != Phase::asking)
     return {effect::StopCapture{}};  // the person stopped or chose something else meanwhile
+  if (is_narrow(capture)) {
+    Effects effects = fail(model, {Failure::Kind::narrow, {}, {}});
+    effects.push_back(effect::ListDevices{});  // another one can be chosen by its name
+    return effects;
+  }
   model.phase = Phase::listening;
   model.capture = capture;
   model.interrupted = {};

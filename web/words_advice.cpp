@@ -95,6 +95,9 @@ Advice capture_advice(browser::CaptureFault fault) {
 Advice advice(const Failure& failure) {
   switch (failure.kind) {
     case Failure::Kind::capture: return capture_advice(failure.fault);
+    case Failure::Kind::narrow:
+      return {"This microphone hears only speech.",
+              "Choose one that is not Bluetooth under Input, the phone's own or a cable, then tap Listen again."};
     case Failure::Kind::interrupted:
       return {"The microphone went away.",
               "It was unplugged, or a call took it. Tap Listen when it is back, or choose another one."};
