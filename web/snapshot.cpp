@@ -10,7 +10,7 @@ namespace four76 {
 namespace {
 
 constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
-constexpr std::uint32_t kVersion = 1;
+constexpr std::uint32_t kVersion = 2;
 constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
 constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
 
@@ -202,6 +202,7 @@ void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into) 
   into.channels = session.config().channels;
   into.dial_count = session.dial_count();
   into.channels_agree = with_whole ? session.channels_agree() : std::nullopt;
+  into.cut_short = false;
   for (int i = 0; i < into.channels; ++i) {
     ChannelSnapshot& channel = into.channel[static_cast<std::size_t>(i)];
     channel.dial = session.dial(i);
@@ -225,6 +226,7 @@ std::vector<std::uint8_t> encode(const Snapshot& snapshot) {
   out.put(snapshot.dial_count);
   const std::uint8_t agree = snapshot.channels_agree ? (*snapshot.channels_agree ? 2 : 1) : 0;
   out.put(agree);
+  out.put<std::uint8_t>(snapshot.cut_short ? 1 : 0);
   for (int i = 0; i < snapshot.channels; ++i) put_channel(out, snapshot.channel[static_cast<std::size_t>(i)]);
 
   const std::span<std::uint8_t> bytes = out.bytes();
@@ -250,8 +252,10 @@ std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes) {
   snapshot.channels = in.get<std::uint8_t>();
   snapshot.dial_count = in.get<std::uint64_t>();
   const auto agree = in.get<std::uint8_t>();
-  if (agree > 2 || snapshot.channels > 2) return std::nullopt;
+  const auto cut_short = in.get<std::uint8_t>();
+  if (agree > 2 || cut_short > 1 || snapshot.channels > 2) return std::nullopt;
   if (agree != 0) snapshot.channels_agree = agree == 2;
+  snapshot.cut_short = cut_short == 1;
   for (int i = 0; i < snapshot.channels; ++i) snapshot.channel[static_cast<std::size_t>(i)] = get_channel(in);
   if (!in.complete()) return std::nullopt;
   return snapshot;

@@ -148,6 +148,12 @@ std::vector<Message> messages(const Model& model) {
     all.push_back({Weight::fault, joined(advice(*model.failure)), file ? "act-open-file" : "act-listen"});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
+  if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
+    all.push_back({Weight::warning,
+                   "The file ends after " + fixed(model.snapshot->time_s, 1) +
+                       " s, though it should be longer: only that was measured. Copy it again if sound is missing.",
+                   ""});
+  }
   if (shown_channel(model) && model.snapshot->channels_agree == false) {
     all.push_back({Weight::warning, joined(advice(Reason::channels_differ, model)), ""});
   }

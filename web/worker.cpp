@@ -51,6 +51,7 @@ void FileJob::process(std::size_t frames) {
 std::vector<std::uint8_t> FileJob::finish() {
   Snapshot snapshot;
   take_snapshot(*session_, true, snapshot);
+  snapshot.cut_short = wav_.truncated;
   return encode(snapshot);
 }
 

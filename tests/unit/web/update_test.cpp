@@ -5,7 +5,11 @@
 
 #include <map>
 #include <string>
+#include <utility>
 #include <variant>
+
+#include "web/mirror.hpp"
+#include "web/words.hpp"
 
 namespace four76 {
 namespace {
@@ -114,6 +118,28 @@ TEST(Update, RateThatCannotCarryTheToneFailsInWords) {
   EXPECT_TRUE(has<effect::StopCapture>(effects));
   ASSERT_TRUE(model.failure.has_value());
   EXPECT_FALSE(model.failure->detail.empty());
+}
+
+TEST(Update, MicrophoneForSpeechIsRefusedAtWhateverRateItsSoundComes) {
+  for (const auto& [context_hz, device_hz] : {std::pair{48000.0, 8000.0}, {48000.0, 16000.0}, {16000.0, 0.0}}) {
+    Model model;
+    press(model, "act-listen");
+    browser::CaptureStarted narrow = capture(context_hz, 1);
+    narrow.device_rate_hz = device_hz;
+    const Effects effects = update(model, browser::Event(narrow));
+    EXPECT_EQ(model.phase, Phase::failed);
+    EXPECT_FALSE(has<effect::OpenSession>(effects));
+    EXPECT_TRUE(has<effect::StopCapture>(effects));
+    EXPECT_TRUE(has<effect::ListDevices>(effects));  // another one can be chosen
+    EXPECT_NE(mirror_json(model).find("narrow_capture"), std::string::npos);
+    EXPECT_TRUE(can_listen(model));
+  }
+  Model model;
+  press(model, "act-listen");
+  browser::CaptureStarted wide = capture();
+  wide.device_rate_hz = 44100.0;
+  update(model, browser::Event(wide));
+  EXPECT_EQ(model.phase, Phase::listening);
 }
 
 TEST(Update, StopEndsEverything) {
@@ -268,6 +294,19 @@ TEST(Update, FileIsMeasuredAndShown) {
   ASSERT_NE(shown_reading(model), nullptr);
   EXPECT_EQ(shown_reading(model)->speed_error_percent, -0.25);
   EXPECT_EQ(model.figure_decimals, 3);
+}
+
+TEST(Update, FileThatEndsEarlyIsMeasuredAndSaidToBeCut) {
+  Model model;
+  update(model, browser::Event(browser::FileStarted{"a.wav"}));
+  Snapshot cut = snapshot(-0.25, 0.004);
+  cut.time_s = 12.34;
+  cut.cut_short = true;
+  update(model, browser::Event(browser::FileMeasured{encode(cut)}));
+  EXPECT_EQ(model.phase, Phase::file_shown);
+  const auto told = words::messages(model);
+  ASSERT_EQ(told.size(), 1u);
+  EXPECT_NE(told[0].text.find("ends after 12.3 s"), std::string::npos) << told[0].text;
 }
 
 TEST(Update, ResultThatCannotBeReadFails) {
