@@ -12,9 +12,11 @@ namespace four76 {
 namespace {
 constexpr double kGuardHz = 12.0;         // the tone with its slow wow
 constexpr double kOverFloor = 40.0;       // power over the median of the spectrum
-constexpr double kOneSided = 2.0;         // power over its mirror image about the tone
+constexpr double kOneSided = 6.0;         // power over its mirror image: a tape's own level flutter unbalances its wow's
 constexpr double kLeastRelative = 0.002;  // -54 dB: 0.003 % at 50 Hz off
-constexpr double kGridShare = 0.0003;
+constexpr double kSameLineHz = 1.5;
+constexpr double kGridShare = 0.0002;
+constexpr double kOnGridHz = 0.25;        // of the peak's own place
 }  // namespace
 
 std::optional<double> mains_of(double frequency_hz, double tolerance_hz) noexcept {
@@ -34,6 +36,16 @@ double Interferers::u95_hz(double window_s) const noexcept {
     square += left * left;
   }
   return std::sqrt(square);
+}
+
+Interferers Interferers::confirmed_by(const Interferers& earlier) const noexcept {
+  Interferers kept;
+  kept.tone_hz = tone_hz;
+  for (const Interferer& line : all())
+    if (std::any_of(earlier.all().begin(), earlier.all().end(),
+                    [&](const Interferer& e) { return std::abs(e.frequency_hz - line.frequency_hz) < kSameLineHz; }))
+      kept.found[kept.count++] = line;
+  return kept;
 }
 
 double Interferers::swing_hz(bool mains) const noexcept {
@@ -71,11 +83,13 @@ Interferers find_interferers(std::span<const float> power, double first_hz, doub
     double image = 0.0;
     for (std::ptrdiff_t m = std::max<std::ptrdiff_t>(0, mirror - 2); m < std::min(size, mirror + 3); ++m)
       image = std::max(image, static_cast<double>(power[static_cast<std::size_t>(m)]));
-    if (here < kOneSided * image) continue;
     const auto log_power = [&](std::size_t bin) { return std::log(static_cast<double>(power[bin]) + 1e-30); };
     const auto peak = parabolic_peak(log_power(i - 1), log_power(i), log_power(i + 1));
     const double frequency_hz = first_hz + (static_cast<double>(k) + peak.offset_bins) * bin_hz;
-    lines.found[lines.count++] = {frequency_hz, relative, mains_of(frequency_hz, 0.3).value_or(0.0)};
+    // A comb of hum about a tone of 3000 Hz is as even as wow: its place gives it away.
+    const auto mains_hz = mains_of(frequency_hz, kOnGridHz);
+    if (!mains_hz && here < kOneSided * image) continue;
+    lines.found[lines.count++] = {frequency_hz, relative, mains_hz.value_or(0.0)};
   }
   return lines;
 }

@@ -16,6 +16,13 @@ constexpr double kKnotS = 0.01;
 // A step below this moves a 10 s mean by less than 0.0003 % of 3000 Hz and hides in wow.
 constexpr double kLeastStepCycles = 0.06;
 constexpr double kStepOverUsual = 8.0;
+// Of ten points the scatter seldom exceeds its usual value fourfold (chi-square with 9 degrees: 1 in 1e5).
+constexpr double kNoisyLog = 1.4;
+constexpr double kLeastScatter = 1e-7;
+
+// Speeds 50 ms apart that differ by more belong to a turn of the screw, not to lost samples.
+constexpr double kSameSpeedShare = 0.01;
+
 // How much better a step of the phase must explain the knots than a kink (a step of the speed).
 constexpr double kBetterThanKink = 4.0;
 
@@ -77,11 +84,13 @@ KnotBuilder::KnotBuilder(double point_rate_hz)
 
 void KnotBuilder::reset() noexcept {
   count_ = 0;
-  has_last_ = false;
+  has_last_ = broken_ = false;
+  break_.reset();
 }
 
 bool KnotBuilder::add(const TrackPoint& point) noexcept {
   points_[count_++] = point;
+  broken_ |= break_.add(point);
   if (count_ < points_per_knot_) return false;
   count_ = 0;
 
@@ -116,13 +125,16 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
            static_cast<float>(amplitude),
            static_cast<float>(std::min(variance / square, 1e6)),
            0,
-           true};
+           true,
+           broken_};
+  broken_ = false;
   return true;
 }
 
 void StepDetector::reset() noexcept {
   count_ = given_ = judged_ = 0;
-  mean_square_ = 0.0;
+  mean_square_ = usual_log_scatter_ = 0.0;
+  scatters_ = 0;
   shift_ = 0;
   stepped_ = false;
 }
@@ -148,6 +160,20 @@ bool StepDetector::kink_explains() const noexcept {
   return kink < kBetterThanKink * step;
 }
 
+// Speech and music break into the phase as well, but not without noise all around.
+bool StepDetector::quiet_beside() const noexcept {
+  for (const std::size_t i : {std::size_t{1}, kSide - 2, kSide + 2, kSpan - 2})
+    if (std::log(static_cast<double>(knots_[i].scatter) + kLeastScatter) > usual_log_scatter_ + kNoisyLog) return false;
+  return true;
+}
+
+void StepDetector::cut() noexcept {
+  stepped_ = true;
+  for (std::size_t i = kSide - 1; i <= kSide + 1; ++i) knots_[i].valid = false;
+  for (std::size_t i = kSide + 1; i < kSpan; ++i) ++knots_[i].segment;
+  ++shift_;
+}
+
 void StepDetector::judge_middle() noexcept {
   stepped_ = false;
   if (!whole_and_unbroken()) return;
@@ -157,12 +183,15 @@ void StepDetector::judge_middle() noexcept {
   const Line right = line_through(all.last(kSide), middle.time_s, middle.phase_cycles);
   const double jump = right.at_middle - left.at_middle;
   const double usual = std::sqrt(mean_square_);
+  const double log_scatter = std::log(static_cast<double>(middle.scatter) + kLeastScatter);
+  usual_log_scatter_ += std::max(0.005, 1.0 / static_cast<double>(++scatters_)) * (log_scatter - usual_log_scatter_);
   const bool enough_seen = judged_ > 20;
   if (enough_seen && std::abs(jump) > std::max(kLeastStepCycles, kStepOverUsual * usual) && !kink_explains()) {
-    stepped_ = true;
-    for (std::size_t i = kSide - 1; i <= kSide + 1; ++i) knots_[i].valid = false;
-    for (std::size_t i = kSide + 1; i < kSpan; ++i) ++knots_[i].segment;
-    ++shift_;
+    cut();
+    return;
+  }
+  if (middle.broken && quiet_beside() && std::abs(right.slope - left.slope) < kSameSpeedShare * right.slope) {
+    cut();
     return;
   }
   ++judged_;

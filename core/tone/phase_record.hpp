@@ -13,6 +13,7 @@
 #include <span>
 #include <vector>
 
+#include "core/tone/phase_break.hpp"
 #include "core/tone/tone_track.hpp"
 
 namespace four76 {
@@ -25,6 +26,7 @@ struct PhaseKnot {
   float scatter = 0.0F;          // in-phase variance of one point over amplitude squared
   std::uint32_t segment = 0;
   bool valid = true;
+  bool broken = false;           // the points show a break of the phase in this knot or the one before
 };
 
 // Sums points to knots.
@@ -46,6 +48,8 @@ class KnotBuilder {
   std::array<TrackPoint, kMostPoints> points_{};
   std::array<float, kMostPoints> in_phase_{};
   PhaseKnot knot_;
+  PhaseBreak break_;
+  bool broken_ = false;
   double last_residual_cycles_ = 0.0;
   bool has_last_ = false;
 };
@@ -54,7 +58,8 @@ class KnotBuilder {
 //
 // Straight lines through both sides are carried to the knot between them; their difference J is the step. Wow bends
 // both sides alike and cancels. A step of the speed (a turned trimmer) bends the phase without breaking it: a break is
-// called one only where it explains the knots much better than a kink at any place would.
+// called one only where it explains the knots much better than a kink at any place would. A break that the points show
+// (see PhaseBreak) counts as well, where the speed on both sides is the same.
 class StepDetector {
  public:
   static constexpr std::size_t kSide = 4;
@@ -71,12 +76,14 @@ class StepDetector {
  private:
   [[nodiscard]] bool whole_and_unbroken() const noexcept;
   [[nodiscard]] bool kink_explains() const noexcept;
+  [[nodiscard]] bool quiet_beside() const noexcept;
+  void cut() noexcept;
   void judge_middle() noexcept;
   std::array<PhaseKnot, kSpan> knots_{};
   std::size_t count_ = 0;
   std::size_t given_ = 0;  // how many of the leading knots in knots_ were given back
-  double mean_square_ = 0.0;
-  std::size_t judged_ = 0;
+  double mean_square_ = 0.0, usual_log_scatter_ = 0.0;
+  std::size_t judged_ = 0, scatters_ = 0;
   std::uint32_t shift_ = 0;  // added to the segments of knots still to come
   bool stepped_ = false;
 };

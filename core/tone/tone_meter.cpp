@@ -55,7 +55,7 @@ void ToneMeter::reset() noexcept {
   record_.reset();
   dial_.reset();
   level_watch_.reset();
-  interferers_ = {};
+  interferers_ = seen_before_ = {};
   std::fill(history_.begin(), history_.end(), 0.0F);
   history_next_ = 0;
   sample_count_ = search_from_ = 0;
@@ -206,7 +206,7 @@ void ToneMeter::lose_tone() noexcept {
   search_from_ = sample_count_;
   next_search_ = sample_count_ + search_interval_;
   zoom_.reset();
-  interferers_ = {};
+  interferers_ = seen_before_ = {};
   dial_.reset();
 }
 
@@ -224,7 +224,9 @@ void ToneMeter::update_interference() noexcept {
   // A tone on the move smears over the picture and must not be taken for a neighbour of itself.
   const bool moving = !mean || mean->wow_u95_hz > kSteadyShare * config_.nominal_hz;
   if (!zoom_.ready() || moving) return;
-  interferers_ = find_interferers(zoom_.power(), zoom_.first_hz(), zoom_.bin_hz(), steady_hz_, scratch_);
+  const Interferers seen = find_interferers(zoom_.power(), zoom_.first_hz(), zoom_.bin_hz(), steady_hz_, scratch_);
+  interferers_ = seen.confirmed_by(seen_before_);
+  seen_before_ = seen;
 }
 
 std::span<const PhaseKnot> ToneMeter::newest_knots(double window_s) const noexcept {

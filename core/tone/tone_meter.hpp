@@ -93,7 +93,7 @@ class ToneMeter {
   ToneChoice choice_;
   LiveDial dial_;
   LevelWatch level_watch_;
-  Interferers interferers_;
+  Interferers interferers_, seen_before_;
 
   std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled
   std::size_t history_next_ = 0;

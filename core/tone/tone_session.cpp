@@ -20,17 +20,16 @@ constexpr double kDialsPerSecond = 20.0;
 constexpr std::uint64_t kDialsPerCalm = 10;
 constexpr std::size_t kTrailCapacity = 800;  // 40 s
 constexpr double kSpectrumTopHz = 10000.0;   // of the view
-constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's fifth harmonic
+constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's third harmonic
 constexpr double kSpectrumBinHz = 6.0;
 constexpr double kAgreePercent = 0.05;
 constexpr std::size_t kBlock = ToneMeter::kLargestBlock;
 constexpr std::size_t kMostPeaks = 8;
 constexpr double kPeakOverFloor = 60.0;      // power, about 18 dB
 constexpr float kFloorDbfs = -160.0F;
-// Tape itself gives a third harmonic of 1 to 3 %, -40 to -30 dB, and hardly a fifth (common practice). A limit 3 dB into
-// the sine gives -22 and -31 dB (derived: Fourier series of a sine limited at 0.71 of its peak).
+// Tape itself gives a third harmonic of 1 to 3 %, 5 % when driven hard: -40 to -26 dB (common practice). A limit 3 dB into
+// the sine gives -22 dB (derived: Fourier series of a sine limited at 0.71 of its peak); its fifth may vanish.
 constexpr double kThirdOfLimitedDb = -22.5;
-constexpr double kFifthOfLimitedDb = -36.0;
 
 std::size_t spectrum_size(double sample_rate_hz) {
   const auto wanted = static_cast<std::size_t>(sample_rate_hz / kSpectrumBinHz);
@@ -122,26 +121,30 @@ struct Channel {
     return spectrum.power().first(std::min(bins, spectrum.power().size()));
   }
 
-  // Power about a frequency, wide enough for its wow; nothing where the spectrum does not reach.
+  // Power about a frequency, wide enough for its wow, less the noise beside it; nothing where the spectrum does not
+  // reach.
   [[nodiscard]] std::optional<double> power_about(double hz, double tone_hz) const noexcept {
     const double half_hz = std::max(3.0 * spectrum.bin_hz(), 0.01 * hz);
-    if (hz + half_hz > static_cast<double>(spectrum.power().size() - 1) * spectrum.bin_hz() || half_hz > 0.25 * tone_hz) return std::nullopt;
-    const auto first = static_cast<std::size_t>((hz - half_hz) / spectrum.bin_hz());
-    const auto last = static_cast<std::size_t>((hz + half_hz) / spectrum.bin_hz());
-    double sum = 0.0;
-    for (std::size_t k = first; k <= last; ++k) sum += static_cast<double>(spectrum.power()[k]);
-    return sum;
+    if (hz + 3.0 * half_hz > static_cast<double>(spectrum.power().size() - 1) * spectrum.bin_hz() || half_hz > 0.25 * tone_hz) return std::nullopt;
+    const auto sum_over = [&](double from_hz, double to_hz) {
+      double sum = 0.0;
+      for (auto k = static_cast<std::size_t>(from_hz / spectrum.bin_hz()); k <= static_cast<std::size_t>(to_hz / spectrum.bin_hz()); ++k)
+        sum += static_cast<double>(spectrum.power()[k]);
+      return sum;
+    };
+    const double noise = (sum_over(hz - 3.0 * half_hz, hz - half_hz) + sum_over(hz + half_hz, hz + 3.0 * half_hz)) / 2.0;
+    const double here = sum_over(hz - half_hz, hz + half_hz);
+    return here > 2.0 * noise ? here - noise : 0.0;
   }
 
-  // Limited ahead of the converter: odd harmonics although the samples stay below full scale.
+  // Limited ahead of the converter: a strong third harmonic although the samples stay below full scale.
   [[nodiscard]] bool limited_before() const noexcept {
     const auto tone_hz = meter.tone_hz();
     if (!tone_hz || !spectrum.ready()) return false;
     const auto tone = power_about(*tone_hz, *tone_hz);
     const auto third = power_about(3.0 * *tone_hz, *tone_hz);
-    const auto fifth = power_about(5.0 * *tone_hz, *tone_hz);
-    if (!tone || !third || !fifth || !(*tone > 0.0)) return false;
-    return *third > *tone * std::pow(10.0, kThirdOfLimitedDb / 10.0) && *fifth > *tone * std::pow(10.0, kFifthOfLimitedDb / 10.0);
+    if (!tone || !third || !(*tone > 0.0)) return false;
+    return *third > *tone * std::pow(10.0, kThirdOfLimitedDb / 10.0);
   }
 
   void add_to_trail(const Reading& reading) noexcept {
@@ -200,11 +203,17 @@ struct ToneSession::Impl {
     ++dials;
     schedule_dial();
     for (auto& channel : channels) {
-      channel.dial = channel.meter.read_dial();
+      channel.dial = on_the_input_clock(channel.meter.read_dial());
       if (dials % kDialsPerCalm == 0 && channel.limited_before()) ++channel.limited_seen;
       channel.add_to_trail(channel.dial);
-      if (dials % kDialsPerCalm == 0) channel.calm = channel.meter.read_calm();
+      if (dials % kDialsPerCalm == 0) channel.calm = on_the_input_clock(channel.meter.read_calm());
     }
+  }
+
+  // The meters count from the first sample that is measured; readings count the discarded ones too.
+  [[nodiscard]] Reading on_the_input_clock(Reading reading) const noexcept {
+    reading.time_s += static_cast<double>(frames - fed) / config.sample_rate_hz;
+    return reading;
   }
 
   Config config;
@@ -267,7 +276,7 @@ const Reading& ToneSession::calm(int channel) const noexcept { return impl_->cha
 
 Reading ToneSession::whole(int channel) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
-  Reading reading = c.meter.read_whole();
+  Reading reading = impl_->on_the_input_clock(c.meter.read_whole());
   if (4 * kDialsPerCalm * c.limited_seen > impl_->dials) reading.reasons.add(Reason::clipping);
   if (channels_agree() == false) reading.reasons.add(Reason::channels_differ);
   return reading;

@@ -19,7 +19,7 @@ using four76::scenes::Scene;
 
 struct Row {
   int scenes = 0, measured = 0, unreliable = 0, no_tone = 0;
-  int inside = 0, inside_set = 0, silent_wrong = 0, wrongly_withheld = 0, wrongly_measured = 0, named = 0, nameable = 0, first_named = 0;
+  int inside = 0, inside_set = 0, silent_wrong = 0, wrongly_withheld = 0, wrongly_measured = 0, named = 0, nameable = 0, troubled = 0, told = 0;
   long rows = 0, rows_off = 0;
   std::vector<double> u95;
 };
@@ -78,8 +78,10 @@ void judge(const Scene& scene, bool verbose, Row& row) {
     const bool named = std::any_of(scene.because_.begin(), scene.because_.end(), [&](Reason r) { return reading.reasons.contains(r); });
     row.named += named;
     if (!named) bad = true;
-    if (!reading.reasons.empty())
-      row.first_named += std::find(scene.because_.begin(), scene.because_.end(), *reading.reasons.begin()) != scene.because_.end();
+  }
+  if (!scene.because_.empty()) {
+    ++row.troubled;
+    row.told += std::any_of(scene.because_.begin(), scene.because_.end(), [&](Reason r) { return reading.reasons.contains(r); });
   }
   const bool outside = measured && off > *reading.u95_percent;
   if (verbose && (bad || outside))
@@ -99,14 +101,14 @@ int main(int argc, char** argv) {
     if (!rows.contains(scene.group)) order.push_back(scene.group);
     judge(scene, true, rows[scene.group]);
   }
-  std::printf("%-16s %4s %5s %5s %5s | %6s %6s %6s | %7s %7s | %9s | %8s %9s\n", "class", "n", "meas", "unrel", "none", "in u95", "in set",
-              "silent", "withh!", "meas!", "named", "u95 med", "dial off");
+  std::printf("%-16s %4s %5s %5s %5s | %6s %6s %6s | %7s %7s | %19s | %8s %9s\n", "class", "n", "meas", "unrel", "none", "in u95", "in set",
+              "silent", "withh!", "meas!", "named      told", "u95 med", "dial off");
   Row sum;
   for (const std::string& group : order) {
     Row& r = rows[group];
     std::sort(r.u95.begin(), r.u95.end());
-    std::printf("%-16s %4d %5d %5d %5d | %6d %6d %6d | %7d %7d | %4d/%4d | %8.5f %4ld/%4ld\n", group.c_str(), r.scenes, r.measured, r.unreliable,
-                r.no_tone, r.inside, r.inside_set, r.silent_wrong, r.wrongly_withheld, r.wrongly_measured, r.named, r.nameable,
+    std::printf("%-16s %4d %5d %5d %5d | %6d %6d %6d | %7d %7d | %4d/%4d %4d/%4d | %8.5f %4ld/%4ld\n", group.c_str(), r.scenes, r.measured, r.unreliable,
+                r.no_tone, r.inside, r.inside_set, r.silent_wrong, r.wrongly_withheld, r.wrongly_measured, r.named, r.nameable, r.told, r.troubled,
                 r.u95.empty() ? 0.0 : r.u95[r.u95.size() / 2], r.rows_off, r.rows);
     sum.measured += r.measured; sum.inside += r.inside; sum.inside_set += r.inside_set; sum.silent_wrong += r.silent_wrong;
     sum.wrongly_withheld += r.wrongly_withheld; sum.wrongly_measured += r.wrongly_measured; sum.named += r.named;
