@@ -15,7 +15,8 @@ constexpr double kOverFloor = 40.0;       // power over the median of the spectr
 constexpr double kOneSided = 6.0;         // power over its mirror image: a tape's own level flutter unbalances its wow's
 constexpr double kLeastRelative = 0.002;  // -54 dB: 0.003 % at 50 Hz off
 constexpr double kSameLineHz = 1.5;
-constexpr double kGridShare = 0.0002;
+constexpr double kGridShare = 0.0004;     // 50 Hz +- 0.02 Hz, the grid's everyday range (common practice)
+constexpr double kCombNearGridHz = 2.0;
 constexpr double kOnGridHz = 0.25;        // of the peak's own place
 }  // namespace
 
@@ -38,6 +39,12 @@ double Interferers::u95_hz(double window_s) const noexcept {
   return std::sqrt(square);
 }
 
+double Interferers::strongest() const noexcept {
+  double largest = 0.0;
+  for (const Interferer& line : all()) largest = std::max(largest, line.relative_amplitude);
+  return largest;
+}
+
 Interferers Interferers::confirmed_by(const Interferers& earlier) const noexcept {
   Interferers kept;
   kept.tone_hz = tone_hz;
@@ -55,6 +62,21 @@ double Interferers::swing_hz(bool mains) const noexcept {
       largest = std::max(largest, line.relative_amplitude * std::abs(line.frequency_hz - tone_hz));
   return largest;
 }
+
+namespace {
+
+// Lines a whole number of 50 or 60 Hz apart are a comb, wherever the grid's frequency stands.
+void mark_combs(Interferers& lines) noexcept {
+  for (std::size_t i = 0; i < lines.count; ++i)
+    for (std::size_t j = i + 1; j < lines.count; ++j) {
+      const double apart_hz = std::abs(lines.found[j].frequency_hz - lines.found[i].frequency_hz);
+      const auto mains_hz = mains_of(apart_hz, kOnGridHz);
+      const bool near_grid = mains_hz && mains_of(lines.found[i].frequency_hz, kCombNearGridHz) == mains_hz;
+      if (apart_hz > 40.0 && near_grid) lines.found[i].mains_hz = lines.found[j].mains_hz = *mains_hz;
+    }
+}
+
+}  // namespace
 
 Interferers find_interferers(std::span<const float> power, double first_hz, double bin_hz, double tone_hz,
                              std::span<float> scratch) noexcept {
@@ -91,6 +113,7 @@ Interferers find_interferers(std::span<const float> power, double first_hz, doub
     if (!mains_hz && here < kOneSided * image) continue;
     lines.found[lines.count++] = {frequency_hz, relative, mains_hz.value_or(0.0)};
   }
+  mark_combs(lines);
   return lines;
 }
 

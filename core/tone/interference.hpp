@@ -26,6 +26,8 @@ struct Interferers {
   [[nodiscard]] std::span<const Interferer> all() const noexcept { return {found.data(), count}; }
   // Half-width that the lines leave in a phase fit over that window.
   [[nodiscard]] double u95_hz(double window_s) const noexcept;
+  // The largest relative amplitude; 0 without lines.
+  [[nodiscard]] double strongest() const noexcept;
   // Those that were there a look earlier too: a steady line stays, the smear of a wowing tone moves.
   [[nodiscard]] Interferers confirmed_by(const Interferers& earlier) const noexcept;
   // The largest swing a D among mains harmonics, or among the others.

@@ -20,7 +20,7 @@ constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr std::size_t kBrokenAfterKnots = 3;
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
 constexpr int kStraysToSwitch = 2;
-constexpr double kSteadyShare = 0.003;
+constexpr double kSteadyShare = 0.0015;        // of the nominal
 constexpr double kSteadyS = 2.0;             // of the spectrum around the tone
 
 }  // namespace
@@ -220,10 +220,17 @@ void ToneMeter::verify_tone() noexcept {
 
 void ToneMeter::update_interference() noexcept {
   const auto mean = fit_.fit(newest_knots(kSteadyS), noise_.recent_noise_to_carrier().value_or(0.0));
+  const double before_hz = steady_hz_;
   if (mean) steady_hz_ = mean->frequency_hz;
-  // A tone on the move smears over the picture and must not be taken for a neighbour of itself.
-  const bool moving = !mean || mean->wow_u95_hz > kSteadyShare * config_.nominal_hz;
-  if (!zoom_.ready() || moving) return;
+  // Where the tone has just been is no second tone: begin a new picture after a turn of the screw, and take none of a
+  // tone on the move.
+  const double limit_hz = kSteadyShare * config_.nominal_hz;
+  if (before_hz > 0.0 && std::abs(steady_hz_ - before_hz) > limit_hz) zoom_.reset();
+  const bool moving = !mean || std::abs(mean->drift_hz) > 2.0 * limit_hz;
+  if (!zoom_.ready() || moving) {
+    interferers_ = seen_before_ = {};
+    return;
+  }
   const Interferers seen = find_interferers(zoom_.power(), zoom_.first_hz(), zoom_.bin_hz(), steady_hz_, scratch_);
   interferers_ = seen.confirmed_by(seen_before_);
   seen_before_ = seen;

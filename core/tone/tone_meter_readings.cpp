@@ -26,6 +26,7 @@ constexpr double kNoisyDbhz = 42.0;           // where noise alone moves the dia
 constexpr double kQuietDbfs = -60.0;
 constexpr double kSilentRms = 1e-3;           // -60 dBFS
 constexpr double kSwingPercent = 0.02;        // an interferer at -38 dB and 50 Hz off
+constexpr double kStrongNeighbour = 0.4;      // relative amplitude from which the sum of both fades like a dropout
 constexpr double kDropoutSeconds = 0.02;
 constexpr double kMovingPercent = 0.10;       // over the window
 constexpr double kMovingTooFarPercent = 0.40;
@@ -170,7 +171,8 @@ Reading ToneMeter::read_whole() noexcept {
   if (faults_.clipped_share() > 0.1) reading.reasons.add(Reason::clipping);
   if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reading.reasons.add(Reason::capture_gap);
   if (level_watch_.processed()) reading.reasons.add(Reason::voice_processing);
-  if (total_.dropout_s > kDropoutSeconds) reading.reasons.add(Reason::tape_dropout);
+  if (total_.dropout_s > kDropoutSeconds && interferers_.strongest() < kStrongNeighbour)
+    reading.reasons.add(Reason::tape_dropout);
   if (total_.noisy_s > 0.1 * tracked_s) reading.reasons.add(Reason::room_noise);
   // A snatch of something steady in a long recording is no speed tape.
   if (time_s() > kLongRecordingS && mean->trusted_s < kLeastOfLongS) {
