@@ -33,7 +33,7 @@ export function launch({ microphone, asks = false, flags = [] } = {}) {
 // Everything that pages asked for, and every complaint, over the whole run.
 export const watched = { requests: 0, outside: [], violations: [], errors: [] };
 
-export async function watch(context, origin) {
+export async function watch(context, origin, expect_errors) {
   await context.addInitScript(() => {
     addEventListener("securitypolicyviolation", (event) => console.error(`policy: ${event.violatedDirective} ${event.blockedURI}`));
   });
@@ -45,7 +45,9 @@ export async function watch(context, origin) {
   context.on("console", (message) => {
     const text = message.text();
     if (/^policy: |Content[- ]Security[- ]Policy|violates/i.test(text)) watched.violations.push(text);
-    else if (message.type() === "error") watched.errors.push(text);
+    else if (message.type() === "error" && !expect_errors) watched.errors.push(text);
   });
-  context.on("weberror", (error) => watched.errors.push(String(error.error())));
+  context.on("weberror", (error) => {
+    if (!expect_errors) watched.errors.push(String(error.error()));
+  });
 }

@@ -27,6 +27,9 @@ export class House {
     writeFileSync(path, bytes);
     return path;
   }
+  wav_of(sound) {
+    return wav(sound, kMicrophoneHz);
+  }
   async serve(folder = this.site, base = "/") {
     const server = await serve(folder, base);
     let running = true;
@@ -40,14 +43,14 @@ export class House {
 
   // A browser with these channels of sound on its microphone.
   async browser({ sound, microphone, ...options } = {}) {
-    const file = sound ? this.file("microphone.wav", wav(sound, kMicrophoneHz)) : microphone;
+    const file = sound ? this.file(`microphone${this.#open.length}.wav`, this.wav_of(sound)) : microphone;
     const browser = await launch({ microphone: file, ...options });
     this.#open.push(() => browser.close());
     return browser;
   }
 
   // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
-  async open({ address, fragment = "", width = 1280, height = 800, scale = 1, touch = false, before, ...options } = {}) {
+  async open({ address, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, ...options } = {}) {
     const home = address ?? (await this.serve()).address;
     const browser = await this.browser(options);
     const context = await browser.newContext({
@@ -55,8 +58,9 @@ export class House {
       deviceScaleFactor: scale,
       hasTouch: touch,
       isMobile: touch,
+      javaScriptEnabled: java_script,
     });
-    await watch(context, new URL(home).origin);
+    await watch(context, new URL(home).origin, expect_errors);
     await before?.(context);
     const page = await context.newPage();
     await page.goto(home + fragment);

@@ -10,10 +10,17 @@ import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
 import { House } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
+import { tests as demo } from "./cases/demo.mjs";
+import { tests as drawing } from "./cases/drawing.mjs";
+import { tests as files } from "./cases/files.mjs";
 import { tests as microphone } from "./cases/microphone.mjs";
+import { tests as missing } from "./cases/missing.mjs";
+import { tests as offline } from "./cases/offline.mjs";
+import { tests as permission } from "./cases/permission.mjs";
+import { tests as settings } from "./cases/settings.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone];
+const groups = [microphone, permission, files, offline, settings, demo, drawing, missing];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

@@ -1,0 +1,63 @@
+// Settings: by hand, by a link, kept on the device.
+import { check, same } from "../check.mjs";
+
+const controls = (page) => page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-control]")].map((select) => [select.dataset.control, select.value])));
+const kFirst = { tone: "3000", tolerance: "0.5", unit: "percent", device: "", channel: "both" };
+
+async function link_sets_the_page_up(house) {
+  const page = await house.open_ready({ fragment: "#v1.tone=3150&tol=0.3&note=Side%20A%20of%20%3Cb%3Emy%3C%2Fb%3E%20tape" });
+  const told = await page.message(/fact: The link says: Side A of <b>my<\/b> tape/); // as text, never as markup
+  same(await controls(page), { ...kFirst, tone: "3150", tolerance: "0.3" }, "controls");
+  same(told.phase, "idle", "phase");
+}
+
+async function hostile_link_changes_nothing(house) {
+  const hostile = [
+    "#v2.tone=3150",
+    "#v1.tone=3150&tol=500",
+    "#v1.tone=1e3",
+    "#v1.tone=3150&tone=3150",
+    "#v1.tone=-3150",
+    "#v1.tone=NaN&tol=0.3",
+    "#v1.tone=3150&evil=1",
+    "#v1.tone=3150&note=%3Cscript%3Ealert(1)%3C%2Fscript%3E%00",
+    "#v1.tone=3150&note=%ff%fe",
+    "#v1.tone=3150&note=" + "a".repeat(5000),
+    "#v1.tone",
+    "#<img src=x onerror=alert(1)>",
+    "#%",
+    "#v1." + "&".repeat(300),
+  ];
+  const page = await house.open_ready({ fragment: hostile[0] });
+  await page.message(/warning: .*Nothing was changed\./);
+  for (const fragment of hostile) {
+    await page.page.evaluate((hash) => (location.hash = hash), "#v1.tol=1");
+    await page.until("a good link", (now) => now.messages.length === 0);
+    await page.page.evaluate((hash) => (location.hash = hash), fragment);
+    await page.message(/warning: .*Nothing was changed\./);
+    same(await controls(page), { ...kFirst, tolerance: "1" }, `controls after ${fragment.slice(0, 60)}`);
+    check((await page.page.locator("#messages img, #messages script, #messages b").count()) === 0, "a link became markup");
+  }
+}
+
+async function settings_are_kept(house) {
+  const page = await house.open_ready();
+  await page.choose("tone", "3150");
+  await page.choose("unit", "cents");
+  await page.choose("tolerance", "own");
+  await page.page.locator("#ask-value").fill("99");
+  await page.page.locator("#ask button[type=submit]").click();
+  check(/from 0\.05 to 10 %/.test(await page.page.locator("#ask-fault").innerText()), "99 % is taken");
+  await page.page.locator("#ask-value").fill("0,7"); // with a comma, as many write it
+  await page.page.locator("#ask button[type=submit]").click();
+  await page.page.waitForFunction(() => document.getElementById("control-tolerance").value === "0.7", undefined, { polling: 100 });
+  await page.page.reload();
+  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  same(await controls(page), { ...kFirst, tone: "3150", unit: "cents", tolerance: "0.7" }, "controls after a reload");
+}
+
+export const tests = [
+  ["a link sets the page up", link_sets_the_page_up],
+  ["a hostile link changes nothing and is said to", hostile_link_changes_nothing],
+  ["settings are kept on the device", settings_are_kept],
+];
