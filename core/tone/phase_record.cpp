@@ -19,6 +19,7 @@ constexpr double kStepOverUsual = 8.0;
 // Of ten points the scatter seldom exceeds its usual value fourfold (chi-square with 9 degrees: 1 in 1e5).
 constexpr double kNoisyLog = 1.4;
 constexpr double kLeastScatter = 1e-7;
+constexpr double kClicksLog = -3.9;  // a scatter of 0.02
 
 // Speeds 50 ms apart that differ by more belong to a turn of the screw, not to lost samples.
 constexpr double kSameSpeedShare = 0.01;
@@ -160,8 +161,10 @@ bool StepDetector::kink_explains() const noexcept {
   return kink < kBetterThanKink * step;
 }
 
-// Speech and music break into the phase as well, but not without noise all around.
+// Speech and music break into the phase as well, but not without noise all around; and below some 42 dB-Hz the points'
+// own noise turns by half a cycle now and then.
 bool StepDetector::quiet_beside() const noexcept {
+  if (usual_log_scatter_ > kClicksLog) return false;
   for (const std::size_t i : {std::size_t{1}, kSide - 2, kSide + 2, kSpan - 2})
     if (std::log(static_cast<double>(knots_[i].scatter) + kLeastScatter) > usual_log_scatter_ + kNoisyLog) return false;
   return true;
