@@ -48,10 +48,12 @@ function jobs_of(name, extra) {
     });
 }
 
-const native = jobs_of("native", []);
+// Assertions tell the analyser what holds.
+const asserting = "--extra-arg=-UNDEBUG";
+const native = jobs_of("native", [asserting]);
 const seen = new Set(native.map(({ file }) => file));
 const web = existsSync(join(root, "build/web/compile_commands.json"))
-  ? jobs_of("web", web_arguments()).filter(({ file }) => !seen.has(file))
+  ? jobs_of("web", [...web_arguments(), asserting]).filter(({ file }) => !seen.has(file))
   : [];
 const jobs = [...native, ...web];
 const due = jobs.filter(({ mark }) => process.argv.includes("--all") || !existsSync(mark));

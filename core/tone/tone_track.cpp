@@ -203,6 +203,7 @@ void ToneTrack::follow(std::complex<double> seen) noexcept {
 
 void ToneTrack::emit(std::uint64_t newest_sample) noexcept {
   const std::size_t length = second_taps_.size();
+  assert(length > 0);
   std::complex<float> sum = 0.0F;
   std::size_t at = ring_next_;  // the oldest
   for (std::size_t i = 0; i < length; ++i) {
