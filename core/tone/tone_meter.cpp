@@ -113,9 +113,9 @@ void ToneMeter::search() noexcept {
 }
 
 void ToneMeter::start_tracking(double frequency_hz) noexcept {
-  // Play what the search has heard, but nothing twice.
+  // Play what the search has heard of the tone, but nothing twice, and not what came before it.
   const std::uint64_t oldest = sample_count_ - std::min<std::uint64_t>(sample_count_, newest_.size());
-  const std::uint64_t first = std::max(oldest, search_from_);
+  const std::uint64_t first = std::max(oldest + search_.onset(newest_, frequency_hz), search_from_);
   track_.lock(frequency_hz, first);
   builder_.reset();
   tracking_ = true;

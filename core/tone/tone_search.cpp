@@ -1,9 +1,12 @@
 #include "core/tone/tone_search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cassert>
 #include <cmath>
+#include <complex>
+#include <numbers>
 
 #include "core/signal/spectrum.hpp"
 #include "core/signal/statistics.hpp"
@@ -15,6 +18,15 @@ namespace {
 // Four frames of white noise seldom lift one of some 300 widened bins more than 11 dB above the median (found by
 // simulation, 1 in 10,000 searches); a tone of 35 dB-Hz stands 17 dB above it.
 constexpr double kLeastProminenceDb = 13.0;
+
+// The onset of a tone is a click: wait until the tone itself fills the frames.
+constexpr double kWowShare = 0.03;
+constexpr float kOldestOverMedian = 16.0F;  // power, 12 dB: the strongest of some fifty bins of noise reaches 9 dB
+
+constexpr double kOnsetHopS = 0.01;
+constexpr double kOnsetPeriods = 4.0;
+constexpr double kOnsetShare = 0.35;
+constexpr std::size_t kMostHops = 64;
 
 // The floor to stand above is taken from a wider band: a low tone's own has but a few bins.
 constexpr double kFloorRange = 0.5;
@@ -30,7 +42,7 @@ std::size_t frame_size(const ToneSearch::Config& config) {
 }  // namespace
 
 ToneSearch::ToneSearch(const Config& config)
-    : config_(config), fft_(frame_size(config)), hop_(fft_.size() / 4), window_(hann_window(fft_.size())),
+    : config_(config), fft_(frame_size(config)), hop_(fft_.size() / (config.nominal_hz >= 1000.0 ? 4 : 8)), window_(hann_window(fft_.size())),
       windowed_(fft_.size()) {
   const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
   const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;
@@ -48,6 +60,7 @@ ToneSearch::ToneSearch(const Config& config)
   search_last_ = upper(kSearchRange) - first_bin_ + 1;
   power_.resize(bins);
   frame_power_.resize(bins);
+  oldest_power_.resize(bins);
   score_db_.resize(bins);
   scratch_.resize(bins);
 }
@@ -60,6 +73,7 @@ void ToneSearch::add_frame_levels(std::span<const float> frame, std::size_t inde
     std::fill(power_.begin(), power_.end(), 0.0F);
     std::fill(score_db_.begin(), score_db_.end(), 0.0F);
   }
+  if (index == 0) std::copy(frame_power_.begin(), frame_power_.end(), oldest_power_.begin());
   for (std::size_t k = 1; k + 1 < frame_power_.size(); ++k) {
     const float widened = std::max({frame_power_[k - 1], frame_power_[k], frame_power_[k + 1]});
     score_db_[k] += static_cast<float>(db_of_power(static_cast<double>(widened) + 1e-20)) / kFrames;
@@ -70,6 +84,43 @@ void ToneSearch::add_frame_levels(std::span<const float> frame, std::size_t inde
 double ToneSearch::interpolated_bin(std::size_t bin) const noexcept {
   const auto level = [&](std::size_t k) { return db_of_power(static_cast<double>(power_[k]) + 1e-20); };
   return static_cast<double>(bin) + parabolic_peak(level(bin - 1), level(bin), level(bin + 1)).offset_bins;
+}
+
+// Whether the oldest frame holds the tone already, a little beside its place if it wows.
+bool ToneSearch::was_there_at_first(std::size_t bin) noexcept {
+  const auto reach = static_cast<std::size_t>(2.0 + kWowShare * static_cast<double>(first_bin_ + bin));
+  const std::size_t from = bin > reach ? bin - reach : 0;
+  const std::size_t to = std::min(oldest_power_.size(), bin + reach + 1);
+  const float strongest = *std::max_element(oldest_power_.begin() + static_cast<std::ptrdiff_t>(from),
+                                            oldest_power_.begin() + static_cast<std::ptrdiff_t>(to));
+  std::copy(oldest_power_.begin(), oldest_power_.end(), scratch_.begin());
+  return strongest > kOldestOverMedian * median_of(std::span(scratch_));
+}
+
+std::size_t ToneSearch::onset(std::span<const float> heard, double frequency_hz) const noexcept {
+  const double hop_s = std::max(kOnsetHopS, kOnsetPeriods / frequency_hz);
+  const auto hop = static_cast<std::size_t>(hop_s * config_.sample_rate_hz);
+  const std::size_t hops = std::min(heard.size() / hop, kMostHops);
+  if (hops == 0) return 0;
+  std::array<double, kMostHops> level{};
+  const double step = 2.0 * std::numbers::pi * frequency_hz / config_.sample_rate_hz;
+  const std::complex<double> turn = std::polar(1.0, -step);
+  const std::size_t first = heard.size() - hops * hop;
+  for (std::size_t h = 0; h < hops; ++h) {
+    std::complex<double> phasor = 1.0;
+    std::complex<double> sum = 0.0;
+    for (const float x : heard.subspan(first + h * hop, hop)) {
+      sum += static_cast<double>(x) * phasor;
+      phasor *= turn;
+    }
+    level[h] = std::abs(sum);
+  }
+  std::array<double, kMostHops> sorted = level;
+  const double usual = median_of(std::span(sorted).first(hops));
+  // Back from the newest: the tone reaches as far as its level holds.
+  std::size_t from = hops;
+  while (from > 0 && level[from - 1] > kOnsetShare * std::max(usual, level[hops - 1])) --from;
+  return from == hops ? 0 : first + from * hop;
 }
 
 std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcept {
@@ -90,7 +141,7 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   // Digital silence has no median to stand above; nothing below -120 dBFS is a tone.
   const double size = static_cast<double>(fft_.size());
   const double amplitude = 4.0 * std::sqrt(static_cast<double>(power_[bin])) / size;
-  if (prominence_db < kLeastProminenceDb || amplitude < 1e-6) return std::nullopt;
+  if (prominence_db < kLeastProminenceDb || amplitude < 1e-6 || !was_there_at_first(bin)) return std::nullopt;
   const double bin_hz = config_.sample_rate_hz / size;
   return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, prominence_db, amplitude};
 }

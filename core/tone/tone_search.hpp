@@ -1,9 +1,10 @@
 // ToneSearch: where in the spectrum the tone lies, anywhere within -25 % to +25 % of the nominal.
 //
-// A few overlapping Hann frames (about 90 ms each for tones from 1 kHz, 180 ms below) that together span 0.16 to 0.3 s.
+// A few overlapping Hann frames (about 90 ms each for tones from 1 kHz, 180 ms below) that together span 0.15 to 0.24 s.
 // A steady tone stands in the same bin of every frame, speech and music move on: so the score of a bin is the mean over
 // the frames of its level in decibels, each frame first widened by a bin to either side for wow. The tone is the bin
-// with the best score, if it stands well above the median of the wider neighbourhood.
+// with the best score, if it stands well above the median of the wider neighbourhood and was
+// there in the oldest frame already: the click of a tone's onset is everywhere.
 #pragma once
 
 #include <cstddef>
@@ -34,10 +35,13 @@ class ToneSearch {
   [[nodiscard]] std::size_t span_samples() const noexcept { return fft_.size() + (kFrames - 1) * hop_; }
   // `newest` holds exactly span_samples() samples, oldest first.
   std::optional<FoundTone> find(std::span<const float> newest) noexcept;
+  // Where in what was heard the tone at that frequency sets in: the index of its first sample, to some 10 ms.
+  [[nodiscard]] std::size_t onset(std::span<const float> heard, double frequency_hz) const noexcept;
 
  private:
   static constexpr std::size_t kFrames = 4;
   void add_frame_levels(std::span<const float> frame, std::size_t index) noexcept;
+  [[nodiscard]] bool was_there_at_first(std::size_t bin) noexcept;
   [[nodiscard]] double interpolated_bin(std::size_t bin) const noexcept;
 
   Config config_;
@@ -47,7 +51,7 @@ class ToneSearch {
   std::size_t search_first_, search_last_;  // indices of the searched range, inclusive
   std::vector<float> window_, windowed_;
   std::vector<float> power_;      // sum over the frames, one value a bin of the band and a bin beside
-  std::vector<float> frame_power_;
+  std::vector<float> frame_power_, oldest_power_;
   std::vector<float> score_db_;
   std::vector<float> scratch_;
 };

@@ -23,7 +23,8 @@ constexpr double kSpectrumTopHz = 10000.0;   // of the view
 constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's third harmonic
 constexpr double kSpectrumBinHz = 6.0;
 constexpr double kAgreePercent = 0.05;
-constexpr std::size_t kBlock = ToneMeter::kLargestBlock;
+constexpr std::size_t kBlock = 128;  // what the meters get at a time, whatever process() gets
+static_assert(kBlock <= ToneMeter::kLargestBlock);
 constexpr std::size_t kMostPeaks = 8;
 constexpr double kPeakOverFloor = 60.0;      // power, about 18 dB
 constexpr float kFloorDbfs = -160.0F;
@@ -179,6 +180,7 @@ struct ToneSession::Impl {
   void reset() noexcept {
     for (auto& channel : channels) channel.reset();
     frames = fed = 0;
+    fill = 0;
     dials = 0;
     discard = static_cast<std::uint64_t>(config.discard_s * config.sample_rate_hz);
     schedule_dial();
@@ -188,15 +190,29 @@ struct ToneSession::Impl {
     next_dial = static_cast<std::uint64_t>(std::llround(static_cast<double>(dials + 1) * config.sample_rate_hz / kDialsPerSecond));
   }
 
-  void feed(std::span<const float> interleaved, std::size_t count) noexcept {
+  // Blocks begin and end at the same samples however process() is called: readings depend on the samples alone.
+  [[nodiscard]] std::size_t block_size() const noexcept {
+    return static_cast<std::size_t>(std::min<std::uint64_t>(kBlock, next_dial - fed));
+  }
+
+  void collect(std::span<const float> interleaved, std::size_t count) noexcept {
     const std::size_t stride = channels.size();
-    for (std::size_t c = 0; c < stride; ++c) {
-      Channel& channel = channels[c];
-      for (std::size_t i = 0; i < count; ++i) channel.block[i] = interleaved[i * stride + c];
-      const std::span<float> block(channel.block.data(), count);
+    for (std::size_t c = 0; c < stride; ++c)
+      for (std::size_t i = 0; i < count; ++i) channels[c].block[fill + i] = interleaved[i * stride + c];
+    fill += count;
+    frames += count;
+    if (fill == block_size()) feed();
+  }
+
+  void feed() noexcept {
+    for (Channel& channel : channels) {
+      const std::span<float> block(channel.block.data(), fill);
       channel.meter.process(block);
       channel.spectrum.process(block);
     }
+    fed += fill;
+    fill = 0;
+    if (fed == next_dial) make_readings();
   }
 
   void make_readings() noexcept {
@@ -212,7 +228,7 @@ struct ToneSession::Impl {
 
   // The meters count from the first sample that is measured; readings count the discarded ones too.
   [[nodiscard]] Reading on_the_input_clock(Reading reading) const noexcept {
-    reading.time_s += static_cast<double>(frames - fed) / config.sample_rate_hz;
+    reading.time_s += static_cast<double>(frames - fill - fed) / config.sample_rate_hz;
     return reading;
   }
 
@@ -220,6 +236,7 @@ struct ToneSession::Impl {
   std::vector<Channel> channels;
   std::uint64_t frames = 0;   // taken in, the discarded ones too
   std::uint64_t fed = 0;      // measured
+  std::size_t fill = 0;       // of the channels' blocks, not fed yet
   std::uint64_t discard = 0;
   std::uint64_t dials = 0, next_dial = 0;
 };
@@ -261,13 +278,10 @@ void ToneSession::process(std::span<const float> interleaved) noexcept {
   left -= skip;
   interleaved = interleaved.subspan(skip * stride);
   while (left > 0) {
-    const std::size_t count = static_cast<std::size_t>(std::min<std::uint64_t>({left, kBlock, s.next_dial - s.fed}));
-    s.feed(interleaved, count);
+    const std::size_t count = std::min(left, s.block_size() - s.fill);
+    s.collect(interleaved, count);
     interleaved = interleaved.subspan(count * stride);
     left -= count;
-    s.frames += count;
-    s.fed += count;
-    if (s.fed == s.next_dial) s.make_readings();
   }
 }
 
