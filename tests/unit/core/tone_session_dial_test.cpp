@@ -1,7 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
-#include <optional>
 #include <vector>
 
 #include "core/tone/nominal_tones.hpp"
@@ -21,24 +21,40 @@ TEST(ToneSessionDial, ReadsTwentyTimesASecond) {
   }
 }
 
-// Issue: acquires within 0.3 s of tone. After a silence of a second with hiss, whenever the tone begins.
-TEST(ToneSessionDial, AcquiresWithinThreeTenthsOfASecond) {
+// Silence with hiss, then a tone: when the dial first told its frequency and first called it measured, and how often it
+// called another one measured.
+struct Onset {
+  double heard_s = 1e9, measured_s = 1e9;  // since the tone began
+  int wrong = 0;
+};
+Onset listen_to_onset(double nominal_hz, double begins_s, double dbhz) {
+  std::vector<float> x(test::frames_in(begins_s, 48000.0));
+  const auto tone = test::tone(nominal_hz * 1.012, 0.9, 48000.0);
+  x.insert(x.end(), tone.begin(), tone.end());
+  test::add_noise_dbhz(x, 0.1, dbhz, 48000.0, 61);
+  ToneSession session(test::listening(48000.0, nominal_hz));
+  Onset onset;
+  test::each_dial(session, x, [&](const Reading& dial) {
+    const double since_s = dial.time_s - begins_s;
+    const bool right = dial.speed_error_percent && std::abs(*dial.speed_error_percent - 1.2) < 0.3;
+    const bool measured = dial.status == Status::measured;
+    if (right) onset.heard_s = std::min(onset.heard_s, since_s);
+    if (right && measured) onset.measured_s = std::min(onset.measured_s, since_s);
+    if (!right && measured) ++onset.wrong;
+  });
+  return onset;
+}
+
+// Issue: acquires within 0.3 s of tone. The onset is a click that is everywhere in the spectrum: it may fall anywhere
+// in the 50 ms between two searches.
+TEST(ToneSessionDial, AcquiresWithinThreeTenthsOfASecondAndNeverAnotherTone) {
   for (const double nominal_hz : {3000.0, 3150.0, 1000.0, 440.0, 315.0, 6300.0})
-    for (const double begins_s : {1.0, 1.017, 1.033, 1.049}) {
-      std::vector<float> x(test::frames_in(begins_s, 48000.0));
-      const auto tone = test::tone(nominal_hz * 1.012, 1.0, 48000.0);
-      x.insert(x.end(), tone.begin(), tone.end());
-      test::add_noise_dbhz(x, 0.1, 60.0, 48000.0, 61);
-      ToneSession session(test::listening(48000.0, nominal_hz));
-      std::optional<double> heard_s;
-      std::optional<double> measured_s;
-      test::each_dial(session, x, [&](const Reading& dial) {
-        if (!heard_s && dial.frequency_hz) heard_s = dial.time_s;
-        if (!measured_s && dial.status == Status::measured) measured_s = dial.time_s;
-      });
-      ASSERT_TRUE(heard_s && measured_s) << nominal_hz;
-      EXPECT_LE(*heard_s - begins_s, 0.30) << nominal_hz << " from " << begins_s;
-      EXPECT_LE(*measured_s - begins_s, 0.50) << nominal_hz << " from " << begins_s;
+    for (int i = 0; i < 20; ++i) {
+      const double begins_s = 0.5 + 0.0037 * i;
+      const auto onset = listen_to_onset(nominal_hz, begins_s, i % 2 == 0 ? 75.0 : 52.0);
+      EXPECT_LE(onset.heard_s, 0.30) << nominal_hz << " from " << begins_s;
+      EXPECT_LE(onset.measured_s, 0.50) << nominal_hz << " from " << begins_s;
+      EXPECT_EQ(onset.wrong, 0) << nominal_hz << " from " << begins_s;
     }
 }
 
