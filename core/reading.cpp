@@ -46,6 +46,8 @@ bool ReasonList::operator==(const ReasonList& other) const noexcept {
   return std::equal(begin(), end(), other.begin(), other.end());
 }
 
-double cents_of_percent(double speed_error_percent) noexcept { return 1200.0 * std::log2(1.0 + speed_error_percent / 100.0); }
+double cents_of_percent(double speed_error_percent) noexcept {
+  return 1200.0 * std::log2(1.0 + speed_error_percent / 100.0);
+}
 
 }  // namespace four76

@@ -15,8 +15,8 @@ namespace four76 {
 
 struct LowpassSpec {
   double sample_rate_hz = 48000.0;
-  double pass_hz = 600.0;     // flat up to here
-  double stop_hz = 1400.0;    // attenuated from here on
+  double pass_hz = 600.0;        // flat up to here
+  double stop_hz = 1400.0;       // attenuated from here on
   double attenuation_db = 80.0;  // at least 50
 };
 

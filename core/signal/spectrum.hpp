@@ -31,9 +31,9 @@ class AveragedSpectrum {
  public:
   struct Config {
     double sample_rate_hz = 48000.0;
-    std::size_t size = 8192;       // of the transform, a power of two
-    double averaging_s = 1.0;      // time constant
-    double highest_hz = 10000.0;   // what is kept: up to here, or half the rate
+    std::size_t size = 8192;      // of the transform, a power of two
+    double averaging_s = 1.0;     // time constant
+    double highest_hz = 10000.0;  // what is kept: up to here, or half the rate
   };
   explicit AveragedSpectrum(const Config& config);
   void reset() noexcept;

@@ -20,7 +20,7 @@ double chi_square_ratio_95(double degrees_of_freedom) noexcept;
 // |wrapped| <= 0.5 cycles
 double wrap_cycles(double cycles) noexcept;
 
-double db_of_power(double power_ratio) noexcept;      // 10 log10; the ratio is above 0
-double db_of_amplitude(double ratio) noexcept;        // 20 log10; the ratio is above 0
+double db_of_power(double power_ratio) noexcept;  // 10 log10; the ratio is above 0
+double db_of_amplitude(double ratio) noexcept;    // 20 log10; the ratio is above 0
 
 }  // namespace four76

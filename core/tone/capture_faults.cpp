@@ -23,7 +23,8 @@ CaptureFaults::CaptureFaults(const Config& config) noexcept
       shortest_gap_(static_cast<std::uint64_t>(std::max(8.0, kShortestGapS * config.sample_rate_hz))),
       longest_gap_(static_cast<std::uint64_t>(kLongestGapS * config.sample_rate_hz)),
       block_samples_(static_cast<std::uint64_t>(kBlockS * config.sample_rate_hz)),
-      flat_samples_(static_cast<std::uint64_t>(std::max(3.0, std::ceil(config.sample_rate_hz / config.nominal_hz / 24.0)))),
+      flat_samples_(
+          static_cast<std::uint64_t>(std::max(3.0, std::ceil(config.sample_rate_hz / config.nominal_hz / 24.0)))),
       running_decay_(static_cast<float>(std::exp(-1.0 / (0.2 * config.sample_rate_hz)))) {}
 
 void CaptureFaults::reset() noexcept { *this = CaptureFaults(config_); }
@@ -41,8 +42,10 @@ void CaptureFaults::process(std::span<float> samples) noexcept {
     if (magnitude == 0.0F) {
       if (zero_run_++ == 0) peak_at_run_start_ = running_peak_;
       if (zero_run_ >= shortest_gap_ && peak_at_run_start_ > kRunningSignal) {
-        if (open_interval_) intervals_[interval_count_ - 1].last = count_;
-        else add_interval({count_ + 1 - zero_run_, count_});
+        if (open_interval_)
+          intervals_[interval_count_ - 1].last = count_;
+        else
+          add_interval({count_ + 1 - zero_run_, count_});
         open_interval_ = true;
       }
     } else if (zero_run_ > 0) {
@@ -104,10 +107,10 @@ void CaptureFaults::add_interval(Interval interval) noexcept {
 }
 
 bool CaptureFaults::lost_between(double first_sample, double last_sample) const noexcept {
-  return std::any_of(intervals_.begin(), intervals_.begin() + static_cast<std::ptrdiff_t>(interval_count_),
-                     [&](const Interval& i) {
-                       return static_cast<double>(i.last) >= first_sample && static_cast<double>(i.first) <= last_sample;
-                     });
+  return std::any_of(
+      intervals_.begin(), intervals_.begin() + static_cast<std::ptrdiff_t>(interval_count_), [&](const Interval& i) {
+        return static_cast<double>(i.last) >= first_sample && static_cast<double>(i.first) <= last_sample;
+      });
 }
 
 double CaptureFaults::clipped_share() const noexcept {

@@ -35,7 +35,7 @@ class CaptureFaults {
   [[nodiscard]] double clipped_share() const noexcept;
   [[nodiscard]] bool clipping_now() const noexcept { return clipping_now_; }
 
-  [[nodiscard]] std::optional<double> peak_dbfs() const noexcept;    // last half second
+  [[nodiscard]] std::optional<double> peak_dbfs() const noexcept;             // last half second
   [[nodiscard]] double loudest_rms() const noexcept { return loudest_rms_; }  // of the half-second blocks so far
   [[nodiscard]] std::uint64_t sample_count() const noexcept { return count_; }
 
@@ -50,15 +50,15 @@ class CaptureFaults {
 
   static constexpr std::size_t kKept = 16;
   Config config_;
-  std::uint64_t shortest_gap_;   // samples
-  std::uint64_t longest_gap_;    // a longer one is silence, not a gap
+  std::uint64_t shortest_gap_;  // samples
+  std::uint64_t longest_gap_;   // a longer one is silence, not a gap
   std::uint64_t block_samples_;
-  std::uint64_t flat_samples_;   // a flat top of that length is clipping
+  std::uint64_t flat_samples_;  // a flat top of that length is clipping
 
   std::uint64_t count_ = 0;
   std::uint64_t zero_run_ = 0;
-  bool open_interval_ = false;   // the newest kept interval is the zero run still going on
-  float running_peak_ = 0.0F;    // decays over about 0.2 s
+  bool open_interval_ = false;  // the newest kept interval is the zero run still going on
+  float running_peak_ = 0.0F;   // decays over about 0.2 s
   float running_decay_;
   float peak_at_run_start_ = 0.0F;
   std::array<Interval, kKept> intervals_{};

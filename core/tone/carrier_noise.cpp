@@ -16,8 +16,14 @@ constexpr double kLineOverNoise = 30.0;
 }  // namespace
 
 CarrierNoise::CarrierNoise(const Config& config)
-    : config_(config), fft_(kSize), window_(hann_window(kSize)), frame_(kSize), ring_(kSize), recent_(kSize / 2 + 1),
-      newest_(kSize / 2 + 1), scratch_(kSize / 2 + 1) {
+    : config_(config),
+      fft_(kSize),
+      window_(hann_window(kSize)),
+      frame_(kSize),
+      ring_(kSize),
+      recent_(kSize / 2 + 1),
+      newest_(kSize / 2 + 1),
+      scratch_(kSize / 2 + 1) {
   const double bin_hz = config.point_rate_hz / static_cast<double>(kSize);
   first_bin_ = static_cast<std::size_t>(std::ceil(std::min(kLowestHz, config.highest_hz / 4.0) / bin_hz));
   last_bin_ = std::min(kSize / 2 - 1, static_cast<std::size_t>(config.highest_hz / bin_hz));

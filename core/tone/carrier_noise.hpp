@@ -20,8 +20,8 @@ class CarrierNoise {
  public:
   struct Config {
     double point_rate_hz = 1000.0;
-    double highest_hz = 250.0;   // flat up to here
-    double averaging_s = 2.0;    // of the recent density
+    double highest_hz = 250.0;  // flat up to here
+    double averaging_s = 2.0;   // of the recent density
   };
   explicit CarrierNoise(const Config& config);
   void reset() noexcept;
@@ -48,7 +48,7 @@ class CarrierNoise {
   Config config_;
   RealFft fft_;
   std::vector<float> window_, frame_, ring_;
-  std::vector<float> recent_;        // spectrum relative to the carrier, 1/Hz
+  std::vector<float> recent_;  // spectrum relative to the carrier, 1/Hz
   std::vector<float> newest_;
   mutable std::vector<float> scratch_;
   std::size_t first_bin_, last_bin_;

@@ -10,14 +10,14 @@
 namespace four76 {
 
 namespace {
-constexpr double kGuardHz = 12.0;         // the tone with its slow wow
-constexpr double kOverFloor = 40.0;       // power over the median of the spectrum
-constexpr double kOneSided = 6.0;         // power over its mirror image: a tape's own level flutter unbalances its wow's
+constexpr double kGuardHz = 12.0;    // the tone with its slow wow
+constexpr double kOverFloor = 40.0;  // power over the median of the spectrum
+constexpr double kOneSided = 6.0;    // power over its mirror image: a tape's own level flutter unbalances its wow's
 constexpr double kLeastRelative = 0.002;  // -54 dB: 0.003 % at 50 Hz off
 constexpr double kSameLineHz = 1.5;
-constexpr double kGridShare = 0.0004;     // 50 Hz +- 0.02 Hz, the grid's everyday range (common practice)
+constexpr double kGridShare = 0.0004;  // 50 Hz +- 0.02 Hz, the grid's everyday range (common practice)
 constexpr double kCombNearGridHz = 2.0;
-constexpr double kOnGridHz = 0.25;        // of the peak's own place
+constexpr double kOnGridHz = 0.25;  // of the peak's own place
 }  // namespace
 
 std::optional<double> mains_of(double frequency_hz, double tolerance_hz) noexcept {

@@ -16,7 +16,7 @@ constexpr double kLowDb = 5.0;
 constexpr double kSlowS = 0.3;
 constexpr double kStaysDownS = 1.0;
 constexpr long kLeastBlocks = 20;
-constexpr double kLeastSpreadDb = 1.5;   // standard deviation of the level; a worn tape's own is about 1
+constexpr double kLeastSpreadDb = 1.5;  // standard deviation of the level; a worn tape's own is about 1
 constexpr double kLeastSlope = 0.6;
 constexpr double kLeastCorrelation = 0.7;
 }  // namespace
@@ -66,8 +66,10 @@ void LevelWatch::watch_fade(double time_s, double below_db) noexcept {
   }
   if (below_db < kDownDb) return;
   if (slow_fall_s_ < 0.0) {
-    if (last_high_s_ >= 0.0 && time_s - last_high_s_ >= kSlowS) slow_fall_s_ = time_s;
-    else last_high_s_ = -1.0;  // it fell at once: a dropout or the end of the tone
+    if (last_high_s_ >= 0.0 && time_s - last_high_s_ >= kSlowS)
+      slow_fall_s_ = time_s;
+    else
+      last_high_s_ = -1.0;  // it fell at once: a dropout or the end of the tone
   } else if (time_s - slow_fall_s_ > kStaysDownS) {
     ++fades_;
     slow_fall_s_ = -1.0;

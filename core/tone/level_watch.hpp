@@ -38,8 +38,8 @@ class LevelWatch {
   double amplitude_sum_ = 0.0, noise_sum_ = 0.0;
   int knots_ = 0;
 
-  double last_high_s_ = -1.0;    // newest block near the usual level
-  double slow_fall_s_ = -1.0;    // when a slow fall reached the bottom; below 0: none under way
+  double last_high_s_ = -1.0;  // newest block near the usual level
+  double slow_fall_s_ = -1.0;  // when a slow fall reached the bottom; below 0: none under way
   int fades_ = 0;
 
   long blocks_ = 0, low_blocks_ = 0;

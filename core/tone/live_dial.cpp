@@ -7,7 +7,7 @@ namespace four76 {
 
 namespace {
 constexpr double kUnseenWow = 0.002;
-constexpr double kCoverage = 2.0;  // two sigma
+constexpr double kCoverage = 2.0;           // two sigma
 constexpr std::size_t kEnoughHistory = 30;  // 1.5 s
 constexpr double kSomethingElse = 5.0;
 constexpr std::size_t kStepReadings = 9;  // the window and two more: the newest seven hold the new speed alone
@@ -20,7 +20,8 @@ LiveDial::Scatter LiveDial::scatter(std::size_t newest_left_out) const noexcept 
   const auto at = [&](std::size_t age) { return frequency_hz_[(next_ + 2 * kHistory - 1 - age) % kHistory]; };
   Scatter result;
   for (std::size_t i = newest_left_out; i < count_; ++i) result.mean_hz += at(i) / static_cast<double>(used);
-  for (std::size_t i = newest_left_out; i < count_; ++i) result.sigma_hz += (at(i) - result.mean_hz) * (at(i) - result.mean_hz);
+  for (std::size_t i = newest_left_out; i < count_; ++i)
+    result.sigma_hz += (at(i) - result.mean_hz) * (at(i) - result.mean_hz);
   result.sigma_hz = std::sqrt(result.sigma_hz / std::max(1.0, static_cast<double>(used) - 1.0));
   return result;
 }

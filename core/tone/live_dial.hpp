@@ -4,7 +4,8 @@
 // detector's look ahead together). Its u95 holds for the machine's mean speed, not only for the instant: beside the
 // noise it carries the wow, as twice the scatter of the dial's own readings over the last three seconds. Before there
 // are three seconds of them, wow that has not been seen yet cannot be excluded: a portable's 0.2 % (CSN, DIN: figures
-// of 0.15 to 0.2 % weighted) is entered, falling to nothing as the history grows. A turn of the screw starts the history anew.
+// of 0.15 to 0.2 % weighted) is entered, falling to nothing as the history grows. A turn of the screw starts the
+// history anew.
 #pragma once
 
 #include <array>

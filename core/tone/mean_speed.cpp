@@ -68,7 +68,8 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
   double seen_until_s = mean.first_s;
   for_each_segment(knots, [&](std::size_t first, std::size_t last) {
     const auto residual = [&](std::size_t i) {
-      return knots[i].phase_cycles - knots[first].phase_cycles - mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
+      return knots[i].phase_cycles - knots[first].phase_cycles -
+             mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
     };
     double offset = 0.0;
     double span_s = 0.0;
@@ -199,7 +200,8 @@ double MeanSpeedFit::segments_u95_hz(std::span<const PhaseKnot> knots, const Mea
     double wt = 0.0;
     double wr = 0.0;
     const auto residual = [&](std::size_t i) {
-      return knots[i].phase_cycles - knots[first].phase_cycles - mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
+      return knots[i].phase_cycles - knots[first].phase_cycles -
+             mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
     };
     for (std::size_t i = first; i < last; ++i) {
       w += weights_[i];
@@ -252,8 +254,7 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
   mean.drift_hz = 30.0 * parts.b[0] / total_s;
   drift_free /= std::max(1.0, k - 1.0);
-  mean.drift_u95_hz =
-      student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
+  mean.drift_u95_hz = student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
 }
 
 }  // namespace four76

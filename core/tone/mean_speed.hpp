@@ -26,14 +26,14 @@ namespace four76 {
 
 struct MeanSpeed {
   double frequency_hz = 0.0;
-  double u95_hz = 0.0;        // noise and wow together
+  double u95_hz = 0.0;  // noise and wow together
   double noise_u95_hz = 0.0;
   double wow_u95_hz = 0.0;
   double trusted_s = 0.0;     // sum of the spans used
   double drift_hz = 0.0;      // change of the frequency over the stretch, by the projection on P_2
   double drift_u95_hz = 0.0;  // of that, from the wow beside it
   double first_s = 0.0, last_s = 0.0;
-  double amplitude = 0.0;     // mean, linear peak
+  double amplitude = 0.0;  // mean, linear peak
 };
 
 class MeanSpeedFit {

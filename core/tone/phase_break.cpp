@@ -11,8 +11,8 @@ namespace four76 {
 namespace {
 constexpr double kLeastCycles = 0.04;  // moves a 10 s mean by less than 0.0002 % of 3000 Hz
 constexpr double kOverUsual = 6.0;
-constexpr std::size_t kLearn = 100;    // points before anything is called a break
-constexpr double kForget = 0.0005;     // two seconds of points
+constexpr std::size_t kLearn = 100;  // points before anything is called a break
+constexpr double kForget = 0.0005;   // two seconds of points
 }  // namespace
 
 PhaseBreak::PhaseBreak() noexcept {

@@ -1,9 +1,9 @@
 // PhaseBreak: finds within milliseconds where samples were lost, from the track's points.
 //
-// A fixed antisymmetric kernel over 21 points, the middle five left out for the filters' own width, estimates a step c in
-// a + b t + c (t > 0) by least squares: constant, slope and every even bend drop out, so that wow and the onset of a turn
-// of the screw leave it alone, and flutter leaves little. A break is a local maximum well above what the kernel usually
-// reads here, which is followed as its running RMS.
+// A fixed antisymmetric kernel over 21 points, the middle five left out for the filters' own width, estimates a step c
+// in a + b t + c (t > 0) by least squares: constant, slope and every even bend drop out, so that wow and the onset of a
+// turn of the screw leave it alone, and flutter leaves little. A break is a local maximum well above what the kernel
+// usually reads here, which is followed as its running RMS.
 #pragma once
 
 #include <array>

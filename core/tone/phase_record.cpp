@@ -57,7 +57,8 @@ Line line_through(std::span<const PhaseKnot> knots, double zero_s, double zero_c
 template <typename G>
 double left_over(const std::array<double, 8>& x, std::array<double, 8> y, G&& g) noexcept {
   std::array<std::array<double, 8>, 4> basis{};
-  for (std::size_t i = 0; i < 8; ++i) basis[0][i] = 1.0, basis[1][i] = x[i], basis[2][i] = x[i] * x[i], basis[3][i] = g(x[i]);
+  for (std::size_t i = 0; i < 8; ++i)
+    basis[0][i] = 1.0, basis[1][i] = x[i], basis[2][i] = x[i] * x[i], basis[3][i] = g(x[i]);
   const auto product = [](const auto& a, const auto& b) {
     double sum = 0.0;
     for (std::size_t i = 0; i < 8; ++i) sum += a[i] * b[i];
@@ -80,7 +81,8 @@ double left_over(const std::array<double, 8>& x, std::array<double, 8> y, G&& g)
 }  // namespace
 
 KnotBuilder::KnotBuilder(double point_rate_hz)
-    : points_per_knot_(std::clamp<std::size_t>(static_cast<std::size_t>(std::lround(kKnotS * point_rate_hz)), 1, kMostPoints)),
+    : points_per_knot_(
+          std::clamp<std::size_t>(static_cast<std::size_t>(std::lround(kKnotS * point_rate_hz)), 1, kMostPoints)),
       knot_s_(static_cast<double>(points_per_knot_) / point_rate_hz) {}
 
 void KnotBuilder::reset() noexcept {

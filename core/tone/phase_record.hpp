@@ -19,14 +19,14 @@
 namespace four76 {
 
 struct PhaseKnot {
-  double time_s = 0.0;           // of the middle
-  double span_s = 0.0;           // how much time it stands for
-  double phase_cycles = 0.0;     // unwrapped within a segment
-  float amplitude = 0.0F;        // coherent mean, linear peak
-  float scatter = 0.0F;          // in-phase variance of one point over amplitude squared
+  double time_s = 0.0;        // of the middle
+  double span_s = 0.0;        // how much time it stands for
+  double phase_cycles = 0.0;  // unwrapped within a segment
+  float amplitude = 0.0F;     // coherent mean, linear peak
+  float scatter = 0.0F;       // in-phase variance of one point over amplitude squared
   std::uint32_t segment = 0;
   bool valid = true;
-  bool broken = false;           // the points show a break of the phase in this knot or the one before
+  bool broken = false;  // the points show a break of the phase in this knot or the one before
 };
 
 // Sums points to knots.
@@ -71,7 +71,9 @@ class StepDetector {
   // Whether the knot given back last lies on a step that only lost or inserted samples explain.
   [[nodiscard]] bool stepped() const noexcept { return stepped_; }
   // The knots not given back yet, oldest first: not all of them checked.
-  [[nodiscard]] std::span<const PhaseKnot> held_back() const noexcept { return {knots_.data() + given_, count_ - given_}; }
+  [[nodiscard]] std::span<const PhaseKnot> held_back() const noexcept {
+    return {knots_.data() + given_, count_ - given_};
+  }
 
  private:
   [[nodiscard]] bool whole_and_unbroken() const noexcept;

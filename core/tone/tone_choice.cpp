@@ -10,12 +10,12 @@
 namespace four76 {
 
 namespace {
-constexpr std::size_t kReach = 1;              // knots to either side: a change of tone must not smear
+constexpr std::size_t kReach = 1;  // knots to either side: a change of tone must not smear
 constexpr double kLeastRunS = 0.1;
-constexpr double kApart = 0.04;                // of the nominal: no speed in between
+constexpr double kApart = 0.04;  // of the nominal: no speed in between
 constexpr double kSurelyAnother = 0.08;
 constexpr double kCountsAsGroupS = 0.15;
-constexpr double kSparseS = 0.03;              // so little time in the gap does not bridge it
+constexpr double kSparseS = 0.03;  // so little time in the gap does not bridge it
 constexpr std::size_t kMostGroups = 16;
 }  // namespace
 
@@ -24,7 +24,9 @@ ToneChoice::ToneChoice(std::size_t most_knots) : local_hz_(most_knots), sorted_(
 void ToneChoice::find_local(std::span<PhaseKnot> knots) noexcept {
   for (std::size_t first = 0; first < knots.size();) {
     std::size_t last = first;
-    while (last < knots.size() && knots[last].segment == knots[first].segment && knots[last].valid == knots[first].valid) ++last;
+    while (last < knots.size() && knots[last].segment == knots[first].segment &&
+           knots[last].valid == knots[first].valid)
+      ++last;
     const double run_s = knots[last - 1].time_s - knots[first].time_s;
     const bool usable = knots[first].valid && last - first >= 2 && run_s + knots[first].span_s >= kLeastRunS;
     for (std::size_t i = first; i < last; ++i) {
@@ -41,7 +43,8 @@ void ToneChoice::find_local(std::span<PhaseKnot> knots) noexcept {
   }
 }
 
-std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nominal_hz, std::span<Group> groups) noexcept {
+std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nominal_hz,
+                                    std::span<Group> groups) noexcept {
   std::size_t known = 0;
   for (std::size_t i = 0; i < knots.size(); ++i)
     if (knots[i].valid) sorted_[known++] = {local_hz_[i], knots[i].span_s};
@@ -55,7 +58,9 @@ std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nom
     std::size_t i = first + 1;
     for (; i < known; ++i) {
       double ahead_s = 0.0;
-      for (std::size_t j = i; j < known && all[j].hz < group.highest_hz + kApart * nominal_hz && ahead_s <= kSparseS; ++j) ahead_s += all[j].span_s;
+      for (std::size_t j = i; j < known && all[j].hz < group.highest_hz + kApart * nominal_hz && ahead_s <= kSparseS;
+           ++j)
+        ahead_s += all[j].span_s;
       if (ahead_s <= kSparseS) break;
       group.highest_hz = all[i].hz;
       group.total_s += all[i].span_s;
@@ -75,7 +80,9 @@ void ToneChoice::keep_one(std::span<PhaseKnot> knots, double nominal_hz) noexcep
   if (count == 0) return;
   const auto all = std::span(groups).first(count);
   const auto& kept = *std::max_element(all.begin(), all.end(), [&](const Group& a, const Group& b) {
-    const auto score = [&](const Group& g) { return g.total_s / (1.0 + 20.0 * std::abs(g.mean_hz() / nominal_hz - 1.0)); };
+    const auto score = [&](const Group& g) {
+      return g.total_s / (1.0 + 20.0 * std::abs(g.mean_hz() / nominal_hz - 1.0));
+    };
     return score(a) < score(b);
   });
   const auto another = [&](double hz) {

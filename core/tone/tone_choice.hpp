@@ -26,7 +26,8 @@ class ToneChoice {
     [[nodiscard]] double mean_hz() const noexcept { return weighted_hz / total_s; }
   };
   void find_local(std::span<PhaseKnot> knots) noexcept;
-  [[nodiscard]] std::size_t find_groups(std::span<const PhaseKnot> knots, double nominal_hz, std::span<Group> groups) noexcept;
+  [[nodiscard]] std::size_t find_groups(std::span<const PhaseKnot> knots, double nominal_hz,
+                                        std::span<Group> groups) noexcept;
   std::vector<double> local_hz_;  // 0 where it is not known
   struct Entry {
     double hz = 0.0, span_s = 0.0;

@@ -13,15 +13,15 @@ namespace {
 constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 1.0;
-constexpr float kDropoutShare = 0.35F;       // of the usual amplitude: 9 dB down
-constexpr double kHopelessScatter = 1.0;     // in-phase noise as strong as the tone itself
+constexpr float kDropoutShare = 0.35F;    // of the usual amplitude: 9 dB down
+constexpr double kHopelessScatter = 1.0;  // in-phase noise as strong as the tone itself
 constexpr double kLeastCoherence = 0.35;
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr std::size_t kBrokenAfterKnots = 3;
-constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
+constexpr double kStrayShare = 0.04;  // of the nominal: another tone, not wow
 constexpr int kStraysToSwitch = 2;
-constexpr double kSteadyShare = 0.0015;        // of the nominal
-constexpr double kSteadyS = 2.0;             // of the spectrum around the tone
+constexpr double kSteadyShare = 0.0015;  // of the nominal
+constexpr double kSteadyS = 2.0;         // of the spectrum around the tone
 
 }  // namespace
 
@@ -100,7 +100,8 @@ void ToneMeter::keep_history(std::span<const float> samples) noexcept {
 }
 
 void ToneMeter::search() noexcept {
-  const auto unrolled = std::copy(history_.begin() + static_cast<std::ptrdiff_t>(history_next_), history_.end(), newest_.begin());
+  const auto unrolled =
+      std::copy(history_.begin() + static_cast<std::ptrdiff_t>(history_next_), history_.end(), newest_.begin());
   std::copy(history_.begin(), history_.begin() + static_cast<std::ptrdiff_t>(history_next_), unrolled);
   if (tracking_) {
     verify_tone();
@@ -159,14 +160,16 @@ void ToneMeter::take_knot(PhaseKnot knot) noexcept {
     total_.gap_s += knot.span_s;
     recent_step_s_ = knot.time_s;
   }
-  if (invalid_run_ > kLostAfterKnots || (coherence_ < kLeastCoherence && knots_since_lock_ > kLostAfterKnots)) lose_tone();
+  if (invalid_run_ > kLostAfterKnots || (coherence_ < kLeastCoherence && knots_since_lock_ > kLostAfterKnots))
+    lose_tone();
 }
 
 bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
   const double quality = 1.0 / (1.0 + 2.0 * static_cast<double>(knot.scatter));
   coherence_ += 0.04 * (quality - coherence_);
   const double reach_s = knot.span_s / 2.0 + track_.delay_s();
-  if (faults_.lost_between((knot.time_s - reach_s) * config_.sample_rate_hz, (knot.time_s + reach_s) * config_.sample_rate_hz)) {
+  if (faults_.lost_between((knot.time_s - reach_s) * config_.sample_rate_hz,
+                           (knot.time_s + reach_s) * config_.sample_rate_hz)) {
     total_.gap_s += knot.span_s;
     return false;
   }
@@ -212,7 +215,8 @@ void ToneMeter::lose_tone() noexcept {
 
 void ToneMeter::verify_tone() noexcept {
   const auto found = search_.find(newest_);
-  const bool stray = found && std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
+  const bool stray = found &&
+                     std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
                      found->amplitude > 2.0 * reference_amplitude_;
   strays_ = stray ? strays_ + 1 : 0;
   if (strays_ >= kStraysToSwitch) lose_tone();

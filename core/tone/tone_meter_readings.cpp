@@ -16,24 +16,24 @@ constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself s
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
 constexpr double kWorstDialPercent = 3.0;
 constexpr double kLeastWholeS = 0.5;
-constexpr double kLeastDialShare = 0.4;            // of its window
+constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
 constexpr double kLeastOfLongS = 1.5;
-constexpr double kLeastShareOfTone = 0.25;         // of the time from its first to its last
+constexpr double kLeastShareOfTone = 0.25;  // of the time from its first to its last
 
 // What is worth a reason.
-constexpr double kNoisyDbhz = 42.0;           // where noise alone moves the dial by some 0.003 %
+constexpr double kNoisyDbhz = 42.0;  // where noise alone moves the dial by some 0.003 %
 constexpr double kQuietDbfs = -60.0;
-constexpr double kSilentRms = 1e-3;           // -60 dBFS
-constexpr double kSwingPercent = 0.02;        // an interferer at -38 dB and 50 Hz off
-constexpr double kStrongNeighbour = 0.4;      // relative amplitude from which the sum of both fades like a dropout
+constexpr double kSilentRms = 1e-3;       // -60 dBFS
+constexpr double kSwingPercent = 0.02;    // an interferer at -38 dB and 50 Hz off
+constexpr double kStrongNeighbour = 0.4;  // relative amplitude from which the sum of both fades like a dropout
 constexpr double kDropoutSeconds = 0.02;
-constexpr double kMovingPercent = 0.10;       // over the window
+constexpr double kMovingPercent = 0.10;  // over the window
 constexpr double kMovingTooFarPercent = 0.40;
 constexpr double kMovingOverU95 = 1.5;
-constexpr double kWanderingPercent = 0.20;    // what the wow leaves uncertain
+constexpr double kWanderingPercent = 0.20;  // what the wow leaves uncertain
 constexpr double kWanderingTooFarPercent = 0.50;
-constexpr double kLongEnoughForWowS = 4.0;    // some turns of a reel
+constexpr double kLongEnoughForWowS = 4.0;  // some turns of a reel
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
 
@@ -83,7 +83,8 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   // The dial shows the movement itself, within its u95; only the longer windows are judged by it.
   const bool is_dial = least_trusted_s < kLeastWholeS;
   const double moved = std::abs(mean.drift_hz) * percent;
-  const bool drifts = mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
+  const bool drifts =
+      mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
   const double wanders = mean.wow_u95_hz * percent;
   if (is_dial) {
     if (*reading.u95_percent > kWorstDialPercent) distrust(Reason::not_steady);
@@ -92,7 +93,8 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   else if (drifts || wanders > kWanderingPercent)
     reading.reasons.add(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
   const bool quiet = *reading.level_dbfs < kQuietDbfs;
-  if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz) distrust(quiet ? Reason::too_quiet : Reason::room_noise);
+  if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz)
+    distrust(quiet ? Reason::too_quiet : Reason::room_noise);
   if (*reading.noise_u95_percent > kWorstU95Percent) distrust(quiet ? Reason::too_quiet : Reason::room_noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
@@ -118,7 +120,8 @@ Reading ToneMeter::read_dial() noexcept {
   const double percent = 100.0 / config_.nominal_hz;
   const double wow_and_noise_hz = dial_.u95_hz(*mean, config_.nominal_hz);
   reading.u95_percent = std::hypot(wow_and_noise_hz * percent, interferers_.u95_hz(mean->trusted_s) * percent);
-  reading.wow_u95_percent = std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
+  reading.wow_u95_percent =
+      std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
   add_tone_reasons(reading);
   judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s);
   if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
@@ -179,7 +182,8 @@ Reading ToneMeter::read_whole() noexcept {
     reading.status = Status::unreliable;
     reading.reasons.add_first(Reason::too_short);
   }
-  if (total_.good_s < kLeastShareOfTone * tracked_s || mean->trusted_s < kLeastShareOfTone * (mean->last_s - mean->first_s))
+  if (total_.good_s < kLeastShareOfTone * tracked_s ||
+      mean->trusted_s < kLeastShareOfTone * (mean->last_s - mean->first_s))
     reading.status = Status::unreliable;
   return reading;
 }

@@ -42,7 +42,10 @@ std::size_t frame_size(const ToneSearch::Config& config) {
 }  // namespace
 
 ToneSearch::ToneSearch(const Config& config)
-    : config_(config), fft_(frame_size(config)), hop_(fft_.size() / (config.nominal_hz >= 1000.0 ? 4 : 8)), window_(hann_window(fft_.size())),
+    : config_(config),
+      fft_(frame_size(config)),
+      hop_(fft_.size() / (config.nominal_hz >= 1000.0 ? 4 : 8)),
+      window_(hann_window(fft_.size())),
       windowed_(fft_.size()) {
   const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
   const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;

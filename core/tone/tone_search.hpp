@@ -1,10 +1,10 @@
 // ToneSearch: where in the spectrum the tone lies, anywhere within -25 % to +25 % of the nominal.
 //
-// A few overlapping Hann frames (about 90 ms each for tones from 1 kHz, 180 ms below) that together span 0.15 to 0.24 s.
-// A steady tone stands in the same bin of every frame, speech and music move on: so the score of a bin is the mean over
-// the frames of its level in decibels, each frame first widened by a bin to either side for wow. The tone is the bin
-// with the best score, if it stands well above the median of the wider neighbourhood and was
-// there in the oldest frame already: the click of a tone's onset is everywhere.
+// A few overlapping Hann frames (about 90 ms each for tones from 1 kHz, 180 ms below) that together span 0.15 to 0.24
+// s. A steady tone stands in the same bin of every frame, speech and music move on: so the score of a bin is the mean
+// over the frames of its level in decibels, each frame first widened by a bin to either side for wow. The tone is the
+// bin with the best score, if it stands well above the median of the wider neighbourhood and was there in the oldest
+// frame already: the click of a tone's onset is everywhere.
 #pragma once
 
 #include <cstddef>
@@ -19,9 +19,9 @@ namespace four76 {
 inline constexpr double kSearchRange = 0.25;  // of the nominal, to either side
 
 struct FoundTone {
-  double frequency_hz = 0.0;     // within about a hertz on a steady tone
-  double prominence_db = 0.0;    // above the median level within +-50 % of the nominal
-  double amplitude = 0.0;        // linear peak amplitude, roughly
+  double frequency_hz = 0.0;   // within about a hertz on a steady tone
+  double prominence_db = 0.0;  // above the median level within +-50 % of the nominal
+  double amplitude = 0.0;      // linear peak amplitude, roughly
 };
 
 class ToneSearch {
@@ -47,10 +47,10 @@ class ToneSearch {
   Config config_;
   RealFft fft_;
   std::size_t hop_;
-  std::size_t first_bin_;                  // of the spectrum, at index 1 of the vectors below
+  std::size_t first_bin_;                   // of the spectrum, at index 1 of the vectors below
   std::size_t search_first_, search_last_;  // indices of the searched range, inclusive
   std::vector<float> window_, windowed_;
-  std::vector<float> power_;      // sum over the frames, one value a bin of the band and a bin beside
+  std::vector<float> power_;  // sum over the frames, one value a bin of the band and a bin beside
   std::vector<float> frame_power_, oldest_power_;
   std::vector<float> score_db_;
   std::vector<float> scratch_;

@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "core/signal/spectrum.hpp"
-#include "core/signal/statistics.hpp"
 #include "core/tone/nominal_tones.hpp"
+#include "core/tone/spectrum_picture.hpp"
 #include "core/tone/tone_meter.hpp"
 
 namespace four76 {
@@ -25,85 +25,19 @@ constexpr double kSpectrumBinHz = 6.0;
 constexpr double kAgreePercent = 0.05;
 constexpr std::size_t kBlock = 128;  // what the meters get at a time, whatever process() gets
 static_assert(kBlock <= ToneMeter::kLargestBlock);
-constexpr std::size_t kMostPeaks = 8;
-constexpr double kPeakOverFloor = 60.0;      // power, about 18 dB
-constexpr float kFloorDbfs = -160.0F;
-// Tape itself gives a third harmonic of 1 to 3 %, 5 % when driven hard: -40 to -26 dB (common practice). A limit 3 dB into
-// the sine gives -22 dB (derived: Fourier series of a sine limited at 0.71 of its peak); its fifth may vanish.
+// Tape itself gives a third harmonic of 1 to 3 %, 5 % when driven hard: -40 to -26 dB (common practice). A limit 3 dB
+// into the sine gives -22 dB (derived: Fourier series of a sine limited at 0.71 of its peak); its fifth may vanish.
 constexpr double kThirdOfLimitedDb = -22.5;
 
 std::size_t spectrum_size(double sample_rate_hz) {
   const auto wanted = static_cast<std::size_t>(sample_rate_hz / kSpectrumBinHz);
-  return std::bit_floor(std::max<std::size_t>(wanted, 256)) ;
-}
-
-// Spectrum in decibels with its strongest peaks, kept between calls of the view.
-struct Picture {
-  std::vector<float> level_dbfs;
-  std::vector<float> scratch;
-  std::array<SpectrumPeak, kMostPeaks> peaks{};
-  std::size_t peak_count = 0;
-
-  explicit Picture(std::size_t bins) : level_dbfs(bins), scratch(bins) {}
-};
-
-void set_levels(Picture& picture, std::span<const float> power) noexcept {
-  for (std::size_t k = 0; k < power.size(); ++k)
-    picture.level_dbfs[k] = power[k] > 1e-16F ? 10.0F * std::log10(power[k]) : kFloorDbfs;
-}
-
-SpectrumPeak::Kind kind_of(double frequency_hz, double level_dbfs, std::optional<double> tone_hz, double tone_dbfs, double bin_hz,
-                           double& mains_hz) noexcept {
-  using Kind = SpectrumPeak::Kind;
-  if (tone_hz && std::abs(frequency_hz - *tone_hz) < std::max(2.5 * bin_hz, 0.004 * *tone_hz)) return Kind::tone;
-  // Hum is found low down, where its harmonics are strong and lie far enough apart to be told from chance.
-  if (const auto mains = mains_of(frequency_hz, 0.25 * bin_hz); mains && frequency_hz < 1000.0) {
-    mains_hz = *mains;
-    return Kind::mains_harmonic;
-  }
-  const bool near = tone_hz && std::abs(frequency_hz / *tone_hz - 1.0) < 0.25;
-  return near && level_dbfs > tone_dbfs - 40.0 ? Kind::competing : Kind::other;
-}
-
-void find_peaks(Picture& picture, std::span<const float> power, double first_hz, double bin_hz, std::optional<double> tone_hz) noexcept {
-  picture.peak_count = 0;
-  if (power.size() < 8) return;
-  std::copy(power.begin(), power.end(), picture.scratch.begin());
-  const auto floor = static_cast<double>(median_of(std::span(picture.scratch).first(power.size())));
-  auto& peaks = picture.peaks;
-  double tone_dbfs = 0.0;
-  if (tone_hz) {
-    const auto bin = static_cast<std::size_t>(std::clamp((*tone_hz - first_hz) / bin_hz, 0.0, static_cast<double>(power.size() - 1)));
-    tone_dbfs = static_cast<double>(picture.level_dbfs[bin]);
-  }
-  constexpr std::size_t kApart = 6;  // bins: no two marks on one hump
-  for (std::size_t k = 2; k + 2 < power.size(); ++k) {
-    if (static_cast<double>(power[k]) < kPeakOverFloor * floor || power[k] < 1e-12F) continue;
-    const std::size_t from = k > kApart ? k - kApart : 0;
-    const std::size_t to = std::min(power.size(), k + kApart + 1);
-    if (std::max_element(power.begin() + static_cast<std::ptrdiff_t>(from), power.begin() + static_cast<std::ptrdiff_t>(to)) !=
-        power.begin() + static_cast<std::ptrdiff_t>(k))
-      continue;
-    const auto level = [&](std::size_t i) { return static_cast<double>(picture.level_dbfs[i]); };
-    const auto top = parabolic_peak(level(k - 1), level(k), level(k + 1));
-    SpectrumPeak peak;
-    peak.frequency_hz = first_hz + (static_cast<double>(k) + top.offset_bins) * bin_hz;
-    peak.level_dbfs = level(k) + top.rise;
-    peak.kind = kind_of(peak.frequency_hz, peak.level_dbfs, tone_hz, tone_dbfs, bin_hz, peak.mains_hz);
-    // Keep the strongest, in order.
-    std::size_t at = picture.peak_count;
-    while (at > 0 && peaks[at - 1].level_dbfs < peak.level_dbfs) --at;
-    if (at >= kMostPeaks) continue;
-    const std::size_t kept = std::min(picture.peak_count, kMostPeaks - 1);
-    for (std::size_t i = kept; i > at; --i) peaks[i] = peaks[i - 1];
-    peaks[at] = peak;
-    picture.peak_count = kept + 1;
-  }
+  return std::bit_floor(std::max<std::size_t>(wanted, 256));
 }
 
 struct Channel {
   explicit Channel(const ToneSession::Config& config)
-      : meter({config.sample_rate_hz, config.nominal_hz, config.live_capture, config.dial_window_s, config.calm_window_s}),
+      : meter({config.sample_rate_hz, config.nominal_hz, config.live_capture, config.dial_window_s,
+               config.calm_window_s}),
         spectrum({config.sample_rate_hz, spectrum_size(config.sample_rate_hz), 1.0, kHarmonicsTopHz}),
         picture(viewed().size()),
         zoom_picture(meter.zoom().power().size()),
@@ -126,14 +60,18 @@ struct Channel {
   // reach.
   [[nodiscard]] std::optional<double> power_about(double hz, double tone_hz) const noexcept {
     const double half_hz = std::max(3.0 * spectrum.bin_hz(), 0.01 * hz);
-    if (hz + 3.0 * half_hz > static_cast<double>(spectrum.power().size() - 1) * spectrum.bin_hz() || half_hz > 0.25 * tone_hz) return std::nullopt;
+    if (hz + 3.0 * half_hz > static_cast<double>(spectrum.power().size() - 1) * spectrum.bin_hz() ||
+        half_hz > 0.25 * tone_hz)
+      return std::nullopt;
     const auto sum_over = [&](double from_hz, double to_hz) {
       double sum = 0.0;
-      for (auto k = static_cast<std::size_t>(from_hz / spectrum.bin_hz()); k <= static_cast<std::size_t>(to_hz / spectrum.bin_hz()); ++k)
+      for (auto k = static_cast<std::size_t>(from_hz / spectrum.bin_hz());
+           k <= static_cast<std::size_t>(to_hz / spectrum.bin_hz()); ++k)
         sum += static_cast<double>(spectrum.power()[k]);
       return sum;
     };
-    const double noise = (sum_over(hz - 3.0 * half_hz, hz - half_hz) + sum_over(hz + half_hz, hz + 3.0 * half_hz)) / 2.0;
+    const double noise =
+        (sum_over(hz - 3.0 * half_hz, hz - half_hz) + sum_over(hz + half_hz, hz + 3.0 * half_hz)) / 2.0;
     const double here = sum_over(hz - half_hz, hz + half_hz);
     return here > 2.0 * noise ? here - noise : 0.0;
   }
@@ -160,7 +98,7 @@ struct Channel {
   // Reading the record uses the meter's scratch memory, not its state.
   mutable ToneMeter meter;
   AveragedSpectrum spectrum;
-  mutable Picture picture, zoom_picture;
+  mutable SpectrumPicture picture, zoom_picture;
   Reading dial, calm;
   std::vector<TrailPoint> trail;
   std::size_t trail_next = 0, trail_size = 0;
@@ -187,7 +125,8 @@ struct ToneSession::Impl {
   }
 
   void schedule_dial() noexcept {
-    next_dial = static_cast<std::uint64_t>(std::llround(static_cast<double>(dials + 1) * config.sample_rate_hz / kDialsPerSecond));
+    next_dial = static_cast<std::uint64_t>(
+        std::llround(static_cast<double>(dials + 1) * config.sample_rate_hz / kDialsPerSecond));
   }
 
   // Blocks begin and end at the same samples however process() is called: readings depend on the samples alone.
@@ -234,9 +173,9 @@ struct ToneSession::Impl {
 
   Config config;
   std::vector<Channel> channels;
-  std::uint64_t frames = 0;   // taken in, the discarded ones too
-  std::uint64_t fed = 0;      // measured
-  std::size_t fill = 0;       // of the channels' blocks, not fed yet
+  std::uint64_t frames = 0;  // taken in, the discarded ones too
+  std::uint64_t fed = 0;     // measured
+  std::size_t fill = 0;      // of the channels' blocks, not fed yet
   std::uint64_t discard = 0;
   std::uint64_t dials = 0, next_dial = 0;
 };
@@ -250,8 +189,10 @@ std::optional<std::string_view> ToneSession::fault_in(const Config& config) noex
   if (config.nominal_hz > 0.4 * config.sample_rate_hz)
     return "the tone lies too high for this sample rate: record at 44100 or 48000 Hz";
   if (!(config.discard_s >= 0.0 && config.discard_s <= 60.0)) return "at most 60 s can be discarded at the start";
-  if (!(config.dial_window_s >= 0.1 && config.dial_window_s <= 2.0)) return "the dial's window must lie between 0.1 and 2 s";
-  if (!(config.calm_window_s >= 1.0 && config.calm_window_s <= 30.0)) return "the calm window must lie between 1 and 30 s";
+  if (!(config.dial_window_s >= 0.1 && config.dial_window_s <= 2.0))
+    return "the dial's window must lie between 0.1 and 2 s";
+  if (!(config.calm_window_s >= 1.0 && config.calm_window_s <= 30.0))
+    return "the calm window must lie between 1 and 30 s";
   return std::nullopt;
 }
 
@@ -264,7 +205,9 @@ ToneSession& ToneSession::operator=(ToneSession&&) noexcept = default;
 
 void ToneSession::reset() noexcept { impl_->reset(); }
 const ToneSession::Config& ToneSession::config() const noexcept { return impl_->config; }
-double ToneSession::time_s() const noexcept { return static_cast<double>(impl_->frames) / impl_->config.sample_rate_hz; }
+double ToneSession::time_s() const noexcept {
+  return static_cast<double>(impl_->frames) / impl_->config.sample_rate_hz;
+}
 std::uint64_t ToneSession::dial_count() const noexcept { return impl_->dials; }
 
 void ToneSession::process(std::span<const float> interleaved) noexcept {
@@ -285,8 +228,12 @@ void ToneSession::process(std::span<const float> interleaved) noexcept {
   }
 }
 
-const Reading& ToneSession::dial(int channel) const noexcept { return impl_->channels[static_cast<std::size_t>(channel)].dial; }
-const Reading& ToneSession::calm(int channel) const noexcept { return impl_->channels[static_cast<std::size_t>(channel)].calm; }
+const Reading& ToneSession::dial(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].dial;
+}
+const Reading& ToneSession::calm(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].calm;
+}
 
 Reading ToneSession::whole(int channel) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
@@ -308,16 +255,15 @@ std::optional<bool> ToneSession::channels_agree() const noexcept {
 std::size_t ToneSession::trail(int channel, std::span<TrailPoint> out) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
   const std::size_t count = std::min(out.size(), c.trail_size);
-  for (std::size_t i = 0; i < count; ++i) out[i] = c.trail[(c.trail_next + c.trail.size() - count + i) % c.trail.size()];
+  for (std::size_t i = 0; i < count; ++i)
+    out[i] = c.trail[(c.trail_next + c.trail.size() - count + i) % c.trail.size()];
   return count;
 }
 
 SpectrumView ToneSession::spectrum(int channel) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
   if (!c.spectrum.ready()) return {};
-  set_levels(c.picture, c.viewed());
-  find_peaks(c.picture, c.viewed(), 0.0, c.spectrum.bin_hz(), c.meter.tone_hz());
-  return {c.picture.level_dbfs, 0.0, c.spectrum.bin_hz(), {c.picture.peaks.data(), c.picture.peak_count}};
+  return c.picture.draw(c.viewed(), 0.0, c.spectrum.bin_hz(), c.meter.tone_hz());
 }
 
 SpectrumView ToneSession::zoom(int channel) const noexcept {
@@ -325,20 +271,7 @@ SpectrumView ToneSession::zoom(int channel) const noexcept {
   const ZoomSpectrum& zoom = c.meter.zoom();
   const auto tone_hz = c.meter.tone_hz();
   if (!zoom.ready() || !tone_hz) return {};
-  Picture& picture = c.zoom_picture;
-  set_levels(picture, zoom.power());
-  const auto level_at = [&](double hz) {
-    const double bin = std::clamp(std::round((hz - zoom.first_hz()) / zoom.bin_hz()), 0.0, static_cast<double>(picture.level_dbfs.size() - 1));
-    return static_cast<double>(picture.level_dbfs[static_cast<std::size_t>(bin)]);
-  };
-  picture.peaks[0] = {*tone_hz, level_at(*tone_hz), SpectrumPeak::Kind::tone, 0.0};
-  picture.peak_count = 1;
-  for (const Interferer& line : c.meter.interferers().all()) {
-    if (picture.peak_count == kMostPeaks) break;
-    const auto kind = line.mains_hz > 0.0 ? SpectrumPeak::Kind::mains_harmonic : SpectrumPeak::Kind::competing;
-    picture.peaks[picture.peak_count++] = {line.frequency_hz, level_at(line.frequency_hz), kind, line.mains_hz};
-  }
-  return {picture.level_dbfs, zoom.first_hz(), zoom.bin_hz(), {picture.peaks.data(), picture.peak_count}};
+  return c.zoom_picture.draw_around(zoom.power(), zoom.first_hz(), zoom.bin_hz(), *tone_hz, c.meter.interferers());
 }
 
 std::optional<double> ToneSession::input_peak_dbfs(int channel) const noexcept {

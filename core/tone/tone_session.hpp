@@ -35,22 +35,22 @@ struct SpectrumPeak {
 
 // A view into the session's averaged spectrum; valid until the next process() or reset().
 struct SpectrumView {
-  std::span<const float> level_dbfs;      // one value a bin; a full-scale sine reads 0 dBFS at its peak
-  double first_hz = 0.0;                  // frequency of bin 0
-  double bin_hz = 0.0;                    // spacing
-  std::span<const SpectrumPeak> peaks;    // strongest first; the tone, where present, is marked
+  std::span<const float> level_dbfs;    // one value a bin; a full-scale sine reads 0 dBFS at its peak
+  double first_hz = 0.0;                // frequency of bin 0
+  double bin_hz = 0.0;                  // spacing
+  std::span<const SpectrumPeak> peaks;  // strongest first; the tone, where present, is marked
 };
 
 class ToneSession {
  public:
   struct Config {
-    double sample_rate_hz = 48000.0;      // 8000 to 192000
-    int channels = 1;                     // 1 or 2, interleaved
-    double nominal_hz = 3000.0;           // 100 to 10000, and below 0.4 of the sample rate
-    double discard_s = 0.0;               // a live capture drops its first second
-    bool live_capture = false;            // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
-    double dial_window_s = 0.36;          // of the live dial
-    double calm_window_s = 10.0;          // of the calm reading
+    double sample_rate_hz = 48000.0;  // 8000 to 192000
+    int channels = 1;                 // 1 or 2, interleaved
+    double nominal_hz = 3000.0;       // 100 to 10000, and below 0.4 of the sample rate
+    double discard_s = 0.0;           // a live capture drops its first second
+    bool live_capture = false;        // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
+    double dial_window_s = 0.36;      // of the live dial
+    double calm_window_s = 10.0;      // of the calm reading
   };
   // What is wrong with a configuration in words that say what to do; nothing when it can be used.
   static std::optional<std::string_view> fault_in(const Config& config) noexcept;

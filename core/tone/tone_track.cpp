@@ -16,16 +16,16 @@ using std::numbers::pi;
 
 constexpr double kPointRateHz = 1000.0;
 constexpr double kModulationHz = 250.0;
-constexpr double kSwing = 0.10;            // of the nominal, to either side
+constexpr double kSwing = 0.10;  // of the nominal, to either side
 constexpr double kBandTransitionHz = 350.0;
 constexpr double kSecondPassHz = 260.0;
-constexpr double kRetuneShare = 0.02;      // of the nominal: how far the mean may wander before the band follows
+constexpr double kRetuneShare = 0.02;  // of the nominal: how far the mean may wander before the band follows
 
 constexpr double kLeastLoopHz = 10.0;
 constexpr double kMostLoopHz = 250.0;
-constexpr double kFirstLoopHz = 80.0;      // until the noise is known
-constexpr double kLoopHeadroom = 250.0;    // carrier to noise in the loop: 24 dB
-constexpr double kCoastBelow = 0.25;       // of the tone's amplitude: nothing to follow, coast
+constexpr double kFirstLoopHz = 80.0;    // until the noise is known
+constexpr double kLoopHeadroom = 250.0;  // carrier to noise in the loop: 24 dB
+constexpr double kCoastBelow = 0.25;     // of the tone's amplitude: nothing to follow, coast
 
 struct BandEdges {
   double pass_hz, stop_hz;
@@ -67,15 +67,16 @@ ToneTrack::ToneTrack(const Config& config) : sample_rate_hz_(config.sample_rate_
   prototype_ = design_lowpass({sample_rate_hz_, edges.pass_hz, std::min(edges.stop_hz, sample_rate_hz_ / 2.0), 80.0});
   const std::size_t length = prototype_.size();
   band_noise_hz_ = sample_rate_hz_ * sum_of_squares(prototype_);
-  for (std::size_t k = 0; k + decimation_ < length; ++k) band_step_correlation_ += prototype_[k] * prototype_[k + decimation_];
+  for (std::size_t k = 0; k + decimation_ < length; ++k)
+    band_step_correlation_ += prototype_[k] * prototype_[k + decimation_];
   band_step_correlation_ /= sum_of_squares(prototype_);
   taps_in_phase_.resize(length);
   taps_quadrature_.resize(length);
   input_.resize(length + 8 * kLargestBlock);
 
   const double pass_hz = std::min(kSecondPassHz, edges.pass_hz);
-  const auto second = design_lowpass(
-      {band_rate_hz_, pass_hz, std::min(point_rate_hz_ - pass_hz, band_rate_hz_ / 2.0), 80.0});
+  const auto second =
+      design_lowpass({band_rate_hz_, pass_hz, std::min(point_rate_hz_ - pass_hz, band_rate_hz_ / 2.0), 80.0});
   second_taps_.assign(second.begin(), second.end());
   noise_bandwidth_hz_ = band_rate_hz_ * sum_of_squares(second);
   derotated_.resize(second_taps_.size());

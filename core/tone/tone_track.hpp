@@ -8,10 +8,11 @@
 //   negative frequencies and decimates in one pass; its output is the analytic signal itself at the filter's centre, so
 //   retuning it leaves no step in the phase. Flat to +-(10 % of the nominal + 250 Hz), for swings of +-10 %.
 // - The loop predicts the phase; taking the prediction out before the second filter lets that one be narrow: flat to
-//   +-260 Hz, at least 80 dB down where it would alias. The prediction is delayed by the second filter's exact delay and
-//   added back, so a point's phase does not depend on the loop.
+//   +-260 Hz, at least 80 dB down where it would alias. The prediction is delayed by the second filter's exact delay
+//   and added back, so a point's phase does not depend on the loop.
 // - Ripple of both filters within +-0.0009 dB, stop-band at least 80 dB (see filters.hpp).
-// - Modulation up to 250 Hz passes flat for nominals from 500 Hz; below that up to 40 % of the nominal, where the tone's
+// - Modulation up to 250 Hz passes flat for nominals from 500 Hz; below that up to 40 % of the nominal, where the
+// tone's
 //   own mirror image and the hum set the limit.
 // - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz (Gardner, Phaselock
 //   Techniques: B_n = 0.53 w_n at a damping of 0.707), so that cycles are kept at 35 dB-Hz as well as through +-10 %
@@ -27,10 +28,10 @@
 namespace four76 {
 
 struct TrackPoint {
-  double time_s = 0.0;              // of the sample at the filters' centre
-  double predicted_cycles = 0.0;    // the loop's phase, unwrapped
-  std::complex<float> residual;     // the tone seen from there: magnitude = peak amplitude (1 = full scale);
-                                    // phase = predicted_cycles + arg(residual) / (2 pi)
+  double time_s = 0.0;            // of the sample at the filters' centre
+  double predicted_cycles = 0.0;  // the loop's phase, unwrapped
+  std::complex<float> residual;   // the tone seen from there: magnitude = peak amplitude (1 = full scale);
+                                  // phase = predicted_cycles + arg(residual) / (2 pi)
 };
 
 class ToneTrack {

@@ -15,9 +15,13 @@ constexpr double kFollowHz = 40.0;  // the picture jumps when the tone has moved
 }  // namespace
 
 ZoomSpectrum::ZoomSpectrum(double point_rate_hz)
-    : fft_(kSize), bin_hz_(point_rate_hz / static_cast<double>(kSize)),
-      keep_(std::exp(-static_cast<double>(kSize / 2) / point_rate_hz / kAveragingS)), window_(hann_window(kSize)),
-      ring_(kSize), frame_(kSize), half_bins_(static_cast<std::size_t>(kHalfWidthHz / bin_hz_)) {
+    : fft_(kSize),
+      bin_hz_(point_rate_hz / static_cast<double>(kSize)),
+      keep_(std::exp(-static_cast<double>(kSize / 2) / point_rate_hz / kAveragingS)),
+      window_(hann_window(kSize)),
+      ring_(kSize),
+      frame_(kSize),
+      half_bins_(static_cast<std::size_t>(kHalfWidthHz / bin_hz_)) {
   half_bins_ = std::min(half_bins_, kSize / 2 - 1);
   power_.resize(2 * half_bins_ + 1);
 }
@@ -39,7 +43,8 @@ void ZoomSpectrum::process(std::span<const TrackPoint> points, double tone_hz) n
   for (const TrackPoint& point : points) {
     const double cycles = point.predicted_cycles - centre_hz_ * point.time_s;
     const double angle = 2.0 * std::numbers::pi * (cycles - std::floor(cycles));
-    ring_[fill_++] = point.residual * std::complex<float>(static_cast<float>(std::cos(angle)), static_cast<float>(std::sin(angle)));
+    ring_[fill_++] =
+        point.residual * std::complex<float>(static_cast<float>(std::cos(angle)), static_cast<float>(std::sin(angle)));
     if (fill_ < kSize) continue;
     add_frame();
     std::copy(ring_.begin() + kSize / 2, ring_.end(), ring_.begin());

@@ -66,69 +66,87 @@ Scene swing(Draw& d) {
 
 Scene weak(Draw& d) {
   Start s = worn("weak", d, 10.0);
-  return s.scene.tape(s.tape).noise(d.between(35.0, 46.0), s.tape.amplitude).may_withhold({R::room_noise, R::too_quiet});
+  return s.scene.tape(s.tape)
+      .noise(d.between(35.0, 46.0), s.tape.amplitude)
+      .may_withhold({R::room_noise, R::too_quiet});
 }
 
 Scene drowned(Draw& d) {
   Start s = worn("drowned", d, 10.0);
-  return s.scene.tape(s.tape).noise(d.between(10.0, 26.0), s.tape.amplitude).must_withhold({R::room_noise, R::no_tone, R::too_quiet});
+  return s.scene.tape(s.tape)
+      .noise(d.between(10.0, 26.0), s.tape.amplitude)
+      .must_withhold({R::room_noise, R::no_tone, R::too_quiet});
 }
 
 Scene quiet(Draw& d) {
   Start s = worn("quiet", d, 10.0, 48000.0);
   s.tape.amplitude = d.log_between(2e-5, 4e-4);
-  return s.scene.tape(s.tape).noise(d.between(30.0, 60.0), s.tape.amplitude).quantize(16).may_withhold({R::too_quiet, R::room_noise, R::no_tone});
+  return s.scene.tape(s.tape)
+      .noise(d.between(30.0, 60.0), s.tape.amplitude)
+      .quantize(16)
+      .may_withhold({R::too_quiet, R::room_noise, R::no_tone});
 }
 
 Scene hum(Draw& d) {
   Start s = worn("hum", d, 10.0);
   if (d.pick({0, 1}) == 1) s.tape.error_percent = d.between(-0.05, 0.05);
   s.scene.tape(s.tape).noise(d.between(52.0, 70.0), s.tape.amplitude);
-  return s.scene.hum(d.pick({50.0, 60.0}), s.tape.amplitude * d.log_between(0.3, 10.0), d.between(0.7, 1.5), 80).may_withhold({R::mains_hum});
+  return s.scene.hum(d.pick({50.0, 60.0}), s.tape.amplitude * d.log_between(0.3, 10.0), d.between(0.7, 1.5), 80)
+      .may_withhold({R::mains_hum});
 }
 
 Scene speech(Draw& d) {
   Start s = worn("speech", d, 15.0);
   s.scene.tape(s.tape).noise(d.between(52.0, 65.0), s.tape.amplitude);
   const double from = d.pick({0.0, 3.0});
-  return s.scene.speech(s.tape.amplitude * d.log_between(0.3, 4.0), from, d.pick({7.0, 15.0})).may_withhold({R::room_noise, R::competing_tone});
+  return s.scene.speech(s.tape.amplitude * d.log_between(0.3, 4.0), from, d.pick({7.0, 15.0}))
+      .may_withhold({R::room_noise, R::competing_tone});
 }
 
 Scene music(Draw& d) {
   Start s = worn("music", d, 15.0);
   s.scene.tape(s.tape).noise(d.between(52.0, 65.0), s.tape.amplitude);
-  return s.scene.music(s.tape.amplitude * d.log_between(0.3, 4.0), d.pick({0.0, 4.0}), d.pick({8.0, 15.0})).may_withhold({R::room_noise, R::competing_tone});
+  return s.scene.music(s.tape.amplitude * d.log_between(0.3, 4.0), d.pick({0.0, 4.0}), d.pick({8.0, 15.0}))
+      .may_withhold({R::room_noise, R::competing_tone});
 }
 
 Scene second_tone(Draw& d) {
   Start s = worn("second tone", d, 10.0);
   const double offset = d.log_between(3.0, 600.0) * d.pick({-1.0, 1.0});
   s.scene.tape(s.tape).noise(d.between(55.0, 70.0), s.tape.amplitude);
-  return s.scene.steady_tone(s.scene.set_hz + offset, s.tape.amplitude * d.log_between(0.01, 0.9)).may_withhold({R::competing_tone, R::mains_hum, R::not_steady, R::room_noise});
+  return s.scene.steady_tone(s.scene.set_hz + offset, s.tape.amplitude * d.log_between(0.01, 0.9))
+      .may_withhold({R::competing_tone, R::mains_hum, R::not_steady, R::room_noise});
 }
 
 Scene room(Draw& d) {
   Start s = worn("room", d, 12.0, d.pick({44100.0, 48000.0}));
-  s.scene.tape(s.tape).reverb(d.between(0.2, 0.9), d.between(0.3, 2.0)).pink_noise(s.tape.amplitude * d.log_between(0.02, 0.5));
+  s.scene.tape(s.tape)
+      .reverb(d.between(0.2, 0.9), d.between(0.3, 2.0))
+      .pink_noise(s.tape.amplitude * d.log_between(0.02, 0.5));
   return s.scene.may_withhold({R::room_noise, R::competing_tone, R::tape_dropout, R::mains_hum});
 }
 
 Scene agc(Draw& d) {
   Start s = worn("agc", d, 12.0, 48000.0);
   s.scene.tape(s.tape).noise(d.between(45.0, 60.0), s.tape.amplitude).speech(s.tape.amplitude * 0.5, 3.0, 6.0);
-  return s.scene.gain_control(d.between(0.05, 0.2), 0.05, d.between(0.5, 3.0)).may_withhold({R::voice_processing, R::room_noise, R::competing_tone, R::clipping});
+  return s.scene.gain_control(d.between(0.05, 0.2), 0.05, d.between(0.5, 3.0))
+      .may_withhold({R::voice_processing, R::room_noise, R::competing_tone, R::clipping});
 }
 
 Scene suppressed(Draw& d) {
   Start s = worn("suppressed", d, 15.0, 48000.0);
   s.scene.tape(s.tape).noise(d.between(50.0, 60.0), s.tape.amplitude);
-  return s.scene.noise_suppressor(d.between(1.0, 5.0), d.between(0.5, 4.0), d.between(15.0, 50.0)).noise(60.0, s.tape.amplitude * 0.3).may_withhold({R::voice_processing, R::tape_dropout, R::too_quiet, R::room_noise});
+  return s.scene.noise_suppressor(d.between(1.0, 5.0), d.between(0.5, 4.0), d.between(15.0, 50.0))
+      .noise(60.0, s.tape.amplitude * 0.3)
+      .may_withhold({R::voice_processing, R::tape_dropout, R::too_quiet, R::room_noise});
 }
 
 Scene pumped(Draw& d) {
   Start s = worn("pumped", d, 12.0, 48000.0);
   s.scene.tape(s.tape).noise(d.between(50.0, 60.0), s.tape.amplitude);
-  return s.scene.gate(d.between(0.3, 3.0), d.between(8.0, 30.0)).noise(65.0, s.tape.amplitude).may_withhold({R::voice_processing, R::tape_dropout});
+  return s.scene.gate(d.between(0.3, 3.0), d.between(8.0, 30.0))
+      .noise(65.0, s.tape.amplitude)
+      .may_withhold({R::voice_processing, R::tape_dropout});
 }
 
 Scene clipped(Draw& d) {
@@ -141,19 +159,25 @@ Scene clipped(Draw& d) {
 Scene limited(Draw& d) {
   Start s = worn("limited before", d, 8.0, d.pick({44100.0, 48000.0}));
   s.scene.tape(s.tape).noise(d.between(55.0, 70.0), s.tape.amplitude);
-  return s.scene.clip(s.tape.amplitude * d.between(0.2, 0.65), 1.0).noise(70.0, s.tape.amplitude).must_measure().named({R::clipping});
+  return s.scene.clip(s.tape.amplitude * d.between(0.2, 0.65), 1.0)
+      .noise(70.0, s.tape.amplitude)
+      .must_measure()
+      .named({R::clipping});
 }
 
 Scene inserted(Draw& d) {
   Start s = worn("inserted zeros", d, 12.0, d.pick({44100.0, 48000.0}));
   s.scene.tape(s.tape).noise(d.between(50.0, 70.0), s.tape.amplitude);
-  return s.scene.insert_zeros(static_cast<int>(d.between(1.0, 12.0)), d.pick<std::size_t>({128, 441, 1024, 4800})).may_withhold({R::capture_gap});
+  return s.scene.insert_zeros(static_cast<int>(d.between(1.0, 12.0)), d.pick<std::size_t>({128, 441, 1024, 4800}))
+      .may_withhold({R::capture_gap});
 }
 
 Scene deleted(Draw& d) {
   Start s = worn("deleted samples", d, 12.0, d.pick({44100.0, 48000.0}));
   s.scene.tape(s.tape).noise(d.between(50.0, 70.0), s.tape.amplitude);
-  return s.scene.delete_samples(static_cast<int>(d.between(1.0, 12.0)), static_cast<std::size_t>(d.log_between(3.0, 3000.0))).may_withhold({R::capture_gap});
+  return s.scene
+      .delete_samples(static_cast<int>(d.between(1.0, 12.0)), static_cast<std::size_t>(d.log_between(3.0, 3000.0)))
+      .may_withhold({R::capture_gap});
 }
 
 Scene headset(Draw& d) {
@@ -164,7 +188,8 @@ Scene headset(Draw& d) {
 
 Scene dropouts(Draw& d) {
   Start s = worn("dropouts", d, 12.0);
-  s.scene.tape(s.tape).dropouts(static_cast<int>(d.between(2.0, 25.0)), d.log_between(0.02, 0.3), d.between(15.0, 40.0));
+  s.scene.tape(s.tape).dropouts(static_cast<int>(d.between(2.0, 25.0)), d.log_between(0.02, 0.3),
+                                d.between(15.0, 40.0));
   return s.scene.noise(d.between(52.0, 70.0), s.tape.amplitude).may_withhold({R::tape_dropout});
 }
 
@@ -198,14 +223,20 @@ Scene late(Draw& d) {
 Scene moving(Draw& d) {
   Start s = worn("moving", d, 15.0);
   s.tape.drift_percent_per_s = d.between(0.05, 0.4) * d.pick({-1.0, 1.0});
-  return s.scene.tape(s.tape).noise(d.between(55.0, 70.0), s.tape.amplitude).may_withhold({R::not_steady}).named({R::not_steady});
+  return s.scene.tape(s.tape)
+      .noise(d.between(55.0, 70.0), s.tape.amplitude)
+      .may_withhold({R::not_steady})
+      .named({R::not_steady});
 }
 
 Scene stepped(Draw& d) {
   Start s = worn("stepped", d, 15.0);
   s.tape.step_s = d.between(4.0, 11.0);
   s.tape.step_percent = d.log_between(0.8, 4.0) * d.pick({-1.0, 1.0});
-  return s.scene.tape(s.tape).noise(d.between(55.0, 70.0), s.tape.amplitude).may_withhold({R::not_steady}).named({R::not_steady});
+  return s.scene.tape(s.tape)
+      .noise(d.between(55.0, 70.0), s.tape.amplitude)
+      .may_withhold({R::not_steady})
+      .named({R::not_steady});
 }
 
 Scene no_tone(Draw& d) {
@@ -226,18 +257,40 @@ Scene wrong(Draw& d) {
   s.scene.nominal_hz = d.pick({3000.0, 3150.0});
   s.tape.tone_hz = 6150.0 - s.scene.nominal_hz;
   s.tape.error_percent = d.between(-1.2, 1.2);
-  return s.scene.tape(s.tape).noise(d.between(52.0, 70.0), s.tape.amplitude).may_withhold({R::wrong_tone}).named({R::wrong_tone});
+  return s.scene.tape(s.tape)
+      .noise(d.between(52.0, 70.0), s.tape.amplitude)
+      .may_withhold({R::wrong_tone})
+      .named({R::wrong_tone});
 }
 
 }  // namespace
 
 std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::string& only) {
-  const std::vector<std::pair<std::string, Maker>> makers = {
-      {"clean", clean}, {"wow", wow}, {"swing", swing}, {"weak", weak}, {"drowned", drowned}, {"quiet", quiet},
-      {"hum", hum}, {"speech", speech}, {"music", music}, {"second tone", second_tone}, {"room", room}, {"agc", agc},
-      {"suppressed", suppressed}, {"pumped", pumped}, {"clipped", clipped}, {"limited before", limited},
-      {"inserted zeros", inserted}, {"deleted samples", deleted}, {"headset", headset}, {"dropouts", dropouts},
-      {"late", late}, {"moving", moving}, {"stepped", stepped}, {"no tone", no_tone}, {"wrong tone", wrong}};
+  const std::vector<std::pair<std::string, Maker>> makers = {{"clean", clean},
+                                                             {"wow", wow},
+                                                             {"swing", swing},
+                                                             {"weak", weak},
+                                                             {"drowned", drowned},
+                                                             {"quiet", quiet},
+                                                             {"hum", hum},
+                                                             {"speech", speech},
+                                                             {"music", music},
+                                                             {"second tone", second_tone},
+                                                             {"room", room},
+                                                             {"agc", agc},
+                                                             {"suppressed", suppressed},
+                                                             {"pumped", pumped},
+                                                             {"clipped", clipped},
+                                                             {"limited before", limited},
+                                                             {"inserted zeros", inserted},
+                                                             {"deleted samples", deleted},
+                                                             {"headset", headset},
+                                                             {"dropouts", dropouts},
+                                                             {"late", late},
+                                                             {"moving", moving},
+                                                             {"stepped", stepped},
+                                                             {"no tone", no_tone},
+                                                             {"wrong tone", wrong}};
   std::vector<Scene> scenes;
   std::uint64_t number = 0;
   for (const auto& [name, make] : makers)

@@ -12,7 +12,10 @@ double from_db(double db) { return std::pow(10.0, db / 20.0); }
 }  // namespace
 
 Scene::Scene(std::string scene_name, double rate_hz, double seconds, std::uint64_t seed)
-    : name(std::move(scene_name)), sample_rate_hz(rate_hz), samples(static_cast<std::size_t>(rate_hz * seconds)), random_(seed) {}
+    : name(std::move(scene_name)),
+      sample_rate_hz(rate_hz),
+      samples(static_cast<std::size_t>(rate_hz * seconds)),
+      random_(seed) {}
 
 std::size_t Scene::index(double s) const {
   return std::min(samples.size(), static_cast<std::size_t>(std::max(0.0, s * sample_rate_hz)));
@@ -108,7 +111,8 @@ Scene& Scene::hum(double mains_hz, double fundamental, double slope, int harmoni
     const double amplitude = fundamental / std::pow(h, slope) * uniform(0.4, 1.0);
     const double phase = uniform(0.0, kTau);
     for (std::size_t n = 0; n < samples.size(); ++n)
-      samples[n] += static_cast<float>(amplitude * std::sin(kTau * h * exact * static_cast<double>(n) / sample_rate_hz + phase));
+      samples[n] +=
+          static_cast<float>(amplitude * std::sin(kTau * h * exact * static_cast<double>(n) / sample_rate_hz + phase));
   }
   return *this;
 }
@@ -168,8 +172,10 @@ Scene& Scene::speech(double rms, double from_s, double to_s) {
       target = kind < 0.2 ? 0.0 : uniform(0.4, 1.0);
       voiced = kind < 0.8;
       pitch_target = std::clamp(pitch_target * uniform(0.9, 1.1), 90.0, 280.0);
-      const double centres[5] = {uniform(300.0, 800.0), uniform(900.0, 2200.0), uniform(2300.0, 2900.0), uniform(3000.0, 3600.0), uniform(4000.0, 5000.0)};
-      for (int i = 0; i < 5; ++i) formants[i].tune(std::min(centres[i], 0.45 * sample_rate_hz), 60.0 + 40.0 * i, sample_rate_hz);
+      const double centres[5] = {uniform(300.0, 800.0), uniform(900.0, 2200.0), uniform(2300.0, 2900.0),
+                                 uniform(3000.0, 3600.0), uniform(4000.0, 5000.0)};
+      for (int i = 0; i < 5; ++i)
+        formants[i].tune(std::min(centres[i], 0.45 * sample_rate_hz), 60.0 + 40.0 * i, sample_rate_hz);
     }
     level += (target - level) * 60.0 / sample_rate_hz;
     pitch_hz += (pitch_target - pitch_hz) * 20.0 / sample_rate_hz;

@@ -1,7 +1,7 @@
 // Scenes: recordings with a known truth, as nasty as kitchens, phones and old tapes can be.
 //
-// A scene is made from physics, not from the instrument's own ideas: the tone's phase is integrated from a stated speed,
-// then the room, the device and the converter each do their worst. Everything follows from the seed.
+// A scene is made from physics, not from the instrument's own ideas: the tone's phase is integrated from a stated
+// speed, then the room, the device and the converter each do their worst. Everything follows from the seed.
 #pragma once
 
 #include <cstddef>
@@ -29,13 +29,13 @@ struct Tape {
   std::vector<Sinusoid> wow;
   double random_wow_rms_percent = 0.0;  // Gaussian, low-passed at random_wow_hz
   double random_wow_hz = 2.0;
-  double drift_percent_per_s = 0.0;     // a steady change, symmetrical about the middle of the scene
-  double step_percent = 0.0;            // at step_s
+  double drift_percent_per_s = 0.0;  // a steady change, symmetrical about the middle of the scene
+  double step_percent = 0.0;         // at step_s
   double step_s = 0.0;
-  double start_s = 0.0;                 // the tone is on the tape from here
-  double stop_s = 1e9;                  // to here
+  double start_s = 0.0;  // the tone is on the tape from here
+  double stop_s = 1e9;   // to here
   double amplitude = 0.1;
-  double amplitude_flutter_db = 0.0;    // slow random level
+  double amplitude_flutter_db = 0.0;  // slow random level
 };
 
 class Scene {
@@ -43,7 +43,7 @@ class Scene {
   Scene(std::string name, double sample_rate_hz, double seconds, std::uint64_t seed);
 
   // Each adds to what is there; in the order of the signal's way.
-  Scene& tape(const Tape& tape);                         // adds the tone and sets the truth
+  Scene& tape(const Tape& tape);                                 // adds the tone and sets the truth
   Scene& noise(double carrier_to_noise_dbhz, double amplitude);  // white; of the carrier with that amplitude
   Scene& pink_noise(double rms);
   Scene& hum(double mains_hz, double fundamental, double slope, int harmonics);  // amplitude fundamental / n^slope
@@ -55,18 +55,27 @@ class Scene {
   Scene& dropouts(int count, double length_s, double depth_db);
   Scene& gain_control(double target_rms, double attack_s, double release_s);
   Scene& noise_suppressor(double after_s, double fade_s, double floor_db);  // a steady tone fades out
-  Scene& gate(double rate_hz, double depth_db);            // level pumped periodically
-  Scene& clip(double at, double then_gain);                // hard limit, then a gain
-  Scene& insert_zeros(int count, std::size_t length);      // under-runs
-  Scene& delete_samples(int count, std::size_t length);    // over-runs
+  Scene& gate(double rate_hz, double depth_db);                             // level pumped periodically
+  Scene& clip(double at, double then_gain);                                 // hard limit, then a gain
+  Scene& insert_zeros(int count, std::size_t length);                       // under-runs
+  Scene& delete_samples(int count, std::size_t length);                     // over-runs
   Scene& quantize(int bits);
   Scene& silence_from(double from_s, double to_s, double residue);
 
   // What a good instrument may answer.
   Scene& must_measure() { return *this = with(Demand::measure); }
-  Scene& may_withhold(std::vector<Reason> because) { because_ = std::move(because); return *this = with(Demand::either); }
-  Scene& must_withhold(std::vector<Reason> because) { because_ = std::move(because); return *this = with(Demand::withhold); }
-  Scene& named(std::vector<Reason> because) { because_ = std::move(because); return *this; }
+  Scene& may_withhold(std::vector<Reason> because) {
+    because_ = std::move(because);
+    return *this = with(Demand::either);
+  }
+  Scene& must_withhold(std::vector<Reason> because) {
+    because_ = std::move(because);
+    return *this = with(Demand::withhold);
+  }
+  Scene& named(std::vector<Reason> because) {
+    because_ = std::move(because);
+    return *this;
+  }
 
   enum class Demand { measure, either, withhold };
   std::string name;
@@ -75,16 +84,19 @@ class Scene {
   double sample_rate_hz;
   Samples samples;
   Demand demand = Demand::measure;
-  std::vector<Reason> because_;       // any of them names the trouble rightly; empty: nothing need be named
+  std::vector<Reason> because_;  // any of them names the trouble rightly; empty: nothing need be named
   // The true mean frequency from the tone's start to its stop, and the set frequency (without wow).
   double true_mean_hz = 0.0;
   double set_hz = 0.0;
-  double start_s = 0.0;               // of the tone asked for
-  std::vector<float> true_hz;         // instantaneous, one value a millisecond, before gaps move time
+  double start_s = 0.0;        // of the tone asked for
+  std::vector<float> true_hz;  // instantaneous, one value a millisecond, before gaps move time
   [[nodiscard]] double seconds() const { return static_cast<double>(samples.size()) / sample_rate_hz; }
 
  private:
-  Scene with(Demand d) { demand = d; return *this; }
+  Scene with(Demand d) {
+    demand = d;
+    return *this;
+  }
   [[nodiscard]] std::size_t index(double s) const;
   double gaussian() { return normal_(random_); }
   double uniform(double a, double b) { return std::uniform_real_distribution<double>(a, b)(random_); }

@@ -19,7 +19,8 @@ using four76::scenes::Scene;
 
 struct Row {
   int scenes = 0, measured = 0, unreliable = 0, no_tone = 0;
-  int inside = 0, inside_set = 0, silent_wrong = 0, wrongly_withheld = 0, wrongly_measured = 0, named = 0, nameable = 0, troubled = 0, told = 0;
+  int inside = 0, inside_set = 0, silent_wrong = 0, wrongly_withheld = 0, wrongly_measured = 0, named = 0, nameable = 0,
+      troubled = 0, told = 0;
   long rows = 0, rows_off = 0;
   std::vector<double> u95;
 };
@@ -65,29 +66,40 @@ void judge(const Scene& scene, bool verbose, Row& row) {
     row.u95.push_back(*reading.u95_percent);
     row.inside += off <= *reading.u95_percent;
     row.inside_set += off_set <= *reading.u95_percent;
-    if (off > *reading.u95_percent && off > 0.05) { ++row.silent_wrong; bad = true; }
-    if (scene.demand == Scene::Demand::withhold) { ++row.wrongly_measured; bad = true; }
+    if (off > *reading.u95_percent && off > 0.05) {
+      ++row.silent_wrong;
+      bad = true;
+    }
+    if (scene.demand == Scene::Demand::withhold) {
+      ++row.wrongly_measured;
+      bad = true;
+    }
   } else if (scene.demand == Scene::Demand::measure) {
     ++row.wrongly_withheld;
     bad = true;
   }
-  const bool worsened = !measured || scene.demand == Scene::Demand::either ? !measured || (reading.u95_percent && *reading.u95_percent > 0.1) : false;
+  const bool worsened = !measured || scene.demand == Scene::Demand::either
+                            ? !measured || (reading.u95_percent && *reading.u95_percent > 0.1)
+                            : false;
   const bool asked = !scene.because_.empty() && (!measured || worsened || scene.demand == Scene::Demand::measure);
   if (asked) {
     ++row.nameable;
-    const bool named = std::any_of(scene.because_.begin(), scene.because_.end(), [&](Reason r) { return reading.reasons.contains(r); });
+    const bool named = std::any_of(scene.because_.begin(), scene.because_.end(),
+                                   [&](Reason r) { return reading.reasons.contains(r); });
     row.named += named;
     if (!named) bad = true;
   }
   if (!scene.because_.empty()) {
     ++row.troubled;
-    row.told += std::any_of(scene.because_.begin(), scene.because_.end(), [&](Reason r) { return reading.reasons.contains(r); });
+    row.told += std::any_of(scene.because_.begin(), scene.because_.end(),
+                            [&](Reason r) { return reading.reasons.contains(r); });
   }
   const bool outside = measured && off > *reading.u95_percent;
   if (verbose && (bad || outside))
-    std::printf("  %s%-18s %-10s off %.5f (set %.5f) u95 %.5f cn %.1f trusted %.1f [%s]\n", bad ? "! " : "  ", scene.name.c_str(),
-                std::string(name_of(reading.status)).c_str(), off, off_set, reading.u95_percent.value_or(-1.0),
-                reading.carrier_to_noise_dbhz.value_or(-1.0), reading.trusted_s, reasons_of(reading).c_str());
+    std::printf("  %s%-18s %-10s off %.5f (set %.5f) u95 %.5f cn %.1f trusted %.1f [%s]\n", bad ? "! " : "  ",
+                scene.name.c_str(), std::string(name_of(reading.status)).c_str(), off, off_set,
+                reading.u95_percent.value_or(-1.0), reading.carrier_to_noise_dbhz.value_or(-1.0), reading.trusted_s,
+                reasons_of(reading).c_str());
 }
 
 }  // namespace
@@ -101,22 +113,33 @@ int main(int argc, char** argv) {
     if (!rows.contains(scene.group)) order.push_back(scene.group);
     judge(scene, true, rows[scene.group]);
   }
-  std::printf("%-16s %4s %5s %5s %5s | %6s %6s %6s | %7s %7s | %19s | %8s %9s\n", "class", "n", "meas", "unrel", "none", "in u95", "in set",
-              "silent", "withh!", "meas!", "named      told", "u95 med", "dial off");
+  std::printf("%-16s %4s %5s %5s %5s | %6s %6s %6s | %7s %7s | %19s | %8s %9s\n", "class", "n", "meas", "unrel", "none",
+              "in u95", "in set", "silent", "withh!", "meas!", "named      told", "u95 med", "dial off");
   Row sum;
   for (const std::string& group : order) {
     Row& r = rows[group];
     std::sort(r.u95.begin(), r.u95.end());
-    std::printf("%-16s %4d %5d %5d %5d | %6d %6d %6d | %7d %7d | %4d/%4d %4d/%4d | %8.5f %4ld/%4ld\n", group.c_str(), r.scenes, r.measured, r.unreliable,
-                r.no_tone, r.inside, r.inside_set, r.silent_wrong, r.wrongly_withheld, r.wrongly_measured, r.named, r.nameable, r.told, r.troubled,
+    std::printf("%-16s %4d %5d %5d %5d | %6d %6d %6d | %7d %7d | %4d/%4d %4d/%4d | %8.5f %4ld/%4ld\n", group.c_str(),
+                r.scenes, r.measured, r.unreliable, r.no_tone, r.inside, r.inside_set, r.silent_wrong,
+                r.wrongly_withheld, r.wrongly_measured, r.named, r.nameable, r.told, r.troubled,
                 r.u95.empty() ? 0.0 : r.u95[r.u95.size() / 2], r.rows_off, r.rows);
-    sum.measured += r.measured; sum.inside += r.inside; sum.inside_set += r.inside_set; sum.silent_wrong += r.silent_wrong;
-    sum.wrongly_withheld += r.wrongly_withheld; sum.wrongly_measured += r.wrongly_measured; sum.named += r.named;
-    sum.nameable += r.nameable; sum.rows += r.rows; sum.rows_off += r.rows_off;
+    sum.measured += r.measured;
+    sum.inside += r.inside;
+    sum.inside_set += r.inside_set;
+    sum.silent_wrong += r.silent_wrong;
+    sum.wrongly_withheld += r.wrongly_withheld;
+    sum.wrongly_measured += r.wrongly_measured;
+    sum.named += r.named;
+    sum.nameable += r.nameable;
+    sum.rows += r.rows;
+    sum.rows_off += r.rows_off;
   }
-  std::printf("all: measured %d, inside u95 %.3f (set %.3f), silent wrongs %d, wrongly withheld %d, wrongly measured %d, named %.3f, dial rows off %.4f\n",
-              sum.measured, static_cast<double>(sum.inside) / sum.measured, static_cast<double>(sum.inside_set) / sum.measured, sum.silent_wrong,
-              sum.wrongly_withheld, sum.wrongly_measured, static_cast<double>(sum.named) / std::max(1, sum.nameable),
-              static_cast<double>(sum.rows_off) / static_cast<double>(std::max(1L, sum.rows)));
+  std::printf(
+      "all: measured %d, inside u95 %.3f (set %.3f), silent wrongs %d, wrongly withheld %d, wrongly measured %d, named "
+      "%.3f, dial rows off %.4f\n",
+      sum.measured, static_cast<double>(sum.inside) / sum.measured, static_cast<double>(sum.inside_set) / sum.measured,
+      sum.silent_wrong, sum.wrongly_withheld, sum.wrongly_measured,
+      static_cast<double>(sum.named) / std::max(1, sum.nameable),
+      static_cast<double>(sum.rows_off) / static_cast<double>(std::max(1L, sum.rows)));
   return 0;
 }
