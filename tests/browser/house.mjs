@@ -50,9 +50,9 @@ export class House {
   }
 
   // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
-  async open({ address, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, ...options } = {}) {
+  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, ...options } = {}) {
     const home = address ?? (await this.serve()).address;
-    const browser = await this.browser(options);
+    const browser = running ?? (await this.browser(options));
     const context = await browser.newContext({
       viewport: { width, height },
       deviceScaleFactor: scale,

@@ -18,9 +18,10 @@ import { tests as missing } from "./cases/missing.mjs";
 import { tests as offline } from "./cases/offline.mjs";
 import { tests as permission } from "./cases/permission.mjs";
 import { tests as settings } from "./cases/settings.mjs";
+import { tests as sizes } from "./cases/sizes.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, offline, settings, demo, drawing, missing];
+const groups = [microphone, permission, files, offline, settings, demo, drawing, missing, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

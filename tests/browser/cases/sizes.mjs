@@ -1,0 +1,160 @@
+// The page on a phone, upright and on its side, on a tablet and a desktop: how its HTML is laid out, and screenshots of
+// everything for eyes to look at.
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { none } from "../check.mjs";
+import { layout_faults } from "../layout_faults.mjs";
+import { tone } from "../sound.mjs";
+
+const kShots = fileURLToPath(new URL("../../../build/screenshots", import.meta.url));
+const kPhone = [390, 844];
+const kPhones = [kPhone, [844, 390]];
+const kOtherPhones = [[320, 568], [568, 320], [360, 640], [667, 375], [932, 430]];
+const kDesktop = [1280, 800];
+const kOtherDesktops = [[768, 1024], [1024, 768], [1000, 540], [1920, 1080]];
+const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.1], [2.9, 0.04]];
+
+async function turn_to(page, [width, height]) {
+  await page.page.setViewportSize({ width, height });
+  await page.page.waitForFunction(
+    () => {
+      const canvas = document.getElementById("instrument");
+      const { width: w, height: h } = canvas.getBoundingClientRect();
+      return Math.abs(canvas.width - w * devicePixelRatio) <= 1 && Math.abs(canvas.height - h * devicePixelRatio) <= 1;
+    },
+    undefined,
+    { polling: 50, timeout: 60_000 },
+  );
+}
+
+async function shoot(page, name, [width, height]) {
+  mkdirSync(kShots, { recursive: true });
+  await page.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await page.page.screenshot({ path: join(kShots, `${name}-${width}x${height}.png`) });
+}
+
+// Faults, each with the sizes at which it is seen.
+class Faults {
+  #sizes = new Map();
+  async look(page, sizes, name, shots) {
+    for (const size of sizes) {
+      await turn_to(page, size);
+      for (const fault of await page.page.evaluate(layout_faults)) {
+        this.#sizes.set(fault, [...(this.#sizes.get(fault) ?? []), size.join("x")]);
+      }
+      if (shots) await shoot(page, name, size);
+    }
+  }
+  expect_none() {
+    none([...this.#sizes].map(([fault, sizes]) => `${fault} at ${sizes.join(", ")}`), "laid out badly");
+  }
+}
+
+// reach(page) brings the page to the state, on a phone and on a desktop of one browser.
+async function looks_right(house, name, browser_options, reach) {
+  const browser = await house.browser(browser_options);
+  const [width, height] = kPhone;
+  const desktop = await house.open_ready({ browser, width: kDesktop[0], height: kDesktop[1] });
+  await reach(desktop);
+  const phone = await house.open_ready({ browser, width, height, scale: 2, touch: true });
+  await reach(phone);
+  const faults = new Faults();
+  await faults.look(phone, kPhones, name, true);
+  await faults.look(phone, kOtherPhones, name, false);
+  await faults.look(desktop, kOtherDesktops, name, false);
+  await faults.look(desktop, [kDesktop], name, true);
+  faults.expect_none();
+}
+
+const listens = async (page) => {
+  await page.listen();
+  await page.measured();
+};
+
+function start(house) {
+  return looks_right(house, "start", {}, async () => {});
+}
+
+async function listening_in(house) {
+  const sound = [tone({ hz: 3006, wow: kWow, carrier_to_noise_dbhz: 62 })];
+  let began;
+  await looks_right(house, "listening-in", { sound }, async (page) => {
+    await listens(page);
+    began ??= { page, ms: Date.now() };
+  });
+  const { page, ms } = began; // the desktop's: half a minute fills its ribbon
+  await page.page.waitForTimeout(Math.max(0, ms + 32_000 - Date.now()));
+  await shoot(page, "listening-in", kDesktop);
+}
+
+function listening_off(house) {
+  return looks_right(house, "listening-off", { sound: [tone({ hz: 3057, wow: kWow, carrier_to_noise_dbhz: 62 })] }, listens);
+}
+
+function listening_two(house) {
+  const sound = [tone({ hz: 3036, wow: kWow }), tone({ hz: 3024, wow: kWow, seed: 2 })];
+  return looks_right(house, "listening-two", { sound }, async (page) => {
+    await listens(page);
+    await page.message(/do not agree/);
+  });
+}
+
+function listening_to_nothing(house) {
+  return looks_right(house, "listening-nothing", { sound: [new Float64Array(44100)] }, async (page) => {
+    await page.listen();
+    await page.until("silence to be told", (told) => told.reading.reasons.includes("too_quiet"));
+  });
+}
+
+function demo(house) {
+  return looks_right(house, "demo", {}, async (page) => {
+    await page.press("act-demo");
+    await page.measured();
+  });
+}
+
+function refused(house) {
+  return looks_right(house, "refused", { asks: true }, async (page) => {
+    await page.press("act-listen");
+    await page.phase("failed");
+  });
+}
+
+function file(house) {
+  const recording = house.file("side A, start.wav", house.wav_of([tone({ hz: 3011, seconds: 30, wow: kWow }), tone({ hz: 3011, seconds: 30, wow: kWow, seed: 2 })]));
+  return looks_right(house, "file", {}, async (page) => {
+    await page.open_file(recording);
+    await page.phase("file_shown");
+  });
+}
+
+async function panels(house) {
+  const browser = await house.browser();
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 2, touch: true });
+  const faults = new Faults();
+  for (const [name, button] of [["safety", "#welcome [data-help=safety]"], ["help", "#acts [data-help=use]"]]) {
+    await page.page.locator(button).click();
+    await faults.look(page, [...kPhones, ...kOtherPhones, kDesktop], name, true);
+    await turn_to(page, kPhone);
+    await page.page.locator("#help-close").click();
+  }
+  await page.press("open-settings");
+  await faults.look(page, [...kPhones, ...kOtherPhones], "settings", true);
+  await page.choose("tone", "own");
+  await page.page.locator("#ask-value").waitFor();
+  await faults.look(page, [...kPhones, ...kOtherPhones], "number", true);
+  faults.expect_none();
+}
+
+export const tests = [
+  ["laid out well at any size: start", start],
+  ["laid out well at any size: listening, in tolerance", listening_in],
+  ["laid out well at any size: listening, off", listening_off],
+  ["laid out well at any size: listening, channels differ", listening_two],
+  ["laid out well at any size: listening to silence", listening_to_nothing],
+  ["laid out well at any size: demo", demo],
+  ["laid out well at any size: microphone refused", refused],
+  ["laid out well at any size: file shown", file],
+  ["laid out well at any size: settings, help and dialogs", panels],
+];
