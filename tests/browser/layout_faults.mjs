@@ -9,7 +9,8 @@ export function layout_faults() {
   const name = (element) => element.id || `${element.tagName.toLowerCase()} "${element.textContent.trim().slice(0, 24)}"`;
   const seen = (element) => element.checkVisibility() && !element.closest(".apart") && element.getBoundingClientRect().width > 0;
   const over = [...document.querySelectorAll("dialog[open], #settings.open")].filter(seen).at(-1);
-  const all = [...(over ?? document.body).querySelectorAll("*")].filter(seen);
+  const root = over ?? document.body;
+  const all = [root, ...root.querySelectorAll("*")].filter(seen);
 
   if (document.scrollingElement.scrollWidth > innerWidth) faults.push(`the page is ${document.scrollingElement.scrollWidth} px wide`);
   for (const element of all.filter(({ id }) => id !== "status-line")) { // which holds a file's name, of any length

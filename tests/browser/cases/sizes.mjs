@@ -30,6 +30,7 @@ async function turn_to(page, [width, height]) {
 
 async function shoot(page, name, [width, height]) {
   mkdirSync(kShots, { recursive: true });
+  await page.page.evaluate(() => (document.getElementById("settings").scrollTop = 0)); // where looking left it
   await page.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   await page.page.screenshot({ path: join(kShots, `${name}-${width}x${height}.png`) });
 }
@@ -40,10 +41,10 @@ class Faults {
   async look(page, sizes, name, shots) {
     for (const size of sizes) {
       await turn_to(page, size);
+      if (shots) await shoot(page, name, size); // first: looking scrolls
       for (const fault of await page.page.evaluate(layout_faults)) {
         this.#sizes.set(fault, [...(this.#sizes.get(fault) ?? []), size.join("x")]);
       }
-      if (shots) await shoot(page, name, size);
     }
   }
   expect_none() {
