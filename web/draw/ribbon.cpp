@@ -167,10 +167,10 @@ void ribbon(const Paper& paper, Rect area, const RibbonContent& content) {
   strip(paper, at);
   printed_marks(paper, at);
   centre_line(paper, at);
-  labels(paper, at);
   paper.list.PushClipRect({area.x, area.y}, {area.right(), area.bottom()}, true);
   written_line(paper, at, content.trail);
   paper.list.PopClipRect();
+  labels(paper, at);
   post(paper, at);
   head(paper, at);
   if (!content.writing || content.trail.empty() || content.trail.back().status != Status::measured) return;
