@@ -12,6 +12,7 @@ namespace four76 {
 namespace {
 
 constexpr double kKnotS = 0.01;
+constexpr double kPointsCarryPhase = 0.05;  // scatter: a point's phase is known to a fortieth of a cycle
 
 // A step below this moves a 10 s mean by less than 0.0003 % of 3000 Hz and hides in wow.
 constexpr double kLeastStepCycles = 0.06;
@@ -87,8 +88,20 @@ KnotBuilder::KnotBuilder(double point_rate_hz)
 
 void KnotBuilder::reset() noexcept {
   count_ = 0;
-  has_last_ = broken_ = false;
+  has_last_ = broken_ = was_clear_ = false;
+  point_cycles_ = last_residual_cycles_ = last_unwrapped_cycles_ = 0.0;
   break_.reset();
+}
+
+// Mean over the knot of the points' residual phase, unwrapped from point to point since the reset.
+double KnotBuilder::unwrap_points() noexcept {
+  double mean = 0.0;
+  for (std::size_t i = 0; i < points_per_knot_; ++i) {
+    const double cycles = std::arg(std::complex<double>(points_[i].residual)) / (2.0 * std::numbers::pi);
+    point_cycles_ += wrap_cycles(cycles - point_cycles_);
+    mean += point_cycles_ / static_cast<double>(points_per_knot_);
+  }
+  return mean;
 }
 
 bool KnotBuilder::add(const TrackPoint& point) noexcept {
@@ -109,10 +122,8 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
   const double amplitude = std::abs(sum) / n;
   const std::complex<double> direction = amplitude > 0.0 ? sum / std::abs(sum) : std::complex<double>(1.0);
   // Where the loop lags by near half a cycle, or slips one, go on from the knot before: the tone's phase is continuous.
-  double residual = std::arg(direction) / (2.0 * std::numbers::pi);
-  if (has_last_) residual = last_residual_cycles_ + wrap_cycles(residual - last_residual_cycles_);
-  last_residual_cycles_ = residual;
-  has_last_ = true;
+  const double wrapped = std::arg(direction) / (2.0 * std::numbers::pi);
+  double near = last_residual_cycles_;
 
   double variance = 0.0;
   for (std::size_t i = 0; i < points_per_knot_; ++i) {
@@ -122,6 +133,15 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
   }
   variance /= std::max(1.0, n - 1.0);
   const double square = std::max(amplitude * amplitude, 1e-20);
+  // Where single points carry their phase, they say how many cycles lie between the knots; in noise they would slip.
+  const double unwrapped = unwrap_points();
+  const bool clear = variance / square < kPointsCarryPhase;
+  if (clear && was_clear_) near += unwrapped - last_unwrapped_cycles_;
+  const double residual = has_last_ ? near + wrap_cycles(wrapped - near) : wrapped;
+  last_residual_cycles_ = residual;
+  last_unwrapped_cycles_ = unwrapped;
+  was_clear_ = clear;
+  has_last_ = true;
   knot_ = {time_s,
            knot_s_,
            points_[0].predicted_cycles + predicted + residual,

@@ -50,8 +50,9 @@ class KnotBuilder {
   PhaseKnot knot_;
   PhaseBreak break_;
   bool broken_ = false;
-  double last_residual_cycles_ = 0.0;
-  bool has_last_ = false;
+  [[nodiscard]] double unwrap_points() noexcept;
+  double last_residual_cycles_ = 0.0, last_unwrapped_cycles_ = 0.0, point_cycles_ = 0.0;
+  bool has_last_ = false, was_clear_ = false;
 };
 
 // Looks at knots in a row for steps of the phase, four knots to either side.

@@ -14,6 +14,7 @@ constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 1.0;
 constexpr float kDropoutShare = 0.35F;    // of the usual amplitude: 9 dB down
+constexpr double kFadedScatter = 0.3;     // some 30 dB-Hz left
 constexpr double kHopelessScatter = 1.0;  // in-phase noise as strong as the tone itself
 constexpr double kLeastCoherence = 0.35;
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
@@ -174,14 +175,16 @@ bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
     return false;
   }
   const auto amplitude = static_cast<double>(knot.amplitude);
-  if (reference_amplitude_ > 0.0 && amplitude < static_cast<double>(kDropoutShare) * reference_amplitude_) {
-    pending_dropout_s_ += knot.span_s;
+  const bool faded =
+      reference_amplitude_ > 0.0 && amplitude < static_cast<double>(kDropoutShare) * reference_amplitude_;
+  if (faded) pending_dropout_s_ += knot.span_s;
+  // What fades is kept as long as it stands out of the noise: in a live room the phase runs fast just where the level
+  // falls, and to leave that out would bend the mean.
+  if (static_cast<double>(knot.scatter) > (faded ? kFadedScatter : kHopelessScatter)) {
+    if (!faded) total_.noisy_s += knot.span_s;
     return false;
   }
-  if (static_cast<double>(knot.scatter) > kHopelessScatter) {
-    total_.noisy_s += knot.span_s;
-    return false;
-  }
+  if (faded) return true;
   const double share = std::max(0.02, 1.0 / static_cast<double>(knots_since_lock_));  // half a second
   reference_amplitude_ += share * (amplitude - reference_amplitude_);
   total_.good_s += knot.span_s;

@@ -211,7 +211,8 @@ void ToneTrack::emit(std::uint64_t newest_sample) noexcept {
     sum += second_taps_[i] * derotated_[at];
     if (++at == length) at = 0;
   }
-  const std::size_t centre = (ring_next_ + length / 2) % length;
+  std::size_t centre = ring_next_ + length / 2;
+  if (centre >= length) centre -= length;
   const double newest_s = static_cast<double>(newest_sample) / sample_rate_hz_;
   assert(point_count_ < points_.size());
   points_[point_count_++] = {newest_s - delay_s_, predictions_[centre], sum};

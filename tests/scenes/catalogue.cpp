@@ -265,7 +265,8 @@ Scene wrong(Draw& d) {
 
 }  // namespace
 
-std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::string& only) {
+void for_each_scene(std::uint64_t seed, int per_class, const std::string& only,
+                    const std::function<void(const Scene&)>& f) {
   const std::vector<std::pair<std::string, Maker>> makers = {{"clean", clean},
                                                              {"wow", wow},
                                                              {"swing", swing},
@@ -291,17 +292,17 @@ std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::strin
                                                              {"stepped", stepped},
                                                              {"no tone", no_tone},
                                                              {"wrong tone", wrong}};
-  std::vector<Scene> scenes;
   std::uint64_t number = 0;
   for (const auto& [name, make] : makers)
     for (int i = 0; i < per_class; ++i) {
+      const std::string full_name = name + " " + std::to_string(i);
       std::mt19937_64 random(seed * 1000003 + ++number);
-      if (!only.empty() && only != name + " " + std::to_string(i)) continue;
+      if (!only.empty() && only != full_name) continue;
       Draw draw{random};
-      scenes.push_back(make(draw));
-      scenes.back().name = name + " " + std::to_string(i);
+      Scene scene = make(draw);
+      scene.name = full_name;
+      f(scene);
     }
-  return scenes;
 }
 
 }  // namespace four76::scenes

@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <random>
 #include <string>
@@ -65,15 +66,15 @@ class Scene {
   // What a good instrument may answer.
   Scene& must_measure() { return *this = with(Demand::measure); }
   Scene& may_withhold(std::vector<Reason> because) {
-    because_ = std::move(because);
+    reasons = std::move(because);
     return *this = with(Demand::either);
   }
   Scene& must_withhold(std::vector<Reason> because) {
-    because_ = std::move(because);
+    reasons = std::move(because);
     return *this = with(Demand::withhold);
   }
   Scene& named(std::vector<Reason> because) {
-    because_ = std::move(because);
+    reasons = std::move(because);
     return *this;
   }
 
@@ -84,7 +85,7 @@ class Scene {
   double sample_rate_hz;
   Samples samples;
   Demand demand = Demand::measure;
-  std::vector<Reason> because_;  // any of them names the trouble rightly; empty: nothing need be named
+  std::vector<Reason> reasons;  // any of them names the trouble rightly; empty: nothing need be named
   // The true mean frequency from the tone's start to its stop, and the set frequency (without wow).
   double true_mean_hz = 0.0;
   double set_hz = 0.0;
@@ -107,7 +108,9 @@ class Scene {
 // A portable's wow of about that weighted 2-sigma percent, as sinusoids of the rotating parts and a random part.
 Tape portable_wow(Tape tape, double weighted_percent, std::mt19937_64& random);
 
-// Every class at several levels and rates; the same for the same seed. `only` names a single scene ("hum 3").
-std::vector<Scene> catalogue(std::uint64_t seed, int per_class, const std::string& only = "");
+// Every class at several levels and rates, one scene at a time; the same for the same seed. `only` names a single scene
+// ("hum 3"); empty: all.
+void for_each_scene(std::uint64_t seed, int per_class, const std::string& only,
+                    const std::function<void(const Scene&)>& f);
 
 }  // namespace four76::scenes
