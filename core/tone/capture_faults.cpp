@@ -14,6 +14,7 @@ constexpr double kBlockS = 0.5;
 // Below -60 dBFS a 16-bit signal has runs of zeros of its own.
 constexpr float kRunningSignal = 0.001F;
 constexpr float kNearFullScale = 0.90F;
+constexpr float kFullScale = 0.9995F;
 constexpr float kFlatTolerance = 2e-4F;
 constexpr std::uint64_t kFlatTopsToCount = 4;  // in half a second
 }  // namespace
@@ -24,7 +25,7 @@ CaptureFaults::CaptureFaults(const Config& config) noexcept
       longest_gap_(static_cast<std::uint64_t>(kLongestGapS * config.sample_rate_hz)),
       block_samples_(static_cast<std::uint64_t>(kBlockS * config.sample_rate_hz)),
       flat_samples_(
-          static_cast<std::uint64_t>(std::max(3.0, std::ceil(config.sample_rate_hz / config.nominal_hz / 24.0)))),
+          static_cast<std::uint64_t>(std::max(2.0, std::ceil(config.sample_rate_hz / config.nominal_hz / 24.0)))),
       running_decay_(static_cast<float>(std::exp(-1.0 / (0.2 * config.sample_rate_hz)))) {}
 
 void CaptureFaults::reset() noexcept { *this = CaptureFaults(config_); }
@@ -75,7 +76,8 @@ void CaptureFaults::see(float magnitude) noexcept {
     return;
   }
   if (flat_run_ > 0 && std::abs(magnitude - flat_level_) <= kFlatTolerance) {
-    if (++flat_run_ == flat_samples_) ++flat_tops_;
+    const std::uint64_t enough = magnitude >= kFullScale ? flat_samples_ : std::max<std::uint64_t>(3, flat_samples_);
+    if (++flat_run_ == enough) ++flat_tops_;
   } else {
     flat_run_ = 1;
     flat_level_ = magnitude;

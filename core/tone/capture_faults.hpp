@@ -3,7 +3,8 @@
 // - Lost samples: browsers insert runs of exact zeros when they under-run (441 or 1024 samples, seen by test) and say
 //   nothing. A running tone has no run of zeros: one of 0.5 ms or more is a gap. Samples that are not finite count too.
 // - Clipping: flat tops near full scale. A sine stays within 0.02 % of its peak for 0.6 % of its period (derived); a
-//   flat top that lasts a twenty-fourth of the tone's period means an overdrive of 0.9 % or more.
+//   flat top that lasts a twenty-fourth of the tone's period means an overdrive of 0.9 % or more. It takes two samples
+//   at full scale and three below it, whatever the period: at 48 kHz a tone of 3 kHz is found clipped from 2 % on.
 // - Level: peak over the last half second.
 #pragma once
 

@@ -15,7 +15,7 @@ namespace {
 constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself starts to slip
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
 constexpr double kWorstDialPercent = 3.0;
-constexpr double kLeastWholeS = 0.5;
+constexpr double kLeastWholeS = 0.4;
 constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
 constexpr double kLeastOfLongS = 1.5;

@@ -17,12 +17,12 @@ using std::numbers::pi;
 constexpr double kPointRateHz = 1000.0;
 constexpr double kModulationHz = 250.0;
 constexpr double kSwing = 0.10;  // of the nominal, to either side
-constexpr double kBandTransitionHz = 350.0;
+constexpr double kBandTransitionHz = 450.0;
 constexpr double kSecondPassHz = 260.0;
 constexpr double kRetuneShare = 0.02;  // of the nominal: how far the mean may wander before the band follows
 
 constexpr double kLeastLoopHz = 10.0;
-constexpr double kMostLoopHz = 250.0;
+constexpr double kMostLoopHz = 250.0;    // for nominals up to 3 kHz; a higher tone swings through more hertz
 constexpr double kFirstLoopHz = 80.0;    // until the noise is known
 constexpr double kLoopHeadroom = 250.0;  // carrier to noise in the loop: 24 dB
 constexpr double kCoastBelow = 0.25;     // of the tone's amplitude: nothing to follow, coast
@@ -82,6 +82,7 @@ ToneTrack::ToneTrack(const Config& config) : sample_rate_hz_(config.sample_rate_
   derotated_.resize(second_taps_.size());
   predictions_.resize(second_taps_.size());
   modulation_hz_ = std::min(kModulationHz, 0.4 * nominal_hz_);
+  most_loop_hz_ = kMostLoopHz * std::max(1.0, nominal_hz_ / 3000.0);
 
   delay_s_ = (static_cast<double>(length - 1) / 2.0) / sample_rate_hz_ +
              (static_cast<double>(second.size() - 1) / 2.0) / band_rate_hz_;
@@ -194,7 +195,7 @@ void ToneTrack::follow(std::complex<double> seen) noexcept {
     const double variance = step_power_ / (2.0 * (1.0 - band_step_correlation_));
     const double amplitude = std::max(amplitude_, 1e-9);
     const double noise_to_carrier = 2.0 * variance / (amplitude * amplitude) / band_noise_hz_;
-    set_loop_bandwidth(std::clamp(1.0 / (kLoopHeadroom * (noise_to_carrier + 1e-12)), kLeastLoopHz, kMostLoopHz));
+    set_loop_bandwidth(std::clamp(1.0 / (kLoopHeadroom * (noise_to_carrier + 1e-12)), kLeastLoopHz, most_loop_hz_));
   }
 
   const double slow_keep = std::exp(-dt / 0.3);

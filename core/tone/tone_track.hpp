@@ -14,7 +14,8 @@
 // - Modulation up to 250 Hz passes flat for nominals from 500 Hz; below that up to 40 % of the nominal, where the
 // tone's
 //   own mirror image and the hum set the limit.
-// - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz (Gardner, Phaselock
+// - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz, more for tones above 3
+// kHz (Gardner, Phaselock
 //   Techniques: B_n = 0.53 w_n at a damping of 0.707), so that cycles are kept at 35 dB-Hz as well as through +-10 %
 //   swings of a clean tone.
 #pragma once
@@ -69,6 +70,7 @@ class ToneTrack {
   double sample_rate_hz_, nominal_hz_;
   std::size_t decimation_, second_decimation_;
   double band_rate_hz_ = 0.0, point_rate_hz_ = 0.0, delay_s_ = 0.0, modulation_hz_ = 0.0, noise_bandwidth_hz_ = 0.0;
+  double most_loop_hz_ = 0.0;
   double band_noise_hz_ = 0.0;          // two-sided noise bandwidth of the band filter
   double band_step_correlation_ = 0.0;  // of its noise from one output to the next
   std::vector<double> prototype_;

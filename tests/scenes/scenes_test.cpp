@@ -8,7 +8,7 @@ namespace {
 
 TEST(Scenes, AreNeverMeasuredSilentlyWrong) {
   Score all;
-  for_each_scene(20, 3, "", [&](const Scene& scene) {
+  for_each_scene(20, 6, "", [&](const Scene& scene) {
     const Outcome outcome = play(scene);
     EXPECT_EQ(outcome.score.silent_wrong, 0) << describe(scene, outcome);
     EXPECT_EQ(outcome.score.wrongly_withheld, 0) << describe(scene, outcome);

@@ -147,9 +147,9 @@ TEST(ToneTrack, KeepsEveryCycleInNoise) {
 }
 
 // Stop band of at least 80 dB: a tone of the same strength beyond it leaves less than 1e-4 of an amplitude (and of a
-// radian). The edges for 3000 Hz: flat to 550 Hz off, stopped from 900 Hz on; the second filter stops from 740 Hz on.
-TEST(ToneTrack, StopsATonePast900Hz) {
-  for (const double distance_hz : {-2500.0, -1500.0, -920.0, 920.0, 1300.0, 5000.0, 15000.0}) {
+// radian). The edges for 3000 Hz: flat to 550 Hz off, stopped from 1000 Hz on; the second filter stops from 740 Hz on.
+TEST(ToneTrack, StopsATonePast1000Hz) {
+  for (const double distance_hz : {-2500.0, -1500.0, -1020.0, 1020.0, 1300.0, 5000.0, 15000.0}) {
     auto x = test::tone(3000.0, 1.0, 48000.0, 0.2);
     test::add(x, test::tone(3000.0 + distance_hz, 1.0, 48000.0, 0.2));
     const auto points = test::track(x, 48000.0, 3000.0, 3000.0);
