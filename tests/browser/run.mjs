@@ -49,6 +49,7 @@ function in_time(work) {
 
 async function run(name, test) {
   const house = new House(options.site);
+  const began = Date.now();
   let fault;
   try {
     await in_time(test(house));
@@ -56,7 +57,7 @@ async function run(name, test) {
     fault = error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
   }
   await house.close().catch((error) => (fault ??= `taking down failed: ${error.message}`));
-  tell(name, fault, house.notes);
+  tell(name, fault, [...house.notes, `${Math.round((Date.now() - began) / 1000)} s`]);
 }
 
 const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));

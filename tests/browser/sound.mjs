@@ -26,7 +26,9 @@ export function amplitude(dbfs) {
 
 // A tone of exactly hz on average; wow is [rate_hz, peak_percent] pairs. Noise is given by its density, as C/N0 is.
 //   speed = hz (1 + sum p sin 2 pi r t), so phase = 2 pi hz (t - sum p / (2 pi r) cos 2 pi r t)
-export function tone({ hz, seconds = 10, rate_hz = kMicrophoneHz, level_dbfs = -18, wow = [], carrier_to_noise_dbhz = 75, seed = 1 }) {
+// A turn of the trimmer adds so many percent of speed about a moment, so that the tone ends at hz:
+//   speed = hz (1 + p (tanh((t - t0) / w) - 1) / 2), phase = 2 pi hz (t + p (w ln cosh((t - t0) / w) - t) / 2)
+export function tone({ hz, seconds = 10, rate_hz = kMicrophoneHz, level_dbfs = -18, wow = [], turn, carrier_to_noise_dbhz = 75, seed = 1 }) {
   const frames = Math.round(seconds * rate_hz);
   const peak = amplitude(level_dbfs);
   const noise_rms = Math.sqrt(((peak * peak) / 2 / 10 ** (carrier_to_noise_dbhz / 10)) * (rate_hz / 2));
@@ -35,6 +37,7 @@ export function tone({ hz, seconds = 10, rate_hz = kMicrophoneHz, level_dbfs = -
     const t = i / rate_hz;
     let time_on_tape = t;
     for (const [turns_hz, percent] of wow) time_on_tape -= (percent / 100 / (2 * Math.PI * turns_hz)) * Math.cos(2 * Math.PI * turns_hz * t);
+    if (turn) time_on_tape += (turn.percent / 200) * (turn.over_s * Math.log(Math.cosh((t - turn.at_s) / turn.over_s)) - t);
     return peak * Math.sin(2 * Math.PI * hz * time_on_tape) + noise_rms * hiss[i];
   });
 }
