@@ -50,12 +50,20 @@ void centre_line(const Paper& paper, const RibbonScale& at) {
   }
 }
 
+// Where the written line passes behind a figure, the ground shows through less than the figure.
+void label(const Paper& paper, Rect row, std::string_view text) {
+  const float w = extent(paper.fonts.small, row.h, text).x;
+  paper.list.AddRectFilled({row.x - 3.0F, row.y}, {row.x + w + 3.0F, row.bottom()}, theme::faded(theme::kGround, 0.75F),
+                           3.0F);
+  line(paper, paper.fonts.small, theme::kDim, row, text);
+}
+
 void labels(const Paper& paper, const RibbonScale& at) {
   const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
   const Rect above{x, at.centre_y - at.half_h - height - 2.0F, 90.0F, height};
   const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
-  line(paper, paper.fonts.small, theme::kDim, above, "+" + words::percent(at.tolerance_percent));
-  line(paper, paper.fonts.small, theme::kDim, below, "\u2212" + words::percent(at.tolerance_percent));
+  label(paper, above, "+" + words::percent(at.tolerance_percent));
+  label(paper, below, "\u2212" + words::percent(at.tolerance_percent));
   const Rect span{at.area.x, below.y, at.area.w, height};
   line(paper, paper.fonts.small, theme::kDim, span, "the last 30 s", Align::centre);
 }
