@@ -17,7 +17,7 @@ class PhaseBreak {
  public:
   PhaseBreak() noexcept;
   void reset() noexcept;
-  // True where a break lies kReach points before this one.
+  // True where a break lies at most kReach points before this one.
   bool add(const TrackPoint& point) noexcept;
 
  private:

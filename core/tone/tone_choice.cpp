@@ -86,8 +86,10 @@ void ToneChoice::keep_one(std::span<PhaseKnot> knots, double nominal_hz) noexcep
     return score(a) < score(b);
   });
   const auto another = [&](double hz) {
-    const double apart = std::max(kept.lowest_hz - hz, hz - kept.highest_hz);
-    if (apart < kApart * nominal_hz) return false;
+    // The group's own stragglers lie just outside it.
+    const double outside = std::max(kept.lowest_hz - hz, hz - kept.highest_hz);
+    if (outside < kApart / 2.0 * nominal_hz) return false;
+    if (std::abs(hz - kept.mean_hz()) < kApart * nominal_hz) return false;
     const bool far = std::abs(hz - kept.mean_hz()) > kSurelyAnother * nominal_hz;
     return far || other_standard_tone_hz(hz, kept.mean_hz()).has_value();
   };
