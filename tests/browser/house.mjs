@@ -9,6 +9,16 @@ import { serve } from "./server.mjs";
 import { kMicrophoneHz } from "./sound.mjs";
 import { wav } from "./wav.mjs";
 
+// Starting a browser takes seconds: tests that want nothing special of it share one, each in a context of its own.
+let plain;
+async function plain_browser() {
+  if (!plain?.isConnected()) plain = await launch();
+  return plain;
+}
+export async function close_plain_browser() {
+  await plain?.close();
+}
+
 export class House {
   #open = [];  // what is to be taken down, the last first
   notes = [];  // figures worth printing beside the test's name
@@ -43,6 +53,7 @@ export class House {
 
   // A browser with these channels of sound on its microphone.
   async browser({ sound, microphone, ...options } = {}) {
+    if (!sound && !microphone && Object.keys(options).length === 0) return plain_browser();
     const file = sound ? this.file(`microphone${this.#open.length}.wav`, this.wav_of(sound)) : microphone;
     const browser = await launch({ microphone: file, ...options });
     this.#open.push(() => browser.close());
@@ -60,6 +71,7 @@ export class House {
       isMobile: touch,
       javaScriptEnabled: java_script,
     });
+    this.#open.push(() => context.close());
     await watch(context, new URL(home).origin, expect_errors);
     await before?.(context);
     const page = await context.newPage();

@@ -8,7 +8,7 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
-import { House } from "./house.mjs";
+import { close_plain_browser, House } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
 import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
@@ -62,6 +62,7 @@ async function run(name, test) {
 
 const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
 for (const [name, test] of chosen) await run(name, test);
+await close_plain_browser();
 
 const list = (faults) => (faults.length > 0 ? [...new Set(faults)].slice(0, 5).join(" | ") : undefined);
 if (chosen.length > 0) {

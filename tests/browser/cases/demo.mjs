@@ -1,10 +1,10 @@
 // The demo: a simulated tape whose screw can be turned, by wheel, mouse and finger.
 import { check, mean, near, same } from "../check.mjs";
 
-// The mean over a good turn of the wow, after the machine has followed.
-async function speed(page) {
-  const { rows } = await page.watch_readings(2600);
-  const settled = rows.filter((row) => row.at_ms > rows.at(-1).at_ms - 2000 && row.speed_error_percent !== "");
+// The mean over some turns of the wow, after the machine has followed.
+async function speed(page, ms = 2000) {
+  const { rows } = await page.watch_readings(ms + 600);
+  const settled = rows.filter((row) => row.at_ms > rows.at(-1).at_ms - ms && row.speed_error_percent !== "");
   return mean(settled.map((row) => Number(row.speed_error_percent)));
 }
 
@@ -36,7 +36,7 @@ async function find_screw(page) {
     const half = area.width > area.height ? { ...area, width: area.width / 2 } : { ...area, height: area.height / 2 };
     const rest = area.width > area.height ? { ...half, x: half.x + half.width } : { ...half, y: half.y + half.height };
     await wheel_over(page, half, way);
-    const after = await speed(page);
+    const after = await speed(page, 900);
     const answered = Math.abs(after - before) > 0.5;
     if (answered) way = -way;
     before = after;

@@ -23,7 +23,7 @@ async function measures_a_tone(house) {
   house.note(`first reading ${((Date.now() - began) / 1000).toFixed(2)} s after the tap`);
 
   await page.page.waitForTimeout(1500); // for the dial to be past its first, shortest window
-  const { rows } = await page.watch_readings(10_000);
+  const { rows } = await page.watch_readings(6000);
   for (const field of kFields) check(rows.every((row) => row[field] !== undefined), `the mirror lacks ${field}`);
   const good = measured_ones(rows);
   const errors = good.map((row) => number(row.speed_error_percent));
@@ -117,7 +117,7 @@ async function says_silence_is_silence(house) {
     ["zeros", [new Float64Array(kMicrophoneHz * 4)]],
     ["a whisper of noise", [noise(kMicrophoneHz * 4, 3).map((value) => amplitude(-88) * value)]],
   ]) {
-    const rows = await never_measures(house, sound, 6000);
+    const rows = await never_measures(house, sound, 4000);
     none(rows.filter((row) => row.speed_error_percent !== "" || row.frequency_hz !== "").map((row) => row.speed_error_percent), `${name}: a number`);
     same(rows.at(-1).status, "no_tone", `${name}: status`);
     check(rows.at(-1).reasons.split(" ").includes("too_quiet"), `${name}: reasons ${rows.at(-1).reasons}`);
@@ -125,7 +125,7 @@ async function says_silence_is_silence(house) {
 }
 
 async function does_not_measure_a_voice(house) {
-  const rows = await never_measures(house, [voice({})], 14_000);
+  const rows = await never_measures(house, [voice({})], 10_000);
   house.note(`${rows.length} readings, statuses ${[...new Set(rows.map((row) => row.status))].join(" ")}`);
 }
 
