@@ -38,7 +38,7 @@ std::string how_to_turn(const Model& model, bool fast, double error) {
     return "That is more than a trimmer makes up for: look at belt, pinch roller and dirt first, and at the tape's "
            "label.";
   }
-  return "Turn a little and watch the line: if it leaves the tape, turn back.";
+  return "Turn a little and watch the figure: if it grows, turn back.";
 }
 
 Hint off_speed(const Model& model, const Reading& reading) {

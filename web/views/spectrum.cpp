@@ -69,7 +69,11 @@ Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
 Answer zoom(const Model& model, const draw::Paper& paper, Rect area) {
   panel_with_title(paper, area, "\u00b1300 Hz around the tone");
   const ChannelSnapshot* channel = shown_channel(model);
-  if (!channel || channel->zoom.level_dbfs.empty()) return std::nullopt;
+  if (!channel || channel->zoom.level_dbfs.empty()) {
+    const Rect middle{area.x, area.y + 0.5F * area.h, area.w, draw::size_of(paper.fonts.small)};
+    draw::line(paper, paper.fonts.small, theme::kDim, middle, "no tone yet", draw::Align::centre);
+    return std::nullopt;
+  }
   const SpectrumSnapshot& zoomed = channel->zoom;
   const double width = zoomed.bin_hz * static_cast<double>(zoomed.level_dbfs.size());
   const draw::PlotRange range{zoomed.first_hz, zoomed.first_hz + width, floor_dbfs(zoomed), 0.0,
