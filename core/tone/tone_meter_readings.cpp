@@ -14,7 +14,7 @@ namespace {
 // What a reading must reach to be called measured.
 constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself starts to slip
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
-constexpr double kWorstDialPercent = 3.0;
+constexpr double kWorstDialPercent = 1.0;
 constexpr double kLeastWholeS = 0.4;
 constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
@@ -36,6 +36,24 @@ constexpr double kWanderingTooFarPercent = 0.50;
 constexpr double kLongEnoughForWowS = 4.0;  // some turns of a reel
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
+
+// A note or a vowel holds its pitch for a moment and swells or dies meanwhile; a tone from tape keeps its level within
+// some decibels. A lock is trusted once it has lasted 1.5 s, or where the level holds.
+constexpr std::size_t kProvenKnots = 150;
+constexpr double kToneLevelChangeDb = 2.5;
+
+// Between the first and the last third of the knots.
+double level_change_db(std::span<const PhaseKnot> knots) noexcept {
+  const std::size_t third = knots.size() / 3;
+  if (third == 0) return 0.0;
+  double first = 0.0;
+  double last = 0.0;
+  for (std::size_t i = 0; i < third; ++i) {
+    first += static_cast<double>(knots[i].amplitude);
+    last += static_cast<double>(knots[knots.size() - 1 - i].amplitude);
+  }
+  return std::abs(db_of_amplitude(std::max(last, 1e-9) / std::max(first, 1e-9)));
+}
 
 }  // namespace
 
@@ -124,6 +142,11 @@ Reading ToneMeter::read_dial() noexcept {
       std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
   add_tone_reasons(reading);
   judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s);
+  const bool unproven = knots_since_lock_ < kProvenKnots && level_change_db(knots) > kToneLevelChangeDb;
+  if (unproven && reading.status == Status::measured) {
+    reading.status = Status::unreliable;
+    reading.reasons.add_first(Reason::room_noise);
+  }
   if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
   if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reading.reasons.add(Reason::capture_gap);
   return reading;
