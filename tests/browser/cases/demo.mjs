@@ -57,7 +57,7 @@ async function starts_and_reads(house) {
 }
 
 async function screw_turns(house) {
-  const page = await house.open_ready({ width: 390, height: 844, touch: true });
+  const page = await house.open_ready({ width: 390, height: 640, touch: true });
   await page.press("act-demo");
   await page.measured();
   const screw = await find_screw(page);
@@ -72,7 +72,7 @@ async function screw_turns(house) {
   const at = (radius, turns) => ({ x: screw.x + radius * Math.cos(2 * Math.PI * turns), y: screw.y - radius * Math.sin(2 * Math.PI * turns) });
   await touch("touchStart", screw);
   for (const radius of [30, 60, 90]) await touch("touchMove", at(radius, 0));
-  for (let i = 1; i <= 24; ++i) await touch("touchMove", at(90, i / 24));
+  for (let i = 1; i <= 16; ++i) await touch("touchMove", at(90, i / 16));
   for (const radius of [60, 30, 0]) await touch("touchMove", at(radius, 1));
   await touch("touchEnd");
   const after = await speed(page);
