@@ -33,6 +33,7 @@ test_needs=(
   "clang++-14 clang-14"
   "clang-format clang-format"
   "clang-tidy clang-tidy"
+  "espeak-ng espeak-ng"
   "flock util-linux"
   "npm npm"
   "/usr/include/benchmark/benchmark.h libbenchmark-dev"

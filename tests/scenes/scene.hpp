@@ -4,39 +4,38 @@
 // speed, then the room, the device and the converter each do their worst. Everything follows from the seed.
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <functional>
-#include <optional>
+#include <memory>
 #include <random>
 #include <string>
 #include <vector>
 
 #include "core/reading.hpp"
+#include "tests/scenes/tape.hpp"
 
 namespace four76::scenes {
 
 using Samples = std::vector<float>;
 
-struct Sinusoid {
-  double rate_hz = 0.0;
-  double peak_percent = 0.0;
+// The speed of a tone through the scene, one value a millisecond; 0 where the tone is not on the tape.
+struct ToneTruth {
+  std::vector<float> set_hz;   // without the wow
+  std::vector<float> true_hz;  // with it
 };
 
-// What the tape and the machine do.
-struct Tape {
-  double tone_hz = 3000.0;
-  double error_percent = 0.0;
-  std::vector<Sinusoid> wow;
-  double random_wow_rms_percent = 0.0;  // Gaussian, low-passed at random_wow_hz
-  double random_wow_hz = 2.0;
-  double drift_percent_per_s = 0.0;  // a steady change, symmetrical about the middle of the scene
-  double step_percent = 0.0;         // at step_s
-  double step_s = 0.0;
-  double start_s = 0.0;  // the tone is on the tape from here
-  double stop_s = 1e9;   // to here
-  double amplitude = 0.1;
-  double amplitude_flutter_db = 0.0;  // slow random level
+struct Limiter {
+  double limit = 1.0;     // of the magnitude
+  double softness = 0.0;  // 0: hard; 1: a hyperbolic tangent
+  double offset = 0.0;    // a lop-sided stage, of the limit
+};
+
+struct GainControl {
+  double target_rms = 0.1;
+  double attack_s = 0.05;
+  double release_s = 1.0;
+  double highest_gain = 30.0;
 };
 
 class Scene {
@@ -44,73 +43,103 @@ class Scene {
   Scene(std::string name, double sample_rate_hz, double seconds, std::uint64_t seed);
 
   // Each adds to what is there; in the order of the signal's way.
-  Scene& tape(const Tape& tape);                                 // adds the tone and sets the truth
+  // Tape (scene.cpp).
+  Scene& tape(const Tape& tape);                                       // adds the tone and its truth
+  Scene& dropouts(double per_s, double longest_s, double deepest_db);  // smooth edges, the phase runs on
+  Scene& hiss(double rms, double from_s, double to_s);
+
+  // Surroundings (surroundings.cpp, room.cpp).
   Scene& noise(double carrier_to_noise_dbhz, double amplitude);  // white; of the carrier with that amplitude
   Scene& pink_noise(double rms);
   Scene& hum(double mains_hz, double fundamental, double slope, int harmonics);  // amplitude fundamental / n^slope
-  Scene& steady_tone(double hz, double amplitude);
-  Scene& speech(double rms, double from_s, double to_s);  // glottal pulses through moving formants, with pauses
-  Scene& music(double rms, double from_s, double to_s);   // notes with harmonics, a beat
-  Scene& add(const Samples& other, double gain);          // a recording, looped
-  Scene& reverb(double rt60_s, double wet);               // decaying random tail
-  Scene& dropouts(int count, double length_s, double depth_db);
-  Scene& gain_control(double target_rms, double attack_s, double release_s);
+  Scene& fan(double rms, double hump_hz);
+  Scene& steady_tone(double hz, double amplitude, double from_s = 0.0, double to_s = 1e9);
+  Scene& glide(double from_hz, double to_hz, double amplitude, double from_s, double to_s);
+  Scene& singer(double hz, double amplitude, double from_s, double to_s);  // harmonics with vibrato
+  Scene& bird(double amplitude);
+  Scene& beeps(double hz, double amplitude);
+  Scene& speech(double rms, double from_s, double to_s);  // recorded voices
+  Scene& music(double rms, double from_s, double to_s);   // struck and held notes with harmonics, a beat
+  Scene& coming_and_going(Scene& (Scene::*sound)(double, double, double), double rms);
+  Scene& echo(double delay_s, double gain);
+  Scene& room(double rt60_s, double direct_to_reverberant_db, double damping);
+
+  // Device (device.cpp, spectral_suppressor.cpp).
+  Scene& gain_control(const GainControl& control);
   Scene& noise_suppressor(double after_s, double fade_s, double floor_db);  // a steady tone fades out
+  Scene& spectral_suppressor(double learn_s, double floor_db);              // gates bands that are steady
   Scene& gate(double rate_hz, double depth_db);                             // level pumped periodically
-  Scene& clip(double at, double then_gain);                                 // hard limit, then a gain
-  Scene& insert_zeros(int count, std::size_t length);                       // under-runs
-  Scene& delete_samples(int count, std::size_t length);                     // over-runs
+  Scene& limit(const Limiter& limiter, double then_gain);
+  Scene& insert_zeros(int count, std::size_t shortest, std::size_t longest);    // under-runs
+  Scene& delete_samples(int count, std::size_t shortest, std::size_t longest);  // over-runs
+  Scene& blank_samples(int count, std::size_t shortest, std::size_t longest);   // zeros in their place
+  Scene& repeat_blocks(int count, std::size_t length);                          // a buffer played twice
+  Scene& low_pass(double corner_hz);
+  Scene& mu_law();
   Scene& quantize(int bits);
-  Scene& silence_from(double from_s, double to_s, double residue);
 
   // What a good instrument may answer.
-  Scene& must_measure() { return *this = with(Demand::measure); }
-  Scene& may_withhold(std::vector<Reason> because) {
-    reasons = std::move(because);
-    return *this = with(Demand::either);
-  }
-  Scene& must_withhold(std::vector<Reason> because) {
-    reasons = std::move(because);
-    return *this = with(Demand::withhold);
-  }
+  Scene& must_measure() { return demanding(Demand::measure); }
+  Scene& may_withhold(std::vector<Reason> because) { return demanding(Demand::either).named(std::move(because)); }
+  Scene& must_withhold(std::vector<Reason> because) { return demanding(Demand::withhold).named(std::move(because)); }
   Scene& named(std::vector<Reason> because) {
     reasons = std::move(because);
+    first_reasons = reasons;
     return *this;
   }
+  Scene& always_named() {
+    name_always = true;
+    return *this;
+  }
+  // The other channel: what is there so far, from here on with noise of its own.
+  [[nodiscard]] Scene fork();
 
   enum class Demand { measure, either, withhold };
   std::string name;
-  std::string group;
+  std::string group;  // its class
+  std::string kind;   // of class
   double nominal_hz = 3000.0;
   double sample_rate_hz;
+  bool live = false;  // from a microphone, not from a file
   Samples samples;
+  std::shared_ptr<Scene> right;  // of two channels; its samples and demands
+
   Demand demand = Demand::measure;
-  std::vector<Reason> reasons;  // any of them names the trouble rightly; empty: nothing need be named
-  // The true mean frequency from the tone's start to its stop, and the set frequency (without wow).
+  std::vector<Reason> reasons;        // any of them names the trouble rightly; empty: nothing need be named
+  std::vector<Reason> first_reasons;  // any of them may stand first
+  bool name_always = false;           // even where the number is as good as ever
+
+  // The true mean frequency while the tone asked for was on the tape, and the same without wow; 0: no such tone.
   double true_mean_hz = 0.0;
   double set_hz = 0.0;
-  double start_s = 0.0;        // of the tone asked for
-  std::vector<float> true_hz;  // instantaneous, one value a millisecond, before gaps move time
+  std::vector<ToneTruth> tones;  // of every tone on the tape
+
   [[nodiscard]] double seconds() const { return static_cast<double>(samples.size()) / sample_rate_hz; }
+  double uniform(double a, double b) { return std::uniform_real_distribution<double>(a, b)(random_); }
+  double log_uniform(double a, double b) { return std::exp(uniform(std::log(a), std::log(b))); }
 
  private:
-  Scene with(Demand d) {
+  Scene& demanding(Demand d) {
     demand = d;
     return *this;
   }
   [[nodiscard]] std::size_t index(double s) const;
   double gaussian() { return normal_(random_); }
-  double uniform(double a, double b) { return std::uniform_real_distribution<double>(a, b)(random_); }
+  std::size_t random_length(std::size_t shortest, std::size_t longest);
+  std::ptrdiff_t random_place(std::size_t length);
+  void lengthen_truth(std::size_t at, std::size_t length);
+  void shorten_truth(std::size_t at, std::size_t length);
+  void add_partial(std::vector<double>& to, std::size_t first, std::size_t last, double hz, double amplitude,
+                   double decay_per_s);
+  void struck_note(std::vector<double>& to, double at_s);
+  void held_note(std::vector<double>& to, double at_s);
+  void drum(std::vector<double>& to, double at_s);
+  void mix(const std::vector<double>& made, std::size_t first, double rms);
+
   std::mt19937_64 random_;
   std::normal_distribution<double> normal_;
 };
 
-// A portable's wow of about that weighted 2-sigma percent, as sinusoids of the rotating parts and a random part.
-Tape portable_wow(Tape tape, double weighted_percent, std::mt19937_64& random);
-
-// Every class at several levels and rates, one scene at a time; the same for the same seed. `only` names a single scene
-// ("hum 3"); empty: all.
-void for_each_scene(std::uint64_t seed, int per_class, const std::string& only,
-                    const std::function<void(const Scene&)>& f);
+inline double from_db(double db) { return std::pow(10.0, db / 20.0); }
 
 }  // namespace four76::scenes

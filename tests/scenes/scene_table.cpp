@@ -1,51 +1,73 @@
-// Prints how the instrument does on the catalogue of scenes, one row a class, after the scenes that went wrong.
-// Usage: four76_scenes [seed] [scenes a class] [only this scene, e.g. "hum 3"]
+// Prints how the instrument does on the catalogue of scenes: the scenes that went wrong, one row a class, and the
+// promised figures.
+//   four76_scenes [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
+// ONLY names a scene ("hum 3"), a class ("hum") or a kind ("tone", "surroundings", "device", "gaps", "tape", "nothing",
+// "kitchen"). Ends with 1 where a figure does not hold.
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
-#include <map>
+#include <exception>
 #include <string>
 #include <vector>
 
-#include "tests/scenes/score.hpp"
+#include "tests/scenes/figures.hpp"
 
 namespace {
 
-using four76::scenes::Outcome;
-using four76::scenes::Scene;
-using four76::scenes::Score;
+using namespace four76::scenes;
 
-void print_row(const std::string& name, const Score& s) {
-  std::printf("%-16s %4d %5d %5d %5d | %6d %6d %6d | %6d %6d | %3d/%3d %3d/%3d | %9.6f %4ld/%5ld\n", name.c_str(),
-              s.scenes, s.measured, s.unreliable, s.no_tone, s.inside, s.inside_set, s.silent_wrong, s.wrongly_withheld,
-              s.wrongly_measured, s.named, s.nameable, s.told, s.troubled, s.median_u95_percent(), s.dial_rows_off,
-              s.dial_rows);
+struct Options {
+  std::uint64_t seed = 1;
+  int per_class = 8;
+  std::string only;
+  int jobs = 1;
+};
+
+Options options_of(std::vector<std::string> words) {
+  Options options;
+  const auto jobs = std::find(words.begin(), words.end(), "--jobs");
+  if (jobs != words.end() && jobs + 1 != words.end()) {
+    options.jobs = std::max(1, std::atoi((jobs + 1)->c_str()));
+    words.erase(jobs, jobs + 2);
+  }
+  if (!words.empty()) options.seed = std::strtoull(words[0].c_str(), nullptr, 10);
+  if (words.size() > 1) options.per_class = std::max(1, std::atoi(words[1].c_str()));
+  if (words.size() > 2) options.only = words[2];
+  return options;
 }
 
-bool worth_a_line(const Score& s) {
-  return s.inside < s.measured || s.silent_wrong != 0 || s.wrongly_withheld != 0 || s.wrongly_measured != 0 ||
-         s.named < s.nameable;
+void print_row(const Row& row) {
+  const Score& s = row.score;
+  std::printf("%-16s %4d %4d %4d %4d | %4d %4d %4d | %3d/%3d %3d | %3d %3d/%3d %3d/%3d | %9.5f | %3ld %4ld %4ld/%6ld\n",
+              row.name.c_str(), s.channels, s.measured, s.unreliable, s.no_tone, s.inside, s.inside_set, s.silent_wrong,
+              s.wrongly_withheld, s.plain, s.wrongly_measured, s.named_first, s.named, s.nameable, s.told, s.troubled,
+              median(s.u95_percent), s.dial_off, s.dial_off_set, s.dial_off_true, s.dial_rows);
+}
+
+void print_table(const std::vector<Played>& all) {
+  std::printf("\n%-16s %4s %4s %4s %4s | %4s %4s %4s | %7s %3s | %3s %7s %7s | %9s | %s\n", "class", "n", "meas",
+              "unre", "none", "u95", "set", "sil!", "withh!", "ms!", "1st", "named", "told", "u95 med %",
+              "dial off, set, true");
+  for (const Row& row : rows_by_class(all)) print_row(row);
 }
 
 }  // namespace
 
-int main(int argc, char** argv) {
-  const auto seed = static_cast<std::uint64_t>(argc > 1 ? std::strtoull(argv[1], nullptr, 10) : 1);
-  const int per_class = argc > 2 ? static_cast<int>(std::strtol(argv[2], nullptr, 10)) : 10;
-  const std::string only = argc > 3 ? argv[3] : "";
-  std::map<std::string, Score> rows;
-  std::vector<std::string> order;
-  Score all;
-  four76::scenes::for_each_scene(seed, per_class, only, [&](const Scene& scene) {
-    if (!rows.contains(scene.group)) order.push_back(scene.group);
-    const Outcome outcome = four76::scenes::play(scene);
-    rows[scene.group].add(outcome.score);
-    all.add(outcome.score);
-    if (!only.empty() || worth_a_line(outcome.score))
-      std::printf("%s\n", four76::scenes::describe(scene, outcome).c_str());
-  });
-  std::printf("\n%-16s %4s %5s %5s %5s | %6s %6s %6s | %6s %6s | %7s %7s | %9s %10s\n", "class", "n", "meas", "unrel",
-              "none", "in u95", "in set", "silent", "withh!", "meas!", "named", "told", "u95 med %", "dial off");
-  for (const std::string& group : order) print_row(group, rows[group]);
-  print_row("all", all);
-  return 0;
+int main(int argc, char** argv) try {
+  const Options options = options_of({argv + 1, argv + argc});
+  const auto list = list_scenes(options.seed, options.per_class, options.only);
+  const auto all = play_all(list, options.jobs, list.size() == 1);
+  for (const Played& played : all)
+    for (const std::string& line : played.lines) std::printf("%s\n", line.c_str());
+  print_table(all);
+  std::printf("\n%zu scenes, seed %llu\n", all.size(), static_cast<unsigned long long>(options.seed));
+  bool hold = true;
+  for (const Figure& figure : figures_of(all)) {
+    std::printf("%s\n", line_of(figure).c_str());
+    hold = hold && figure.holds();
+  }
+  return hold ? 0 : 1;
+} catch (const std::exception& fault) {
+  std::fprintf(stderr, "four76_scenes: %s\n", fault.what());
+  return 2;
 }

@@ -6,6 +6,7 @@
 #include <span>
 
 #include "core/tone/tone_session.hpp"
+#include "tests/scenes/judge_dial.hpp"
 
 namespace four76::scenes {
 
@@ -13,112 +14,139 @@ namespace {
 
 constexpr double kSilentWrongPercent = 0.05;
 constexpr double kWorsenedPercent = 0.1;
-constexpr double kDialWindowS = 0.4;
-
-// How far the dial is from the speeds that were set within its window: any of them is right while the screw turns.
-double dial_off_hz(const Scene& scene, const Reading& dial) {
-  const auto now = std::min(scene.true_hz.size() - 1, static_cast<std::size_t>(dial.time_s * 1000.0));
-  const auto window = static_cast<std::size_t>(kDialWindowS * 1000.0);
-  const double a = *dial.frequency_hz - static_cast<double>(scene.true_hz[now]);
-  const double b = *dial.frequency_hz - static_cast<double>(scene.true_hz[now > window ? now - window : 0]);
-  return a * b < 0.0 ? 0.0 : std::min(std::abs(a), std::abs(b));
-}
-
-void judge_dial(const Scene& scene, const Reading& dial, Score& score) {
-  if (dial.status != Status::measured || dial.time_s < scene.start_s + kDialWindowS) return;
-  ++score.dial_rows;
-  if (scene.true_hz.empty()) {  // there is no tone to be measured
-    ++score.dial_rows_off;
-    return;
-  }
-  if (dial_off_hz(scene, dial) * 100.0 / scene.nominal_hz > 3.0 * *dial.u95_percent) ++score.dial_rows_off;
-}
-
-bool names_any(const Reading& reading, const std::vector<Reason>& of) {
-  return std::any_of(of.begin(), of.end(), [&](Reason r) { return reading.reasons.contains(r); });
-}
+constexpr std::size_t kBlock = 480;  // frames at a time, about what a browser hands over
 
 void judge_measured(const Scene& scene, Outcome& outcome) {
   const double percent = 100.0 / scene.nominal_hz;
-  const Reading& reading = outcome.reading;
-  outcome.off_percent = std::abs(*reading.frequency_hz - scene.true_mean_hz) * percent;
-  outcome.off_set_percent = std::abs(*reading.frequency_hz - scene.set_hz) * percent;
-  const double u95 = *reading.u95_percent;
+  const double u95 = *outcome.reading.u95_percent;
+  outcome.off_percent = (*outcome.reading.frequency_hz - scene.true_mean_hz) * percent;
+  outcome.off_set_percent = (*outcome.reading.frequency_hz - scene.set_hz) * percent;
+  const double off = std::abs(outcome.off_percent);
   Score& score = outcome.score;
   score.measured = 1;
   score.u95_percent.push_back(u95);
-  score.inside = outcome.off_percent <= u95;
-  score.inside_set = outcome.off_set_percent <= u95;
-  score.silent_wrong = outcome.off_percent > u95 && outcome.off_percent > kSilentWrongPercent;
+  score.error_percent.push_back(outcome.off_percent);
+  score.inside = off <= u95;
+  score.inside_set = std::abs(outcome.off_set_percent) <= u95;
+  score.silent_wrong = off > u95 && off > kSilentWrongPercent;
   score.wrongly_measured = scene.demand == Scene::Demand::withhold;
+}
+
+bool is_in(const std::vector<Reason>& reasons, Reason reason) {
+  return std::find(reasons.begin(), reasons.end(), reason) != reasons.end();
+}
+
+void judge_reasons(const Scene& scene, Outcome& outcome) {
+  const Reading& reading = outcome.reading;
+  if (scene.reasons.empty()) return;
+  Score& score = outcome.score;
+  const bool named =
+      std::any_of(reading.reasons.begin(), reading.reasons.end(), [&](Reason r) { return is_in(scene.reasons, r); });
+  score.troubled = 1;
+  score.told = named;
+  const bool worsened = reading.status != Status::measured || *reading.u95_percent > kWorsenedPercent;
+  if (!worsened && !scene.name_always) return;
+  score.nameable = 1;
+  score.named = named;
+  score.named_first = !reading.reasons.empty() && is_in(scene.first_reasons, *reading.reasons.begin());
+}
+
+void judge(const Scene& scene, Outcome& outcome) {
+  Score& score = outcome.score;
+  const Status status = outcome.reading.status;
+  score.channels = 1;
+  score.unreliable = status == Status::unreliable;
+  score.no_tone = status == Status::no_tone;
+  score.plain = scene.demand == Scene::Demand::measure;
+  score.wrongly_withheld = score.plain != 0 && status != Status::measured;
+  if (status == Status::measured) judge_measured(scene, outcome);
+  judge_reasons(scene, outcome);
+}
+
+std::vector<float> interleaved(const Samples& left, const Samples& right) {
+  std::vector<float> both;
+  both.reserve(2 * left.size());
+  for (std::size_t n = 0; n < std::min(left.size(), right.size()); ++n) {
+    both.push_back(left[n]);
+    both.push_back(right[n]);
+  }
+  return both;
+}
+
+template <typename T>
+void append(std::vector<T>& to, const std::vector<T>& from) {
+  to.insert(to.end(), from.begin(), from.end());
 }
 
 }  // namespace
 
 void Score::add(const Score& o) {
-  scenes += o.scenes;
-  measured += o.measured;
-  unreliable += o.unreliable;
-  no_tone += o.no_tone;
-  inside += o.inside;
-  inside_set += o.inside_set;
-  silent_wrong += o.silent_wrong;
-  wrongly_withheld += o.wrongly_withheld;
-  wrongly_measured += o.wrongly_measured;
-  named += o.named;
-  nameable += o.nameable;
-  told += o.told;
-  troubled += o.troubled;
-  dial_rows += o.dial_rows;
-  dial_rows_off += o.dial_rows_off;
-  u95_percent.insert(u95_percent.end(), o.u95_percent.begin(), o.u95_percent.end());
+  for (const auto member :
+       {&Score::channels, &Score::measured, &Score::unreliable, &Score::no_tone, &Score::inside, &Score::inside_set,
+        &Score::silent_wrong, &Score::plain, &Score::wrongly_withheld, &Score::wrongly_measured, &Score::nameable,
+        &Score::named, &Score::named_first, &Score::troubled, &Score::told})
+    this->*member += o.*member;
+  for (const auto member :
+       {&Score::dial_rows, &Score::dial_off, &Score::dial_off_set, &Score::dial_off_true, &Score::dial_off_nothing})
+    this->*member += o.*member;
+  append(u95_percent, o.u95_percent);
+  append(error_percent, o.error_percent);
 }
 
-double Score::median_u95_percent() const {
-  if (u95_percent.empty()) return 0.0;
-  std::vector<double> sorted = u95_percent;
-  std::sort(sorted.begin(), sorted.end());
-  return sorted[sorted.size() / 2];
+double median(std::vector<double> values) {
+  if (values.empty()) return 0.0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
 }
 
-Outcome play(const Scene& scene) {
-  Outcome outcome;
-  Score& score = outcome.score;
-  ToneSession session({.sample_rate_hz = scene.sample_rate_hz, .nominal_hz = scene.nominal_hz});
-  const std::span<const float> all(scene.samples);
+std::vector<Outcome> play(const Scene& scene) {
+  const std::size_t channels = scene.right ? 2 : 1;
+  ToneSession session({.sample_rate_hz = scene.sample_rate_hz,
+                       .channels = static_cast<int>(channels),
+                       .nominal_hz = scene.nominal_hz,
+                       .live_capture = scene.live});
+  const Samples both = scene.right ? interleaved(scene.samples, scene.right->samples) : Samples();
+  const std::span<const float> all(scene.right ? both : scene.samples);
+  const auto of = [&](std::size_t channel) -> const Scene& { return channel == 0 ? scene : *scene.right; };
+  std::vector<Outcome> outcomes(channels);
   std::uint64_t seen = 0;
-  for (std::size_t at = 0; at < all.size(); at += 480) {
-    session.process(all.subspan(at, std::min<std::size_t>(480, all.size() - at)));
+  for (std::size_t at = 0; at < all.size(); at += channels * kBlock) {
+    session.process(all.subspan(at, std::min(channels * kBlock, all.size() - at)));
     if (session.dial_count() == seen) continue;
     seen = session.dial_count();
-    judge_dial(scene, session.dial(0), score);
+    for (std::size_t c = 0; c < channels; ++c) judge_dial(of(c), session.dial(static_cast<int>(c)), outcomes[c].score);
   }
-  outcome.reading = session.whole(0);
-  const Reading& reading = outcome.reading;
-  score.scenes = 1;
-  if (reading.status == Status::measured) judge_measured(scene, outcome);
-  score.unreliable = reading.status == Status::unreliable;
-  score.no_tone = reading.status == Status::no_tone;
-  score.wrongly_withheld = reading.status != Status::measured && scene.demand == Scene::Demand::measure;
-  if (scene.reasons.empty()) return outcome;
-  const bool named = names_any(reading, scene.reasons);
-  const bool worsened = reading.status != Status::measured || *reading.u95_percent > kWorsenedPercent;
-  score.nameable = worsened || scene.demand == Scene::Demand::measure;
-  score.named = score.nameable != 0 && named;
-  score.troubled = 1;
-  score.told = named;
-  return outcome;
+  for (std::size_t c = 0; c < channels; ++c) {
+    outcomes[c].reading = session.whole(static_cast<int>(c));
+    judge(of(c), outcomes[c]);
+  }
+  return outcomes;
+}
+
+bool worth_a_line(const Score& s) {
+  return s.inside < s.measured || s.wrongly_withheld != 0 || s.wrongly_measured != 0 || s.named < s.nameable ||
+         s.named_first < s.nameable || s.dial_off > 0;
 }
 
 std::string describe(const Scene& scene, const Outcome& outcome) {
-  std::string reasons;
-  for (const Reason reason : outcome.reading.reasons) reasons.append(1, ' ').append(name_of(reason));
+  const Score& s = outcome.score;
   char line[256];
-  std::snprintf(line, sizeof line, "%-18s %-10s off %.5f (set %.5f) u95 %.5f C/N0 %.1f trusted %.1f s,",
+  std::snprintf(line, sizeof line,
+                "%-18s %-10s off %.5f (set %.5f) u95 %.5f C/N0 %.1f trusted %.1f of %.1f s, dial off %ld/%ld,",
                 scene.name.c_str(), std::string(name_of(outcome.reading.status)).c_str(), outcome.off_percent,
                 outcome.off_set_percent, outcome.reading.u95_percent.value_or(0.0),
-                outcome.reading.carrier_to_noise_dbhz.value_or(0.0), outcome.reading.trusted_s);
-  return line + reasons;
+                outcome.reading.carrier_to_noise_dbhz.value_or(0.0), outcome.reading.trusted_s, scene.seconds(),
+                s.dial_off, s.dial_rows);
+  std::string text = line;
+  for (const Reason reason : outcome.reading.reasons) text.append(1, ' ').append(name_of(reason));
+  if (s.silent_wrong != 0) text += " SILENT";
+  if (s.wrongly_withheld != 0) text += " WITHHELD!";
+  if (s.wrongly_measured != 0) text += " MEASURED!";
+  if (s.nameable == 0 || s.named_first != 0) return text;
+  text += s.named != 0 ? " (not first:" : " (not named:";
+  for (const Reason reason : scene.first_reasons) text.append(1, ' ').append(name_of(reason));
+  return text + ")";
 }
 
 }  // namespace four76::scenes
