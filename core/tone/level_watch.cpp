@@ -9,24 +9,47 @@
 namespace four76 {
 
 namespace {
-constexpr double kBlockS = 0.1;
 constexpr double kNearDb = 2.5;
 constexpr double kDownDb = 8.0;
-constexpr double kLowDb = 5.0;
+constexpr double kLowDb = 4.0;
 constexpr double kSlowS = 0.3;
 constexpr double kStaysDownS = 1.0;
-constexpr long kLeastBlocks = 20;
-constexpr double kLeastSpreadDb = 1.5;  // standard deviation of the level; a worn tape's own is about 1
-constexpr double kLeastSlope = 0.6;
-constexpr double kLeastCorrelation = 0.7;
+constexpr std::uint64_t kLeastRunBlocks = 2;
+constexpr std::uint64_t kLeastLowBlocks = 4;
+constexpr std::uint64_t kLongRunBlocks = 10;
+constexpr double kOftenLowShare = 0.125;
+// The noise of one block is known to 0.9 dB (50 points, chi-square); of the medians' difference this is three sigma.
+constexpr double kNoiseFallsDb = 2.5;
+constexpr double kLeastNoiseDb = -75.0;  // of one point, to the tone: below it there is nothing that could breathe
 }  // namespace
 
+void LevelWatch::Histogram::add(double db) noexcept {
+  const double bin = std::clamp(std::round(db) - kLowestDb, 0.0, static_cast<double>(kBins - 1));
+  ++bins_[static_cast<std::size_t>(bin)];
+  ++count_;
+}
+
+void LevelWatch::Histogram::merge(const Histogram& other) noexcept {
+  for (std::size_t i = 0; i < kBins; ++i) bins_[i] += other.bins_[i];
+  count_ += other.count_;
+}
+
+// Interpolated within its bin.
+double LevelWatch::Histogram::median_db() const noexcept {
+  const double half = static_cast<double>(count_) / 2.0;
+  double below = 0.0;
+  for (std::size_t i = 0; i < kBins; ++i) {
+    const double here = bins_[i];
+    if (below + here >= half && here > 0.0) return static_cast<double>(i) + kLowestDb - 0.5 + (half - below) / here;
+    below += here;
+  }
+  return kLowestDb;
+}
+
 void LevelWatch::add(double time_s, double amplitude, double noise_power) noexcept {
-  if (block_start_s_ < 0.0) block_start_s_ = time_s;
   amplitude_sum_ += amplitude;
-  noise_sum_ += noise_power;
-  ++knots_;
-  if (time_s - block_start_s_ >= kBlockS) end_block(time_s);
+  noise_powers_[knots_++] = noise_power;
+  if (knots_ == kKnots) end_block(time_s);
 }
 
 // The upper quartile of the last ten seconds: dropouts and pumping pull a mean down.
@@ -38,24 +61,39 @@ double LevelWatch::usual_db() const noexcept {
 }
 
 void LevelWatch::end_block(double time_s) noexcept {
-  const double level_db = db_of_amplitude(std::max(1e-9, amplitude_sum_ / knots_));
-  const double noise_db = db_of_power(std::max(1e-18, noise_sum_ / knots_));
-  block_start_s_ = -1.0;
-  amplitude_sum_ = noise_sum_ = 0.0;
+  const double level_db = db_of_amplitude(std::max(1e-9, amplitude_sum_ / static_cast<double>(kKnots)));
+  // The median: a steep edge of the level looks like noise.
+  std::nth_element(noise_powers_.begin(), noise_powers_.begin() + kKnots / 2, noise_powers_.end());
+  const double noise_db = db_of_power(std::max(1e-18, noise_powers_[kKnots / 2]));
+  amplitude_sum_ = 0.0;
   knots_ = 0;
   levels_db_[next_] = static_cast<float>(level_db);
   next_ = (next_ + 1) % kKept;
   kept_ = std::min(kept_ + 1, kKept);
 
   ++blocks_;
-  sum_a_ += level_db;
-  sum_n_ += noise_db;
-  sum_aa_ += level_db * level_db;
-  sum_nn_ += noise_db * noise_db;
-  sum_an_ += level_db * noise_db;
-  const double below_db = usual_db() - level_db;
+  const double usual = usual_db();
+  const double below_db = usual - level_db;
   if (below_db > kLowDb) ++low_blocks_;
   watch_fade(time_s, below_db);
+  watch_breath(below_db, noise_db - usual);
+}
+
+// `noise_db` is relative to the usual level of the tone.
+void LevelWatch::watch_breath(double below_db, double noise_db) noexcept {
+  if (below_db > kLowDb) {
+    if (was_usual_) low_run_noise_.add(noise_db);
+    return;
+  }
+  if (below_db > kNearDb) return;
+  if (low_run_noise_.count() >= kLeastRunBlocks) {  // down, and up again
+    low_noise_.merge(low_run_noise_);
+    longest_low_run_ = std::max(longest_low_run_, low_run_noise_.count());
+    ++breaths_;
+  }
+  low_run_noise_ = {};
+  was_usual_ = true;
+  usual_noise_.add(noise_db);
 }
 
 void LevelWatch::watch_fade(double time_s, double below_db) noexcept {
@@ -79,9 +117,11 @@ void LevelWatch::watch_fade(double time_s, double below_db) noexcept {
 
 void LevelWatch::lost() noexcept {
   if (slow_fall_s_ >= 0.0) ++fades_;
-  slow_fall_s_ = last_high_s_ = block_start_s_ = -1.0;
-  amplitude_sum_ = noise_sum_ = 0.0;
+  slow_fall_s_ = last_high_s_ = -1.0;
+  amplitude_sum_ = 0.0;
   knots_ = 0;
+  low_run_noise_ = {};
+  was_usual_ = false;
 }
 
 double LevelWatch::low_share() const noexcept {
@@ -89,13 +129,9 @@ double LevelWatch::low_share() const noexcept {
 }
 
 bool LevelWatch::breathes() const noexcept {
-  if (blocks_ < kLeastBlocks) return false;
-  const auto n = static_cast<double>(blocks_);
-  const double aa = sum_aa_ / n - sum_a_ * sum_a_ / (n * n);
-  const double nn = sum_nn_ / n - sum_n_ * sum_n_ / (n * n);
-  const double an = sum_an_ / n - sum_a_ * sum_n_ / (n * n);
-  if (aa < kLeastSpreadDb * kLeastSpreadDb || nn <= 0.0) return false;
-  return an / aa > kLeastSlope && an / std::sqrt(aa * nn) > kLeastCorrelation;
+  const bool often = low_share() > kOftenLowShare || longest_low_run_ >= kLongRunBlocks;
+  return often && breaths_ > 0 && usual_noise_.median_db() > kLeastNoiseDb && low_noise_.count() >= kLeastLowBlocks &&
+         usual_noise_.median_db() - low_noise_.median_db() > kNoiseFallsDb;
 }
 
 }  // namespace four76

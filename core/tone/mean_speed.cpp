@@ -86,8 +86,10 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
     offset /= span_s;
     for (std::size_t i = first; i < last; ++i) {
       if (!knots[i].valid) continue;
-      const double gap_s = std::min(kGapCountsS, knots[i].time_s - knots[i].span_s / 2.0 - seen_until_s);
-      if (gap_s > 0.001) gap_square += gap_s * gap_s;
+      if (i == valid_first) {  // the phase was not carried to here
+        const double gap_s = std::min(kGapCountsS, knots[i].time_s - knots[i].span_s / 2.0 - seen_until_s);
+        if (gap_s > 0.001) gap_square += gap_s * gap_s;
+      }
       seen_until_s = knots[i].time_s + knots[i].span_s / 2.0;
       if (i > first && knots[i - 1].valid) {
         const double dt = knots[i].time_s - knots[i - 1].time_s;
@@ -184,7 +186,10 @@ std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, dou
   // One-sided phase density N0/C: variance over a span dt is N0/C / (2 dt) square radians.
   const double noise_sigma_hz = std::sqrt(noise_to_carrier / 2.0 * sums.variance) / (2.0 * pi) / sums.tt;
   const double chain_hz = kChainCycles / mean.trusted_s;
-  mean.noise_u95_hz = std::hypot(kNormal95 * noise_sigma_hz, chain_hz);
+  double turns = 0.0;
+  for (const PhaseKnot& knot : knots) turns += static_cast<double>(knot.turn_cycles);
+  mean.turns_u95_hz = turns / mean.trusted_s;
+  mean.noise_u95_hz = std::hypot(kNormal95 * noise_sigma_hz, chain_hz, mean.turns_u95_hz);
   add_wow(knots, noise_to_carrier, mean);
   mean.u95_hz = std::hypot(mean.noise_u95_hz, mean.wow_u95_hz);
   return mean;
@@ -250,7 +255,8 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
     const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
     mean.wow_u95_hz = std::max(fitted, std::abs(parts.plain_hz) + unseen);
   }
-  mean.wow_u95_hz = std::max(mean.wow_u95_hz, segments_u95_hz(knots, mean));
+  mean.segments_u95_hz = segments_u95_hz(knots, mean);
+  mean.wow_u95_hz = std::max(mean.wow_u95_hz, mean.segments_u95_hz);
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
   mean.drift_hz = 30.0 * parts.b[0] / total_s;
   drift_free /= std::max(1.0, k - 1.0);

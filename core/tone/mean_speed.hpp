@@ -29,9 +29,11 @@ struct MeanSpeed {
   double u95_hz = 0.0;  // noise and wow together
   double noise_u95_hz = 0.0;
   double wow_u95_hz = 0.0;
-  double trusted_s = 0.0;     // sum of the spans used
-  double drift_hz = 0.0;      // change of the frequency over the stretch, by the projection on P_2
-  double drift_u95_hz = 0.0;  // of that, from the wow beside it
+  double segments_u95_hz = 0.0;  // from the scatter between segments, part of wow_u95_hz
+  double turns_u95_hz = 0.0;     // from the phase's turns in fades, part of noise_u95_hz
+  double trusted_s = 0.0;        // sum of the spans used
+  double drift_hz = 0.0;         // change of the frequency over the stretch, by the projection on P_2
+  double drift_u95_hz = 0.0;     // of that, from the wow beside it
   double first_s = 0.0, last_s = 0.0;
   double amplitude = 0.0;  // mean, linear peak
 };

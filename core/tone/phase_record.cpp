@@ -25,6 +25,11 @@ constexpr double kClicksLog = -3.9;  // a scatter of 0.02
 // Speeds 50 ms apart that differ by more belong to a turn of the screw, not to lost samples.
 constexpr double kSameSpeedShare = 0.01;
 
+// The second lowest of nine knots, of their median level; and the scatter on both sides of the noisiest.
+constexpr double kFadeShare = 0.65;
+constexpr float kEdgeRatio = 1.6F;  // from one side to the other: a dropout begins or ends here
+constexpr double kFadeScatter = 0.03;
+
 // How much better a step of the phase must explain the knots than a kink (a step of the speed).
 constexpr double kBetterThanKink = 4.0;
 
@@ -148,6 +153,7 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
            static_cast<float>(amplitude),
            static_cast<float>(std::min(variance / square, 1e6)),
            0,
+           0.0F,
            true,
            broken_};
   broken_ = false;
@@ -158,7 +164,7 @@ void StepDetector::reset() noexcept {
   count_ = given_ = judged_ = 0;
   mean_square_ = usual_log_scatter_ = 0.0;
   scatters_ = 0;
-  shift_ = 0;
+  // shift_ stays: numbers of segments must never come back.
   stepped_ = false;
 }
 
@@ -192,6 +198,23 @@ bool StepDetector::quiet_beside() const noexcept {
   return true;
 }
 
+// In a live room the phase may turn by half a cycle within milliseconds, where direct sound and echo cancel; but there
+// the level falls and rises again over some knots. Lost samples disturb one knot, and the next a little where they lie
+// between two: the filters are 6 ms wide.
+bool StepDetector::fades_beside() const noexcept {
+  std::array<float, kSpan> levels{};
+  for (std::size_t i = 0; i < kSpan; ++i) levels[i] = knots_[i].amplitude;
+  std::sort(levels.begin(), levels.end());
+  const auto usual = static_cast<double>(levels[kSpan / 2]);
+  const float left = knots_[0].amplitude + knots_[1].amplitude;
+  const float right = knots_[kSpan - 1].amplitude + knots_[kSpan - 2].amplitude;
+  if (std::max(left, right) > kEdgeRatio * std::min(left, right)) return true;
+  if (static_cast<double>(levels[1]) < kFadeShare * usual) return true;
+  const auto noisiest = std::max_element(knots_.begin() + 1, knots_.end() - 1,
+                                         [](const auto& a, const auto& b) { return a.scatter < b.scatter; });
+  return static_cast<double>(std::min((noisiest - 1)->scatter, (noisiest + 1)->scatter)) > kFadeScatter;
+}
+
 void StepDetector::cut() noexcept {
   stepped_ = true;
   for (std::size_t i = kSide - 1; i <= kSide + 1; ++i) knots_[i].valid = false;
@@ -210,6 +233,7 @@ void StepDetector::judge_middle() noexcept {
   const double usual = std::sqrt(mean_square_);
   const double log_scatter = std::log(static_cast<double>(middle.scatter) + kLeastScatter);
   usual_log_scatter_ += std::max(0.005, 1.0 / static_cast<double>(++scatters_)) * (log_scatter - usual_log_scatter_);
+  if (fades_beside()) return;
   const bool enough_seen = judged_ > 20;
   if (enough_seen && std::abs(jump) > std::max(kLeastStepCycles, kStepOverUsual * usual) && !kink_explains()) {
     cut();
@@ -255,6 +279,7 @@ namespace {
 PhaseKnot merged(const PhaseKnot& a, const PhaseKnot& b) noexcept {
   if (!a.valid || !b.valid || a.segment != b.segment) {
     PhaseKnot kept = (!b.valid || (a.valid && a.span_s >= b.span_s)) ? a : b;
+    kept.turn_cycles = a.turn_cycles + b.turn_cycles;
     return kept;
   }
   const double span_s = a.span_s + b.span_s;
@@ -265,6 +290,7 @@ PhaseKnot merged(const PhaseKnot& a, const PhaseKnot& b) noexcept {
   both.span_s = span_s;
   both.phase_cycles = a.phase_cycles + wb * (b.phase_cycles - a.phase_cycles);
   both.amplitude = static_cast<float>(wa * static_cast<double>(a.amplitude) + wb * static_cast<double>(b.amplitude));
+  both.turn_cycles = a.turn_cycles + b.turn_cycles;
   both.scatter = static_cast<float>(wa * static_cast<double>(a.scatter) + wb * static_cast<double>(b.scatter));
   return both;
 }

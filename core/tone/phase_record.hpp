@@ -25,6 +25,7 @@ struct PhaseKnot {
   float amplitude = 0.0F;     // coherent mean, linear peak
   float scatter = 0.0F;       // in-phase variance of one point over amplitude squared
   std::uint32_t segment = 0;
+  float turn_cycles = 0.0F;  // of a fade that ended here: see FadeTurns
   bool valid = true;
   bool broken = false;  // the points show a break of the phase in this knot or the one before
 };
@@ -80,6 +81,7 @@ class StepDetector {
   [[nodiscard]] bool whole_and_unbroken() const noexcept;
   [[nodiscard]] bool kink_explains() const noexcept;
   [[nodiscard]] bool quiet_beside() const noexcept;
+  [[nodiscard]] bool fades_beside() const noexcept;
   void cut() noexcept;
   void judge_middle() noexcept;
   std::array<PhaseKnot, kSpan> knots_{};

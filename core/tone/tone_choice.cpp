@@ -21,24 +21,46 @@ constexpr std::size_t kMostGroups = 16;
 
 ToneChoice::ToneChoice(std::size_t most_knots) : local_hz_(most_knots), sorted_(most_knots) {}
 
+namespace {
+
+// Of one segment; void knots within it are stepped over.
+void find_local_of_segment(std::span<PhaseKnot> knots, std::span<double> local_hz) noexcept {
+  double valid_s = 0.0;
+  std::size_t valid = 0;
+  for (const PhaseKnot& knot : knots) {
+    if (!knot.valid) continue;
+    valid_s += knot.span_s;
+    ++valid;
+  }
+  const bool usable = valid >= 2 && valid_s >= kLeastRunS;
+  const auto neighbour = [&](std::size_t from, std::ptrdiff_t step) {
+    std::size_t at = from;
+    for (std::size_t i = from, found = 0; found < kReach; ++found) {
+      do {
+        if (step < 0 ? i == 0 : i + 1 == knots.size()) return at;
+        i += static_cast<std::size_t>(step);
+      } while (!knots[i].valid);
+      at = i;
+    }
+    return at;
+  };
+  for (std::size_t i = 0; i < knots.size(); ++i) {
+    local_hz[i] = 0.0;
+    if (!usable) knots[i].valid = false;
+    if (!knots[i].valid) continue;
+    const PhaseKnot& a = knots[neighbour(i, -1)];
+    const PhaseKnot& b = knots[neighbour(i, 1)];
+    local_hz[i] = (b.phase_cycles - a.phase_cycles) / (b.time_s - a.time_s);
+  }
+}
+
+}  // namespace
+
 void ToneChoice::find_local(std::span<PhaseKnot> knots) noexcept {
   for (std::size_t first = 0; first < knots.size();) {
     std::size_t last = first;
-    while (last < knots.size() && knots[last].segment == knots[first].segment &&
-           knots[last].valid == knots[first].valid)
-      ++last;
-    const double run_s = knots[last - 1].time_s - knots[first].time_s;
-    const bool usable = knots[first].valid && last - first >= 2 && run_s + knots[first].span_s >= kLeastRunS;
-    for (std::size_t i = first; i < last; ++i) {
-      local_hz_[i] = 0.0;
-      if (!usable) {
-        knots[i].valid = false;
-        continue;
-      }
-      const std::size_t a = std::max(first + kReach, i) - kReach;
-      const std::size_t b = std::min(last - 1, i + kReach);
-      local_hz_[i] = (knots[b].phase_cycles - knots[a].phase_cycles) / (knots[b].time_s - knots[a].time_s);
-    }
+    while (last < knots.size() && knots[last].segment == knots[first].segment) ++last;
+    find_local_of_segment(knots.subspan(first, last - first), std::span(local_hz_).subspan(first, last - first));
     first = last;
   }
 }

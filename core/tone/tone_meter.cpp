@@ -13,13 +13,12 @@ namespace {
 constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 1.0;
-constexpr float kDropoutShare = 0.35F;    // of the usual amplitude: 9 dB down
-constexpr double kFadedScatter = 0.3;     // some 30 dB-Hz left
-constexpr double kHopelessScatter = 1.0;  // in-phase noise as strong as the tone itself
+constexpr double kDropoutShare = 0.35;    // of the usual amplitude: 9 dB down
+constexpr double kTurnShare = 0.5;        // where a room starts to turn the phase
+constexpr double kHopelessScatter = 2.0;  // of a point; the ten of a knot together still carry its phase
 constexpr double kLeastCoherence = 0.35;
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
-constexpr std::size_t kBrokenAfterKnots = 3;
-constexpr double kStrayShare = 0.04;  // of the nominal: another tone, not wow
+constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
 constexpr int kStraysToSwitch = 2;
 constexpr double kSteadyShare = 0.0015;  // of the nominal
 constexpr double kSteadyS = 2.0;         // of the spectrum around the tone
@@ -50,6 +49,8 @@ ToneMeter::ToneMeter(const Config& config)
 void ToneMeter::reset() noexcept {
   faults_.reset();
   steps_.reset();
+  bridge_.reset();
+  fade_turns_.reset();
   builder_.reset();
   noise_.reset();
   zoom_.reset();
@@ -62,8 +63,8 @@ void ToneMeter::reset() noexcept {
   sample_count_ = search_from_ = 0;
   next_search_ = search_.span_samples();
   tracking_ = false;
-  segment_ = 0;
-  invalid_run_ = knots_since_lock_ = recent_end_ = 0;
+  invalid_run_ = knots_since_lock_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
+  power_share_ = best_share_ = 0.0;
   strays_ = 0;
   reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
   coherence_ = 1.0;
@@ -111,7 +112,11 @@ void ToneMeter::search() noexcept {
     return;
   }
   next_search_ = sample_count_ + search_interval_;
-  if (const auto found = search_.find(newest_)) start_tracking(found->frequency_hz);
+  if (const auto found = search_.find(newest_)) {
+    power_share_ = found->power_share;
+    best_share_ = std::max(best_share_, power_share_);
+    start_tracking(found->frequency_hz);
+  }
 }
 
 void ToneMeter::start_tracking(double frequency_hz) noexcept {
@@ -121,11 +126,11 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   track_.lock(frequency_hz, first);
   builder_.reset();
   tracking_ = true;
+  ++locks_;
   invalid_run_ = knots_since_lock_ = 0;
   strays_ = 0;
   coherence_ = 1.0;
   reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
-  ++segment_;
   next_search_ = sample_count_ + verify_interval_;
   auto rest = std::span<const float>(newest_).last(static_cast<std::size_t>(sample_count_ - first));
   while (!rest.empty() && tracking_) {
@@ -145,48 +150,54 @@ void ToneMeter::track(std::span<const float> samples) noexcept {
 }
 
 void ToneMeter::take_knot(PhaseKnot knot) noexcept {
-  ++knots_since_lock_;
-  knot.segment = segment_;
-  knot.valid = judge(knot);
+  longest_lock_knots_ = std::max(longest_lock_knots_, ++knots_since_lock_);
+  const bool lost = lost_samples_in(knot);
+  knot.valid = judge(knot, lost);
   const auto amplitude = static_cast<double>(knot.amplitude);
   level_watch_.add(knot.time_s, amplitude, static_cast<double>(knot.scatter) * amplitude * amplitude);
   noise_.process(builder_.in_phase(), knot.valid);
-  if (knot.valid) {
-    invalid_run_ = 0;
-  } else if (++invalid_run_ == kBrokenAfterKnots) {
-    ++segment_;  // the phase cannot be carried across
-  }
-  if (const auto checked = steps_.add(knot)) store(*checked);
-  if (steps_.stepped()) {
-    total_.gap_s += knot.span_s;
-    recent_step_s_ = knot.time_s;
-  }
+  invalid_run_ = knot.valid ? 0 : invalid_run_ + 1;
+  for (const PhaseKnot& ready : bridge_.add(knot, lost)) check(ready);
   if (invalid_run_ > kLostAfterKnots || (coherence_ < kLeastCoherence && knots_since_lock_ > kLostAfterKnots))
     lose_tone();
 }
 
-bool ToneMeter::judge(const PhaseKnot& knot) noexcept {
+void ToneMeter::check(PhaseKnot knot) noexcept {
+  knot.turn_cycles = static_cast<float>(fade_turns_.add(knot, faded(knot, kTurnShare)));
+  if (const auto checked = steps_.add(knot)) store(*checked);
+  if (!steps_.stepped()) return;
+  total_.gap_s += knot.span_s;
+  recent_step_s_ = knot.time_s;
+}
+
+bool ToneMeter::faded(const PhaseKnot& knot, double share) const noexcept {
+  return reference_amplitude_ > 0.0 && static_cast<double>(knot.amplitude) < share * reference_amplitude_;
+}
+
+bool ToneMeter::lost_samples_in(const PhaseKnot& knot) const noexcept {
+  const double reach_s = knot.span_s / 2.0 + track_.delay_s();
+  return faults_.lost_between((knot.time_s - reach_s) * config_.sample_rate_hz,
+                              (knot.time_s + reach_s) * config_.sample_rate_hz);
+}
+
+bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
   const double quality = 1.0 / (1.0 + 2.0 * static_cast<double>(knot.scatter));
   coherence_ += 0.04 * (quality - coherence_);
-  const double reach_s = knot.span_s / 2.0 + track_.delay_s();
-  if (faults_.lost_between((knot.time_s - reach_s) * config_.sample_rate_hz,
-                           (knot.time_s + reach_s) * config_.sample_rate_hz)) {
+  if (lost) {
     total_.gap_s += knot.span_s;
     return false;
   }
-  const auto amplitude = static_cast<double>(knot.amplitude);
-  const bool faded =
-      reference_amplitude_ > 0.0 && amplitude < static_cast<double>(kDropoutShare) * reference_amplitude_;
-  if (faded) pending_dropout_s_ += knot.span_s;
+  const bool is_faded = faded(knot, kDropoutShare);
+  if (is_faded) pending_dropout_s_ += knot.span_s;
   // What fades is kept as long as it stands out of the noise: in a live room the phase runs fast just where the level
   // falls, and to leave that out would bend the mean.
-  if (static_cast<double>(knot.scatter) > (faded ? kFadedScatter : kHopelessScatter)) {
-    if (!faded) total_.noisy_s += knot.span_s;
+  if (static_cast<double>(knot.scatter) > kHopelessScatter) {
+    if (!is_faded) total_.noisy_s += knot.span_s;
     return false;
   }
-  if (faded) return true;
+  if (is_faded) return true;
   const double share = std::max(0.02, 1.0 / static_cast<double>(knots_since_lock_));  // half a second
-  reference_amplitude_ += share * (amplitude - reference_amplitude_);
+  reference_amplitude_ += share * (static_cast<double>(knot.amplitude) - reference_amplitude_);
   total_.good_s += knot.span_s;
   total_.dropout_s += pending_dropout_s_;  // the tone came back: it was a dropout, not its end
   pending_dropout_s_ = 0.0;
@@ -204,11 +215,11 @@ void ToneMeter::store(const PhaseKnot& knot) noexcept {
 }
 
 void ToneMeter::lose_tone() noexcept {
+  for (const PhaseKnot& knot : bridge_.end()) check(knot);
   for (const PhaseKnot& knot : steps_.held_back()) store(knot);
   steps_.reset();
   level_watch_.lost();
   tracking_ = false;
-  ++segment_;
   search_from_ = sample_count_;
   next_search_ = sample_count_ + search_interval_;
   zoom_.reset();

@@ -1,7 +1,8 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
 //   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
-//                                  +----> ToneTrack -> KnotBuilder -> StepDetector -> recent knots -> dial, calm
+//                                  +----> ToneTrack -> KnotBuilder -> GapBridge -> StepDetector -> recent knots ->
+//                                  dial, calm
 //                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
 //                                             +-> ZoomSpectrum -> Interferers
 //
@@ -18,6 +19,8 @@
 #include "core/reading.hpp"
 #include "core/tone/capture_faults.hpp"
 #include "core/tone/carrier_noise.hpp"
+#include "core/tone/fade_turns.hpp"
+#include "core/tone/gap_bridge.hpp"
 #include "core/tone/interference.hpp"
 #include "core/tone/level_watch.hpp"
 #include "core/tone/live_dial.hpp"
@@ -26,6 +29,7 @@
 #include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
+#include "core/tone/weighed_reasons.hpp"
 #include "core/tone/zoom_spectrum.hpp"
 
 namespace four76 {
@@ -66,18 +70,27 @@ class ToneMeter {
   void start_tracking(double frequency_hz) noexcept;
   void track(std::span<const float> samples) noexcept;
   void take_knot(PhaseKnot knot) noexcept;
-  [[nodiscard]] bool judge(const PhaseKnot& knot) noexcept;
+  void check(PhaseKnot knot) noexcept;
+  [[nodiscard]] bool faded(const PhaseKnot& knot, double share) const noexcept;
+  [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool judge(const PhaseKnot& knot, bool lost) noexcept;
   void store(const PhaseKnot& knot) noexcept;
   void lose_tone() noexcept;
   void verify_tone() noexcept;
   void update_interference() noexcept;
   [[nodiscard]] std::span<const PhaseKnot> newest_knots(double window_s) const noexcept;
   [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;
+  [[nodiscard]] double longest_lock_s() const noexcept;
+  [[nodiscard]] bool proven(std::span<const PhaseKnot> knots) const noexcept;
   [[nodiscard]] Reading blank() const noexcept;
   void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier, double window_s) const noexcept;
-  void add_tone_reasons(Reading& reading) const noexcept;
+  void weigh_surroundings(const Reading& reading, const MeanSpeed& mean, double window_s,
+                          WeighedReasons& reasons) const noexcept;
+  void weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) const noexcept;
+  [[nodiscard]] Reason unsteady_because(const MeanSpeed& mean) const noexcept;
   void explain_absence(Reading& reading) const noexcept;
-  void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s) const noexcept;
+  void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
+                  WeighedReasons& reasons) const noexcept;
   [[nodiscard]] double time_s() const noexcept;
 
   Config config_;
@@ -85,6 +98,8 @@ class ToneMeter {
   ToneSearch search_;
   ToneTrack track_;
   KnotBuilder builder_;
+  GapBridge bridge_;
+  FadeTurns fade_turns_;
   StepDetector steps_;
   CarrierNoise noise_;
   ZoomSpectrum zoom_;
@@ -102,13 +117,13 @@ class ToneMeter {
   std::uint64_t search_interval_, verify_interval_;
 
   bool tracking_ = false;
-  std::uint32_t segment_ = 0;
   std::size_t invalid_run_ = 0;
   int strays_ = 0;
   double reference_amplitude_ = 0.0;
   double steady_hz_ = 0.0;  // mean of the newest two seconds; 0 before there is one
   double coherence_ = 1.0;
-  std::size_t knots_since_lock_ = 0;
+  std::size_t knots_since_lock_ = 0, longest_lock_knots_ = 0, locks_ = 0;
+  double power_share_ = 0.0, best_share_ = 0.0;  // of the tone when it was found; of all tones found so far
 
   std::vector<PhaseKnot> recent_;  // the newest knots, oldest first, moved down when the buffer is full
   std::size_t recent_end_ = 0;

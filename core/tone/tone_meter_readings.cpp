@@ -18,7 +18,10 @@ constexpr double kWorstDialPercent = 1.0;
 constexpr double kLeastWholeS = 0.4;
 constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
-constexpr double kLeastOfLongS = 1.5;
+constexpr double kLeastOfLongS = 2.0;
+constexpr double kLeastLockS = 1.5;  // a note or a vowel is over by then
+constexpr std::size_t kFewLocks = 2;
+constexpr double kLeastShareAmongOthers = 0.4;
 constexpr double kLeastShareOfTone = 0.25;  // of the time from its first to its last
 
 // What is worth a reason.
@@ -33,14 +36,40 @@ constexpr double kMovingTooFarPercent = 0.40;
 constexpr double kMovingOverU95 = 1.5;
 constexpr double kWanderingPercent = 0.20;  // what the wow leaves uncertain
 constexpr double kWanderingTooFarPercent = 0.50;
-constexpr double kLongEnoughForWowS = 4.0;  // some turns of a reel
+constexpr double kLongEnoughForWowS = 4.0;     // some turns of a reel
+constexpr double kLossesExplainPercent = 1.0;  // pieces of one tone do not lie further apart
+constexpr double kNoisyShare = 0.1;
+constexpr double kTurnsPercent = 0.01;        // what a live room's nulls may cost
+constexpr double kTurnsTooFarPercent = 0.06;  // some four nulls a second: the direct sound no longer leads
+constexpr double kSwingCosts = 0.1;           // of a swing, what wow and averaging leave of it
+constexpr double kTrifle = 0.001;             // percent: worth saying, hardly to be seen in the mean
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
 
-// A note or a vowel holds its pitch for a moment and swells or dies meanwhile; a tone from tape keeps its level within
-// some decibels. A lock is trusted once it has lasted 1.5 s, or where the level holds.
+// A note or a vowel holds its pitch for a moment, swells or dies meanwhile, and is one of several harmonics; a tone
+// from tape keeps its level within some decibels and stands alone. What stands alone is trusted at once while its level
+// holds, else after 1.5 s; what does not, after 3 s.
 constexpr std::size_t kProvenKnots = 150;
+constexpr std::size_t kProvenAmongOthersKnots = 300;
+constexpr double kStandsAlone = 0.5;
+constexpr double kMostUnprovenRange = 0.02;  // of the nominal, within the dial's window: a voice's vibrato, a whistle
 constexpr double kToneLevelChangeDb = 2.5;
+
+// Between the slowest and the fastest 40 ms.
+double frequency_range_hz(std::span<const PhaseKnot> knots) noexcept {
+  constexpr std::size_t kReach = 4;
+  double lowest = 1e300;
+  double highest = 0.0;
+  for (std::size_t i = kReach; i < knots.size(); ++i) {
+    const PhaseKnot& a = knots[i - kReach];
+    const PhaseKnot& b = knots[i];
+    if (!a.valid || !b.valid || a.segment != b.segment) continue;
+    const double hz = (b.phase_cycles - a.phase_cycles) / (b.time_s - a.time_s);
+    lowest = std::min(lowest, hz);
+    highest = std::max(highest, hz);
+  }
+  return std::max(0.0, highest - lowest);
+}
 
 // Between the first and the last third of the knots.
 double level_change_db(std::span<const PhaseKnot> knots) noexcept {
@@ -56,6 +85,16 @@ double level_change_db(std::span<const PhaseKnot> knots) noexcept {
 }
 
 }  // namespace
+
+double ToneMeter::longest_lock_s() const noexcept {
+  return static_cast<double>(longest_lock_knots_) * builder_.knot_s();
+}
+
+bool ToneMeter::proven(std::span<const PhaseKnot> knots) const noexcept {
+  if (frequency_range_hz(knots) > kMostUnprovenRange * config_.nominal_hz) return false;
+  if (power_share_ < kStandsAlone) return knots_since_lock_ >= kProvenAmongOthersKnots;
+  return knots_since_lock_ >= kProvenKnots || level_change_db(knots) <= kToneLevelChangeDb;
+}
 
 Reading ToneMeter::blank() const noexcept {
   Reading reading;
@@ -77,25 +116,30 @@ void ToneMeter::fill(Reading& reading, const MeanSpeed& mean, double noise_to_ca
   reading.trusted_s = mean.trusted_s;
 }
 
-// Reasons that the tone's surroundings give, the weightiest first.
-void ToneMeter::add_tone_reasons(Reading& reading) const noexcept {
-  if (other_standard_tone_hz(*reading.frequency_hz, config_.nominal_hz)) reading.reasons.add(Reason::wrong_tone);
-  const double swing = kSwingPercent / 100.0 * config_.nominal_hz;
-  const double hum_hz = interferers_.swing_hz(true);
-  const double other_hz = interferers_.swing_hz(false);
-  if (hum_hz > swing && hum_hz >= other_hz) reading.reasons.add(Reason::mains_hum);
-  if (other_hz > swing) reading.reasons.add(Reason::competing_tone);
-  if (hum_hz > swing) reading.reasons.add(Reason::mains_hum);
+// Reasons that the tone's surroundings give.
+void ToneMeter::weigh_surroundings(const Reading& reading, const MeanSpeed& mean, double window_s,
+                                   WeighedReasons& reasons) const noexcept {
+  const double percent = 100.0 / config_.nominal_hz;
+  if (other_standard_tone_hz(*reading.frequency_hz, config_.nominal_hz)) reasons.add(Reason::wrong_tone, kDecisive);
+  const double lines = interferers_.u95_hz(window_s) * percent;
+  const double hum = interferers_.swing_hz(true) * percent;
+  const double other = interferers_.swing_hz(false) * percent;
+  if (hum > kSwingPercent) reasons.add(Reason::mains_hum, std::max(lines, kSwingCosts * hum));
+  if (other > kSwingPercent) reasons.add(Reason::competing_tone, std::max(lines, kSwingCosts * other));
+  const double turns = mean.turns_u95_hz * percent;
   if (*reading.carrier_to_noise_dbhz < kNoisyDbhz)
-    reading.reasons.add(*reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise);
-  if (config_.sample_rate_hz <= kNarrowCaptureHz) reading.reasons.add(Reason::narrow_capture);
+    reasons.add(*reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise, *reading.noise_u95_percent);
+  if (turns > kTurnsPercent) reasons.add(Reason::room_noise, turns);
+  if (config_.sample_rate_hz <= kNarrowCaptureHz) reasons.add(Reason::narrow_capture, kTrifle);
 }
 
-void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s) const noexcept {
+// What must be reached for a reading to count; the reason why not is the weightiest of all.
+void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
+                           WeighedReasons& reasons) const noexcept {
   const double percent = 100.0 / config_.nominal_hz;
   const auto distrust = [&](Reason reason) {
     reading.status = Status::unreliable;
-    reading.reasons.add_first(reason);
+    reasons.decide(reason);
   };
   reading.status = Status::measured;
   // The dial shows the movement itself, within its u95; only the longer windows are judged by it.
@@ -104,19 +148,49 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   const bool drifts =
       mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
   const double wanders = mean.wow_u95_hz * percent;
+  const Reason moving = mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : unsteady_because(mean);
   if (is_dial) {
     if (*reading.u95_percent > kWorstDialPercent) distrust(Reason::not_steady);
-  } else if (wanders > kWanderingTooFarPercent || (drifts && moved > kMovingTooFarPercent))
-    distrust(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
-  else if (drifts || wanders > kWanderingPercent)
-    reading.reasons.add(mean.trusted_s < kLongEnoughForWowS ? Reason::too_short : Reason::not_steady);
-  const bool quiet = *reading.level_dbfs < kQuietDbfs;
-  if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz)
-    distrust(quiet ? Reason::too_quiet : Reason::room_noise);
-  if (*reading.noise_u95_percent > kWorstU95Percent) distrust(quiet ? Reason::too_quiet : Reason::room_noise);
+  } else if (drifts && moved > kMovingTooFarPercent) {
+    distrust(Reason::not_steady);
+  } else if (wanders > kWanderingTooFarPercent) {
+    distrust(moving);
+  } else if (drifts || wanders > kWanderingPercent) {
+    reasons.add(drifts ? Reason::not_steady : moving, std::max(wanders, moved));
+  }
+  const Reason noise = *reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise;
+  if (!is_dial && mean.turns_u95_hz * percent > kTurnsTooFarPercent) distrust(Reason::room_noise);
+  if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz) distrust(noise);
+  if (*reading.noise_u95_percent > kWorstU95Percent) distrust(noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
   if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
+}
+
+// Where the pieces that losses left disagree, the losses are the reason, not the machine.
+Reason ToneMeter::unsteady_because(const MeanSpeed& mean) const noexcept {
+  const bool too_far = mean.wow_u95_hz > kLossesExplainPercent / 100.0 * config_.nominal_hz;
+  if (mean.segments_u95_hz < mean.wow_u95_hz || too_far) return Reason::not_steady;
+  if (total_.gap_s > std::max(total_.dropout_s, total_.noisy_s)) return Reason::capture_gap;
+  if (total_.dropout_s + total_.noisy_s == 0.0) return Reason::not_steady;
+  if (level_watch_.processed()) return Reason::voice_processing;
+  return total_.dropout_s > total_.noisy_s ? Reason::tape_dropout : Reason::room_noise;
+}
+
+// What was lost, and what lost it. Each costs what its share of the pieces' scatter is, and a trifle at the least.
+void ToneMeter::weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) const noexcept {
+  const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
+  const double lost_s = std::max(1e-9, tracked_s - total_.good_s);
+  const double scatter = mean.segments_u95_hz * 100.0 / config_.nominal_hz;
+  const auto cost = [&](double seconds) { return kTrifle + scatter * seconds / lost_s + seconds / tracked_s * 0.01; };
+  const bool pumped = level_watch_.processed();
+  const bool live_room = mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent;
+  if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reasons.add(Reason::capture_gap, cost(total_.gap_s));
+  if (pumped) reasons.add(Reason::voice_processing, cost(std::max(total_.dropout_s, level_watch_.low_share())));
+  if (total_.dropout_s > kDropoutSeconds && !pumped && !live_room && interferers_.strongest() < kStrongNeighbour)
+    reasons.add(Reason::tape_dropout, cost(total_.dropout_s));
+  if (total_.noisy_s > kNoisyShare * tracked_s) reasons.add(Reason::room_noise, cost(total_.noisy_s));
+  if (faults_.clipped_share() > 0.1) reasons.add(Reason::clipping, kTrifle);
 }
 
 Reading ToneMeter::read_dial() noexcept {
@@ -140,15 +214,16 @@ Reading ToneMeter::read_dial() noexcept {
   reading.u95_percent = std::hypot(wow_and_noise_hz * percent, interferers_.u95_hz(mean->trusted_s) * percent);
   reading.wow_u95_percent =
       std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
-  add_tone_reasons(reading);
-  judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s);
-  const bool unproven = knots_since_lock_ < kProvenKnots && level_change_db(knots) > kToneLevelChangeDb;
-  if (unproven && reading.status == Status::measured) {
+  WeighedReasons reasons;
+  weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
+  judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s, reasons);
+  if (!proven(knots) && reading.status == Status::measured) {
     reading.status = Status::unreliable;
-    reading.reasons.add_first(Reason::room_noise);
+    reasons.decide(Reason::room_noise);
   }
-  if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
-  if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reading.reasons.add(Reason::capture_gap);
+  if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
+  if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reasons.add(Reason::capture_gap, kTrifle);
+  reading.reasons = reasons.sorted();
   return reading;
 }
 
@@ -166,9 +241,11 @@ Reading ToneMeter::read_calm() noexcept {
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
-  add_tone_reasons(reading);
-  judge_mean(reading, *mean, kLeastWholeS);
-  if (faults_.clipping_now()) reading.reasons.add(Reason::clipping);
+  WeighedReasons reasons;
+  weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
+  judge_mean(reading, *mean, kLeastWholeS, reasons);
+  if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
+  reading.reasons = reasons.sorted();
   return reading;
 }
 
@@ -191,23 +268,27 @@ Reading ToneMeter::read_whole() noexcept {
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
-  add_tone_reasons(reading);
-  judge_mean(reading, *mean, kLeastWholeS);
-  const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
-  if (faults_.clipped_share() > 0.1) reading.reasons.add(Reason::clipping);
-  if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reading.reasons.add(Reason::capture_gap);
-  if (level_watch_.processed()) reading.reasons.add(Reason::voice_processing);
-  if (total_.dropout_s > kDropoutSeconds && interferers_.strongest() < kStrongNeighbour)
-    reading.reasons.add(Reason::tape_dropout);
-  if (total_.noisy_s > 0.1 * tracked_s) reading.reasons.add(Reason::room_noise);
-  // A snatch of something steady in a long recording is no speed tape.
-  if (time_s() > kLongRecordingS && mean->trusted_s < kLeastOfLongS) {
-    reading.status = Status::unreliable;
-    reading.reasons.add_first(Reason::too_short);
+  const bool is_long = time_s() > kLongRecordingS;
+  if (is_long && longest_lock_s() < kLeastLockS && (locks_ > kFewLocks || mean->trusted_s < kLeastWholeS)) {
+    Reading absent = blank();  // snatches of speech or music
+    explain_absence(absent);
+    absent.reasons.add(Reason::room_noise);
+    return absent;
   }
-  if (total_.good_s < kLeastShareOfTone * tracked_s ||
-      mean->trusted_s < kLeastShareOfTone * (mean->last_s - mean->first_s))
-    reading.status = Status::unreliable;
+  WeighedReasons reasons;
+  weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
+  weigh_losses(*mean, reasons);
+  judge_mean(reading, *mean, kLeastWholeS, reasons);
+  // A snatch of something steady in a long recording is no speed tape.
+  const bool snatch = is_long && std::min(mean->trusted_s, longest_lock_s() * 4.0 / 3.0) < kLeastOfLongS;
+  if (snatch) reasons.decide(Reason::too_short);
+  const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
+  const double least_share = best_share_ < kStandsAlone ? kLeastShareAmongOthers : kLeastShareOfTone;
+  const bool in_shreds =
+      total_.good_s < least_share * tracked_s || mean->trusted_s < least_share * (mean->last_s - mean->first_s);
+  if (snatch || in_shreds) reading.status = Status::unreliable;
+  if (in_shreds && reasons.empty()) reasons.decide(Reason::too_short);
+  reading.reasons = reasons.sorted();
   return reading;
 }
 

@@ -89,6 +89,18 @@ double ToneSearch::interpolated_bin(std::size_t bin) const noexcept {
   return static_cast<double>(bin) + parabolic_peak(level(bin - 1), level(bin), level(bin + 1)).offset_bins;
 }
 
+double ToneSearch::power_share(std::size_t bin) const noexcept {
+  const std::size_t reach = 2 + static_cast<std::size_t>(kWowShare / 2.0 * static_cast<double>(first_bin_ + bin));
+  double all = 0.0;
+  double tone = 0.0;
+  for (std::size_t k = 0; k < power_.size(); ++k) {
+    const auto power = static_cast<double>(power_[k]);
+    all += power;
+    if (k + reach >= bin && k <= bin + reach) tone += power;
+  }
+  return all > 0.0 ? tone / all : 0.0;
+}
+
 // Whether the oldest frame holds the tone already, a little beside its place if it wows.
 bool ToneSearch::was_there_at_first(std::size_t bin) noexcept {
   const auto reach = static_cast<std::size_t>(2.0 + kWowShare * static_cast<double>(first_bin_ + bin));
@@ -146,7 +158,8 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   const double amplitude = 4.0 * std::sqrt(static_cast<double>(power_[bin])) / size;
   if (prominence_db < kLeastProminenceDb || amplitude < 1e-6 || !was_there_at_first(bin)) return std::nullopt;
   const double bin_hz = config_.sample_rate_hz / size;
-  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, prominence_db, amplitude};
+  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, prominence_db, amplitude,
+                   power_share(bin)};
 }
 
 }  // namespace four76

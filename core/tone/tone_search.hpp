@@ -22,6 +22,7 @@ struct FoundTone {
   double frequency_hz = 0.0;   // within about a hertz on a steady tone
   double prominence_db = 0.0;  // above the median level within +-50 % of the nominal
   double amplitude = 0.0;      // linear peak amplitude, roughly
+  double power_share = 0.0;    // of all that sounds within +-50 % of the nominal
 };
 
 class ToneSearch {
@@ -42,6 +43,7 @@ class ToneSearch {
   static constexpr std::size_t kFrames = 4;
   void add_frame_levels(std::span<const float> frame, std::size_t index) noexcept;
   [[nodiscard]] bool was_there_at_first(std::size_t bin) noexcept;
+  [[nodiscard]] double power_share(std::size_t bin) const noexcept;
   [[nodiscard]] double interpolated_bin(std::size_t bin) const noexcept;
 
   Config config_;
