@@ -36,6 +36,7 @@ test_needs=(
   "espeak-ng espeak-ng"
   "flock util-linux"
   "npm npm"
+  "/usr/include/aubio/aubio.h libaubio-dev"
   "/usr/include/benchmark/benchmark.h libbenchmark-dev"
   "/usr/include/fftw3.h libfftw3-dev"
   "/usr/include/liquid/liquid.h libliquid-dev"

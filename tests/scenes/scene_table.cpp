@@ -3,42 +3,21 @@
 //   four76_scenes [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
 // ONLY names a scene ("hum 3"), a class ("hum") or a kind ("tone", "surroundings", "device", "gaps", "tape", "nothing",
 // "kitchen"). Ends with 1 where a figure does not hold.
-#include <algorithm>
 #include <cstdio>
-#include <cstdlib>
 #include <exception>
 #include <string>
 #include <vector>
 
 #include "tests/scenes/figures.hpp"
+#include "tests/scenes/options.hpp"
 
 namespace {
 
 using namespace four76::scenes;
 
-struct Options {
-  std::uint64_t seed = 1;
-  int per_class = 8;
-  std::string only;
-  int jobs = 1;
-};
-
-Options options_of(std::vector<std::string> words) {
-  Options options;
-  const auto jobs = std::find(words.begin(), words.end(), "--jobs");
-  if (jobs != words.end() && jobs + 1 != words.end()) {
-    options.jobs = std::max(1, std::atoi((jobs + 1)->c_str()));
-    words.erase(jobs, jobs + 2);
-  }
-  if (!words.empty()) options.seed = std::strtoull(words[0].c_str(), nullptr, 10);
-  if (words.size() > 1) options.per_class = std::max(1, std::atoi(words[1].c_str()));
-  if (words.size() > 2) options.only = words[2];
-  return options;
-}
-
 void print_row(const Row& row) {
   const Score& s = row.score;
-  std::printf("%-16s %4d %4d %4d %4d | %4d %4d %4d | %3d/%3d %3d | %3d %3d/%3d %3d/%3d | %9.5f | %3ld %4ld %4ld/%6ld\n",
+  std::printf("%-16s %4d %4d %4d %4d | %4d %4d %4d | %3d/%3d %3d | %3d %3d/%3d %3d/%3d | %9.6f | %3ld %4ld %4ld/%6ld\n",
               row.name.c_str(), s.channels, s.measured, s.unreliable, s.no_tone, s.inside, s.inside_set, s.silent_wrong,
               s.wrongly_withheld, s.plain, s.wrongly_measured, s.named_first, s.named, s.nameable, s.told, s.troubled,
               median(s.u95_percent), s.dial_off, s.dial_off_set, s.dial_off_true, s.dial_rows);

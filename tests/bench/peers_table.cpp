@@ -1,0 +1,138 @@
+// Side by side on the same scenes in one run: a counter, a spectrum's peak, a pitch library, and Four76.
+//   four76_peers [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
+// A peer's figure more than 25 % from the nominal counts as none: its user would see that it is not the tone. Peers
+// state no uncertainty, so that each figure off by more than 0.05 % is silently wrong; Four76's must be off by more
+// than its u95 besides. Where nothing is on the tape, every figure is.
+#include <cmath>
+#include <cstdio>
+#include <exception>
+#include <map>
+#include <string>
+
+#include "tests/bench/peers.hpp"
+#include "tests/scenes/options.hpp"
+#include "tests/scenes/run_scenes.hpp"
+
+namespace {
+
+using namespace four76;
+using scenes::Scene;
+
+constexpr double kSilentWrongPercent = 0.05;
+constexpr double kPlainlyNotTheTone = 0.25;
+
+struct Answer {
+  bool given = false, silent_wrong = false;
+  double off_percent = 0.0;  // where there is a truth
+};
+
+// aubio's methods: "yinfast" errs least in RMS and gives the most numbers, "mcomb" has the least median error.
+const std::vector<std::string> kMethods = {"counter, 1 s gate: last gate",
+                                           "counter: mean of gates",
+                                           "counter: median",
+                                           "spectrum 16,384: last frame",
+                                           "spectrum: mean of frames",
+                                           "spectrum: median",
+                                           "aubio yinfast: last",
+                                           "aubio yinfast: mean",
+                                           "aubio yinfast: median",
+                                           "aubio mcomb: last",
+                                           "aubio mcomb: mean",
+                                           "aubio mcomb: median",
+                                           "Four76"};
+
+Answer peer_answer(const Scene& scene, const std::optional<double>& hz) {
+  if (!hz || std::abs(*hz / scene.nominal_hz - 1.0) > kPlainlyNotTheTone) return {};
+  if (scene.tones.empty()) return {true, true, 0.0};
+  const double off = 100.0 * std::abs(*hz - scene.true_mean_hz) / scene.nominal_hz;
+  return {true, off > kSilentWrongPercent, off};
+}
+
+Answer own_answer(const Scene& scene) {
+  const scenes::Outcome outcome = scenes::play(scene).front();
+  if (outcome.score.measured == 0) return {};
+  return {true, outcome.score.silent_wrong != 0 || scene.tones.empty(),
+          scene.tones.empty() ? 0.0 : std::abs(outcome.off_percent)};
+}
+
+std::vector<Answer> answers_to(const Scene& scene) {
+  std::vector<Answer> answers;
+  const auto add = [&](const bench::PeerReading& reading) {
+    answers.push_back(peer_answer(scene, reading.last_hz));
+    answers.push_back(peer_answer(scene, reading.mean_hz));
+    answers.push_back(peer_answer(scene, reading.median_hz));
+  };
+  add(bench::count_crossings(scene.samples, scene.sample_rate_hz));
+  add(bench::spectrum_peak(scene.samples, scene.sample_rate_hz, scene.nominal_hz));
+  for (const char* method : {"yinfast", "mcomb"}) add(bench::aubio_pitch(scene.samples, scene.sample_rate_hz, method));
+  answers.push_back(own_answer(scene));
+  return answers;
+}
+
+struct Tally {
+  int given = 0, silent_wrong = 0;
+  double square_sum = 0.0;
+  std::vector<double> off_percent;
+  void add(const Answer& answer, bool has_truth) {
+    given += answer.given;
+    silent_wrong += answer.silent_wrong;
+    if (!answer.given || !has_truth) return;
+    square_sum += answer.off_percent * answer.off_percent;
+    off_percent.push_back(answer.off_percent);
+  }
+};
+
+struct Group {
+  std::string name;
+  int scenes = 0;
+  std::vector<Tally> tallies = std::vector<Tally>(kMethods.size());
+  void add(const std::vector<Answer>& answers, bool has_truth) {
+    ++scenes;
+    for (std::size_t m = 0; m < answers.size(); ++m) tallies[m].add(answers[m], has_truth);
+  }
+};
+
+void print(const Group& group) {
+  std::printf("\n%s, %d scenes\n", group.name.c_str(), group.scenes);
+  for (std::size_t m = 0; m < kMethods.size(); ++m) {
+    const Tally& t = group.tallies[m];
+    std::printf("  %-30s %6d ", kMethods[m].c_str(), t.given);
+    if (t.off_percent.empty())
+      std::printf("%12s %12s", "-", "-");
+    else
+      std::printf("%12.5f %12.5f", std::sqrt(t.square_sum / static_cast<double>(t.off_percent.size())),
+                  scenes::median(t.off_percent));
+    std::printf(" %8d\n", t.silent_wrong);
+  }
+}
+
+struct Result {
+  std::string kind;
+  bool has_truth = false;
+  std::vector<Answer> answers;
+};
+
+}  // namespace
+
+int main(int argc, char** argv) try {
+  const scenes::Options options = scenes::options_of({argv + 1, argv + argc});
+  const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
+  std::vector<Result> results(list.size());
+  scenes::each_scene(list, options.jobs, [&](const Scene& scene, std::size_t place) {
+    results[place] = {scene.kind, !scene.tones.empty(), answers_to(scene)};
+  });
+  std::vector<Group> groups;
+  Group all{"all", 0};
+  for (const Result& result : results) {
+    if (groups.empty() || groups.back().name != result.kind) groups.push_back({result.kind, 0});
+    groups.back().add(result.answers, result.has_truth);
+    all.add(result.answers, result.has_truth);
+  }
+  groups.push_back(all);
+  std::printf("%-32s %6s %12s %12s %8s\n", "", "number", "RMS error, %", "median, %", "silent!");
+  for (const Group& group : groups) print(group);
+  return 0;
+} catch (const std::exception& fault) {
+  std::fprintf(stderr, "four76_peers: %s\n", fault.what());
+  return 2;
+}
