@@ -14,6 +14,7 @@ constexpr std::size_t kEnoughSpeeds = 10;
 constexpr double kUnexplained = 0.5;
 constexpr double kUnexplainedAtS = 0.05;
 constexpr double kSureSigmas = 3.0;
+constexpr double kFitsCycles = 0.25;  // what is left over; more, and samples were lost in the gap
 constexpr double kHalfCycle = 0.5;
 constexpr double kLeastSigmaCycles = 0.02;
 }  // namespace
@@ -67,7 +68,8 @@ void GapBridge::land() noexcept {
     const double whole = std::round(predicted - seen);
     const double sigma =
         std::hypot(kLeastSigmaCycles, gap_s * usual_hz * kUnexplained * std::min(2.0, gap_s / kUnexplainedAtS));
-    bridged = kSureSigmas * sigma < kHalfCycle;
+    const bool fits = std::abs(seen + whole - predicted) < std::max(kSureSigmas * sigma, kFitsCycles);
+    bridged = kSureSigmas * sigma < kHalfCycle && fits;
     if (bridged) {
       shift_cycles_ += whole;
       for (PhaseKnot& knot : held_) knot.phase_cycles += whole;

@@ -13,13 +13,17 @@ constexpr double kNearDb = 2.5;
 constexpr double kDownDb = 8.0;
 constexpr double kLowDb = 4.0;
 constexpr double kSlowS = 0.3;
+constexpr double kFarDownDb = 20.0;
+constexpr double kSlowToFarS = 0.15;
 constexpr double kStaysDownS = 1.0;
 constexpr std::uint64_t kLeastRunBlocks = 2;
 constexpr std::uint64_t kLeastLowBlocks = 4;
 constexpr std::uint64_t kLongRunBlocks = 10;
 constexpr double kOftenLowShare = 0.125;
-// The noise of one block is known to 0.9 dB (50 points, chi-square); of the medians' difference this is three sigma.
-constexpr double kNoiseFallsDb = 2.5;
+// The noise of one block is known to 1.1 dB (median of 5 variances of 10 points each); asked are four sigma and 1 dB.
+constexpr double kBlockNoiseDb = 1.1;
+constexpr double kSigmas = 4.0;
+constexpr double kNoiseFallsDb = 1.0;
 constexpr double kLeastNoiseDb = -75.0;  // of one point, to the tone: below it there is nothing that could breathe
 }  // namespace
 
@@ -86,14 +90,19 @@ void LevelWatch::watch_breath(double below_db, double noise_db) noexcept {
     return;
   }
   if (below_db > kNearDb) return;
-  if (low_run_noise_.count() >= kLeastRunBlocks) {  // down, and up again
+  end_low_run();
+  was_usual_ = true;
+  usual_noise_.add(noise_db);
+}
+
+// The level was down; it is up again, or the tone is lost.
+void LevelWatch::end_low_run() noexcept {
+  if (low_run_noise_.count() >= kLeastRunBlocks) {
     low_noise_.merge(low_run_noise_);
     longest_low_run_ = std::max(longest_low_run_, low_run_noise_.count());
     ++breaths_;
   }
   low_run_noise_ = {};
-  was_usual_ = true;
-  usual_noise_.add(noise_db);
 }
 
 void LevelWatch::watch_fade(double time_s, double below_db) noexcept {
@@ -104,9 +113,11 @@ void LevelWatch::watch_fade(double time_s, double below_db) noexcept {
   }
   if (below_db < kDownDb) return;
   if (slow_fall_s_ < 0.0) {
-    if (last_high_s_ >= 0.0 && time_s - last_high_s_ >= kSlowS)
+    const double fall_s = time_s - last_high_s_;
+    const bool slow = fall_s >= kSlowS || (below_db > kFarDownDb && fall_s >= kSlowToFarS);
+    if (last_high_s_ >= 0.0 && slow)
       slow_fall_s_ = time_s;
-    else
+    else if (below_db > kFarDownDb)
       last_high_s_ = -1.0;  // it fell at once: a dropout or the end of the tone
   } else if (time_s - slow_fall_s_ > kStaysDownS) {
     ++fades_;
@@ -120,7 +131,7 @@ void LevelWatch::lost() noexcept {
   slow_fall_s_ = last_high_s_ = -1.0;
   amplitude_sum_ = 0.0;
   knots_ = 0;
-  low_run_noise_ = {};
+  end_low_run();
   was_usual_ = false;
 }
 
@@ -130,8 +141,12 @@ double LevelWatch::low_share() const noexcept {
 
 bool LevelWatch::breathes() const noexcept {
   const bool often = low_share() > kOftenLowShare || longest_low_run_ >= kLongRunBlocks;
-  return often && breaths_ > 0 && usual_noise_.median_db() > kLeastNoiseDb && low_noise_.count() >= kLeastLowBlocks &&
-         usual_noise_.median_db() - low_noise_.median_db() > kNoiseFallsDb;
+  if (!often || breaths_ == 0 || low_noise_.count() < kLeastLowBlocks || usual_noise_.count() < kLeastLowBlocks)
+    return false;
+  if (usual_noise_.median_db() < kLeastNoiseDb) return false;
+  const double sigma_db = kBlockNoiseDb * std::sqrt(1.0 / static_cast<double>(low_noise_.count()) +
+                                                    1.0 / static_cast<double>(usual_noise_.count()));
+  return usual_noise_.median_db() - low_noise_.median_db() > std::max(kNoiseFallsDb, kSigmas * sigma_db);
 }
 
 }  // namespace four76

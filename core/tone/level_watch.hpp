@@ -24,7 +24,8 @@ class LevelWatch {
   // The tone was lost.
   void lost() noexcept;
 
-  [[nodiscard]] bool processed() const noexcept { return fades_ > 0 || breathes(); }
+  [[nodiscard]] bool fades() const noexcept { return fades_ > 0; }
+  [[nodiscard]] bool breathes() const noexcept;
   [[nodiscard]] double low_share() const noexcept;  // of the blocks, 4 dB or more under the usual level
 
  private:
@@ -43,7 +44,7 @@ class LevelWatch {
     std::uint64_t count_ = 0;
   };
 
-  [[nodiscard]] bool breathes() const noexcept;
+  void end_low_run() noexcept;
   void end_block(double time_s) noexcept;
   void watch_fade(double time_s, double below_db) noexcept;
   void watch_breath(double below_db, double noise_db) noexcept;

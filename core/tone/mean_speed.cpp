@@ -43,7 +43,7 @@ constexpr std::size_t kMostOrders = 8;
 
 // The filters and the search leave some 20 ms at either end unseen; wow averages itself out over a longer gap.
 constexpr double kUnseenEdgeS = 0.02;
-constexpr double kGapCountsS = 0.3;
+constexpr double kGapCountsS = 0.6;
 
 // Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.
 double slope_weight(double n) noexcept {
@@ -120,6 +120,30 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
 
 }  // namespace
 
+namespace {
+
+double level_kurtosis(std::span<const PhaseKnot> knots) noexcept {
+  double sum = 0.0;
+  double count = 0.0;
+  for (const PhaseKnot& knot : knots) {
+    if (!knot.valid) continue;
+    sum += static_cast<double>(knot.amplitude) * static_cast<double>(knot.amplitude);
+    ++count;
+  }
+  const double mean = sum / std::max(1.0, count);
+  double second = 0.0;
+  double fourth = 0.0;
+  for (const PhaseKnot& knot : knots) {
+    if (!knot.valid) continue;
+    const double off = static_cast<double>(knot.amplitude) * static_cast<double>(knot.amplitude) - mean;
+    second += off * off;
+    fourth += off * off * off * off;
+  }
+  return second > 0.0 ? fourth * count / (second * second) : 0.0;
+}
+
+}  // namespace
+
 struct MeanSpeedFit::Sums {
   double tt = 0.0;        // sum w (t - mean t)^2
   double tp = 0.0;        // sum w (t - mean t)(p - mean p)
@@ -186,6 +210,7 @@ std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, dou
   // One-sided phase density N0/C: variance over a span dt is N0/C / (2 dt) square radians.
   const double noise_sigma_hz = std::sqrt(noise_to_carrier / 2.0 * sums.variance) / (2.0 * pi) / sums.tt;
   const double chain_hz = kChainCycles / mean.trusted_s;
+  mean.level_kurtosis = level_kurtosis(knots);
   double turns = 0.0;
   for (const PhaseKnot& knot : knots) turns += static_cast<double>(knot.turn_cycles);
   mean.turns_u95_hz = turns / mean.trusted_s;
@@ -253,7 +278,7 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   if (ratio > k * chi_square_ratio_95(k)) {
     const double fitted = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
     const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
-    mean.wow_u95_hz = std::max(fitted, std::abs(parts.plain_hz) + unseen);
+    mean.wow_u95_hz = std::max(std::hypot(fitted, unseen), std::abs(parts.plain_hz) + unseen);
   }
   mean.segments_u95_hz = segments_u95_hz(knots, mean);
   mean.wow_u95_hz = std::max(mean.wow_u95_hz, mean.segments_u95_hz);

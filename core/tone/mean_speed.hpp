@@ -35,7 +35,8 @@ struct MeanSpeed {
   double drift_hz = 0.0;         // change of the frequency over the stretch, by the projection on P_2
   double drift_u95_hz = 0.0;     // of that, from the wow beside it
   double first_s = 0.0, last_s = 0.0;
-  double amplitude = 0.0;  // mean, linear peak
+  double amplitude = 0.0;       // mean, linear peak
+  double level_kurtosis = 0.0;  // of the squared amplitude
 };
 
 class MeanSpeedFit {

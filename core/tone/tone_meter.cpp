@@ -13,7 +13,12 @@ namespace {
 constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 1.0;
-constexpr double kDropoutShare = 0.35;    // of the usual amplitude: 9 dB down
+constexpr double kDropoutShare = 0.35;  // of the usual amplitude: 9 dB down
+constexpr double kQuietShare = 0.7;     // below it a room's own nulls make the scatter
+constexpr double kDisturbedScatter = 0.1;
+constexpr double kDisturbedLog = 1.8;     // six times the usual
+constexpr std::size_t kLostSamplesKnots = 2;  // so many knots lost samples disturb: StepDetector's business
+constexpr double kSlowShare = 0.003;      // of a knot: some three seconds
 constexpr double kTurnShare = 0.5;        // where a room starts to turn the phase
 constexpr double kHopelessScatter = 2.0;  // of a point; the ten of a knot together still carry its phase
 constexpr double kLeastCoherence = 0.35;
@@ -63,10 +68,10 @@ void ToneMeter::reset() noexcept {
   sample_count_ = search_from_ = 0;
   next_search_ = search_.span_samples();
   tracking_ = false;
-  invalid_run_ = knots_since_lock_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
+  disturbed_run_ = invalid_run_ = knots_since_lock_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
   power_share_ = best_share_ = 0.0;
   strays_ = 0;
-  reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
+  reference_amplitude_ = usual_log_scatter_ = steady_hz_ = pending_dropout_s_ = 0.0;
   coherence_ = 1.0;
   total_ = {};
   recent_step_s_ = -1e9;
@@ -127,7 +132,7 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   builder_.reset();
   tracking_ = true;
   ++locks_;
-  invalid_run_ = knots_since_lock_ = 0;
+  invalid_run_ = knots_since_lock_ = disturbed_run_ = 0;
   strays_ = 0;
   coherence_ = 1.0;
   reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
@@ -180,6 +185,18 @@ bool ToneMeter::lost_samples_in(const PhaseKnot& knot) const noexcept {
                               (knot.time_s + reach_s) * config_.sample_rate_hz);
 }
 
+// Something sounds beside the tone for a while: speech, a note, a beep. What is there all the time becomes the usual
+// within some seconds.
+bool ToneMeter::disturbed(const PhaseKnot& knot) noexcept {
+  const double log_scatter = std::log(static_cast<double>(knot.scatter) + 1e-9);
+  if (knots_since_lock_ <= 1) usual_log_scatter_ = log_scatter;
+  const bool far_above = log_scatter > std::max(std::log(kDisturbedScatter), usual_log_scatter_ + kDisturbedLog);
+  const double share = far_above ? kSlowShare : std::max(0.01, 1.0 / static_cast<double>(knots_since_lock_));
+  usual_log_scatter_ += share * (log_scatter - usual_log_scatter_);
+  disturbed_run_ = far_above ? disturbed_run_ + 1 : 0;
+  return disturbed_run_ > kLostSamplesKnots;
+}
+
 bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
   const double quality = 1.0 / (1.0 + 2.0 * static_cast<double>(knot.scatter));
   coherence_ += 0.04 * (quality - coherence_);
@@ -189,6 +206,10 @@ bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
   }
   const bool is_faded = faded(knot, kDropoutShare);
   if (is_faded) pending_dropout_s_ += knot.span_s;
+  if (!faded(knot, kQuietShare) && disturbed(knot)) {
+    total_.noisy_s += knot.span_s;
+    return false;
+  }
   // What fades is kept as long as it stands out of the noise: in a live room the phase runs fast just where the level
   // falls, and to leave that out would bend the mean.
   if (static_cast<double>(knot.scatter) > kHopelessScatter) {

@@ -73,6 +73,9 @@ class ToneMeter {
   void check(PhaseKnot knot) noexcept;
   [[nodiscard]] bool faded(const PhaseKnot& knot, double share) const noexcept;
   [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool disturbed(const PhaseKnot& knot) noexcept;
+  [[nodiscard]] bool pumped(const MeanSpeed& mean) const noexcept;
+  [[nodiscard]] bool live_room(const MeanSpeed& mean) const noexcept;
   [[nodiscard]] bool judge(const PhaseKnot& knot, bool lost) noexcept;
   void store(const PhaseKnot& knot) noexcept;
   void lose_tone() noexcept;
@@ -87,6 +90,7 @@ class ToneMeter {
   void weigh_surroundings(const Reading& reading, const MeanSpeed& mean, double window_s,
                           WeighedReasons& reasons) const noexcept;
   void weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) const noexcept;
+  [[nodiscard]] static Reason turned_by(const MeanSpeed& mean) noexcept;
   [[nodiscard]] Reason unsteady_because(const MeanSpeed& mean) const noexcept;
   void explain_absence(Reading& reading) const noexcept;
   void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
@@ -117,9 +121,9 @@ class ToneMeter {
   std::uint64_t search_interval_, verify_interval_;
 
   bool tracking_ = false;
-  std::size_t invalid_run_ = 0;
+  std::size_t invalid_run_ = 0, disturbed_run_ = 0;
   int strays_ = 0;
-  double reference_amplitude_ = 0.0;
+  double reference_amplitude_ = 0.0, usual_log_scatter_ = 0.0;
   double steady_hz_ = 0.0;  // mean of the newest two seconds; 0 before there is one
   double coherence_ = 1.0;
   std::size_t knots_since_lock_ = 0, longest_lock_knots_ = 0, locks_ = 0;

@@ -38,11 +38,13 @@ constexpr double kWanderingPercent = 0.20;  // what the wow leaves uncertain
 constexpr double kWanderingTooFarPercent = 0.50;
 constexpr double kLongEnoughForWowS = 4.0;     // some turns of a reel
 constexpr double kLossesExplainPercent = 1.0;  // pieces of one tone do not lie further apart
-constexpr double kNoisyShare = 0.1;
+constexpr double kNoisyShare = 0.03;
+constexpr double kPumpingCosts = 0.05;        // it comes before what the processing adds or leaves standing
 constexpr double kTurnsPercent = 0.01;        // what a live room's nulls may cost
 constexpr double kTurnsTooFarPercent = 0.06;  // some four nulls a second: the direct sound no longer leads
 constexpr double kSwingCosts = 0.1;           // of a swing, what wow and averaging leave of it
 constexpr double kTrifle = 0.001;             // percent: worth saying, hardly to be seen in the mean
+constexpr double kBeatKurtosis = 2.0;
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
 
@@ -126,10 +128,9 @@ void ToneMeter::weigh_surroundings(const Reading& reading, const MeanSpeed& mean
   const double other = interferers_.swing_hz(false) * percent;
   if (hum > kSwingPercent) reasons.add(Reason::mains_hum, std::max(lines, kSwingCosts * hum));
   if (other > kSwingPercent) reasons.add(Reason::competing_tone, std::max(lines, kSwingCosts * other));
-  const double turns = mean.turns_u95_hz * percent;
   if (*reading.carrier_to_noise_dbhz < kNoisyDbhz)
     reasons.add(*reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise, *reading.noise_u95_percent);
-  if (turns > kTurnsPercent) reasons.add(Reason::room_noise, turns);
+  if (live_room(mean)) reasons.add(turned_by(mean), mean.turns_u95_hz * percent);
   if (config_.sample_rate_hz <= kNarrowCaptureHz) reasons.add(Reason::narrow_capture, kTrifle);
 }
 
@@ -159,12 +160,26 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
     reasons.add(drifts ? Reason::not_steady : moving, std::max(wanders, moved));
   }
   const Reason noise = *reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise;
-  if (!is_dial && mean.turns_u95_hz * percent > kTurnsTooFarPercent) distrust(Reason::room_noise);
+  if (!is_dial && mean.turns_u95_hz * percent > kTurnsTooFarPercent) distrust(turned_by(mean));
   if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz) distrust(noise);
   if (*reading.noise_u95_percent > kWorstU95Percent) distrust(noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
   if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
+}
+
+// A second tone beats: the level's square runs up and down like a sine, whose kurtosis is 1.5 (derived). A room's is
+// that of many echoes, 3 and more.
+Reason ToneMeter::turned_by(const MeanSpeed& mean) noexcept {
+  return mean.level_kurtosis < kBeatKurtosis ? Reason::competing_tone : Reason::room_noise;
+}
+
+bool ToneMeter::live_room(const MeanSpeed& mean) const noexcept {
+  return mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent;
+}
+
+bool ToneMeter::pumped(const MeanSpeed& mean) const noexcept {
+  return level_watch_.fades() || (level_watch_.breathes() && !live_room(mean));
 }
 
 // Where the pieces that losses left disagree, the losses are the reason, not the machine.
@@ -173,7 +188,7 @@ Reason ToneMeter::unsteady_because(const MeanSpeed& mean) const noexcept {
   if (mean.segments_u95_hz < mean.wow_u95_hz || too_far) return Reason::not_steady;
   if (total_.gap_s > std::max(total_.dropout_s, total_.noisy_s)) return Reason::capture_gap;
   if (total_.dropout_s + total_.noisy_s == 0.0) return Reason::not_steady;
-  if (level_watch_.processed()) return Reason::voice_processing;
+  if (pumped(mean)) return Reason::voice_processing;
   return total_.dropout_s > total_.noisy_s ? Reason::tape_dropout : Reason::room_noise;
 }
 
@@ -183,11 +198,10 @@ void ToneMeter::weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) con
   const double lost_s = std::max(1e-9, tracked_s - total_.good_s);
   const double scatter = mean.segments_u95_hz * 100.0 / config_.nominal_hz;
   const auto cost = [&](double seconds) { return kTrifle + scatter * seconds / lost_s + seconds / tracked_s * 0.01; };
-  const bool pumped = level_watch_.processed();
-  const bool live_room = mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent;
   if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reasons.add(Reason::capture_gap, cost(total_.gap_s));
-  if (pumped) reasons.add(Reason::voice_processing, cost(std::max(total_.dropout_s, level_watch_.low_share())));
-  if (total_.dropout_s > kDropoutSeconds && !pumped && !live_room && interferers_.strongest() < kStrongNeighbour)
+  if (pumped(mean)) reasons.add(Reason::voice_processing, kPumpingCosts + cost(total_.dropout_s));
+  if (total_.dropout_s > kDropoutSeconds && !pumped(mean) && !live_room(mean) &&
+      interferers_.strongest() < kStrongNeighbour)
     reasons.add(Reason::tape_dropout, cost(total_.dropout_s));
   if (total_.noisy_s > kNoisyShare * tracked_s) reasons.add(Reason::room_noise, cost(total_.noisy_s));
   if (faults_.clipped_share() > 0.1) reasons.add(Reason::clipping, kTrifle);
