@@ -37,6 +37,7 @@ Start worn(Draw& draw, double seconds, double rate_hz = 0.0);   // with a portab
 struct SceneClass {
   const char* name;
   Scene (*make)(Draw&);
+  int times = 1;  // as many scenes as other classes have: where a median is promised
 };
 std::vector<SceneClass> tone_classes();
 std::vector<SceneClass> surroundings_classes();

@@ -65,6 +65,20 @@ Scene under_run(Draw& d) {
   return judged(s.scene.insert_zeros(count, length, length), count);
 }
 
+// A device that fades over what it lost, so that nothing clicks.
+Scene concealed(Draw& d) {
+  Start s = heard(d);
+  const int count = d.whole(1, 10);
+  return judged(s.scene.conceal_losses(count, 1, 4800), count);
+}
+
+// Two clocks that do not agree: a few samples are dropped at every turn of a buffer.
+Scene slipping(Draw& d) {
+  Start s = heard(d);
+  s.scene.slip(d.log_between(0.2, 2.0), d.pick<std::size_t>({1, 2, 4, 8, 16, 33}));
+  return s.scene.may_withhold({R::capture_gap});
+}
+
 // Every few hundred milliseconds, without end: a machine that cannot keep up.
 Scene stuttering(Draw& d) {
   Start s = heard(d);
@@ -78,8 +92,9 @@ Scene stuttering(Draw& d) {
 }  // namespace
 
 std::vector<SceneClass> gap_classes() {
-  return {{"inserted zeros", inserted}, {"deleted", deleted},     {"blanked", blanked},      {"repeated", repeated},
-          {"both gaps", both},          {"under-run", under_run}, {"stuttering", stuttering}};
+  return {{"inserted zeros", inserted}, {"deleted", deleted},   {"blanked", blanked},
+          {"repeated", repeated},       {"both gaps", both},    {"under-run", under_run},
+          {"concealed", concealed},     {"slipping", slipping}, {"stuttering", stuttering}};
 }
 
 }  // namespace four76::scenes

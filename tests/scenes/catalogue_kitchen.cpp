@@ -57,7 +57,8 @@ Scene at_once(Draw& d, std::size_t count) {
   for (const std::size_t i : chosen) {
     const Trouble& trouble = troubles()[i];
     trouble.add(d, s);
-    reasons.insert(reasons.end(), trouble.reasons.begin(), trouble.reasons.end());
+    for (const Reason reason : trouble.reasons)
+      if (std::find(reasons.begin(), reasons.end(), reason) == reasons.end()) reasons.push_back(reason);
   }
   return s.scene.quantize(16).may_withhold(reasons);
 }

@@ -1,4 +1,5 @@
 // What else sounds: mains hum, fans, television, music, second tones, birds, echoes, live rooms.
+#include <algorithm>
 #include <cmath>
 
 #include "tests/scenes/catalogue.hpp"
@@ -117,6 +118,34 @@ Scene beeps(Draw& d) {
   return judged(s.scene, relative < 0.2, {R::competing_tone, R::room_noise});
 }
 
+Scene whistled_over(Draw& d) {
+  Start s = heard(d, 8.0, 12.0);
+  const double amplitude = s.amplitude * d.log_between(0.1, 1.5);
+  for (double t = d.between(0.5, 2.0); t < s.scene.seconds(); t += d.between(1.0, 4.0))
+    s.scene.glide(s.scene.set_hz * d.between(0.7, 1.3), s.scene.set_hz * d.between(0.7, 1.3), amplitude, t,
+                  t + d.between(0.3, 1.5));
+  return s.scene.may_withhold({R::competing_tone, R::room_noise});
+}
+
+// A supply or a display whose whine wanders about the tone and across it.
+Scene wandering_tone(Draw& d) {
+  Start s = heard(d, 8.0, 12.0);
+  const double relative = d.log_between(0.01, 0.6);
+  s.scene.wandering_tone(s.scene.set_hz + d.between(-30.0, 30.0), d.log_between(1.0, 50.0), s.amplitude * relative);
+  return judged(s.scene, relative < 0.03, {R::competing_tone, R::room_noise});
+}
+
+Scene taps(Draw& d) {
+  Start s = heard(d, 8.0, 12.0);
+  s.scene.taps(std::min(0.9, s.amplitude * d.log_between(0.5, 20.0))).limit({1.0, 0.0, 0.0}, 1.0);
+  return judged(s.scene, true, {R::room_noise, R::competing_tone, R::tape_dropout});
+}
+
+Scene rumble(Draw& d) {
+  Start s = heard(d, 8.0, 12.0);
+  return s.scene.rumble(std::min(0.25, s.amplitude * d.log_between(1.0, 30.0))).must_measure();
+}
+
 // A wall or the table: one or two reflections.
 Scene echo(Draw& d) {
   Start s = worn(d, d.between(8.0, 12.0));
@@ -150,6 +179,10 @@ std::vector<SceneClass> surroundings_classes() {
           {"second tone", second_tone},
           {"bird", bird},
           {"beeps", beeps},
+          {"whistled over", whistled_over},
+          {"wandering tone", wandering_tone},
+          {"taps", taps},
+          {"rumble", rumble},
           {"echo", echo},
           {"room", room},
           {"far in room", far_in_room}};

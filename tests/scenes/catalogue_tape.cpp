@@ -29,6 +29,29 @@ Scene late(Draw& d) {
   return hissed(d, s).must_measure();
 }
 
+// Recording ran before the machine did: the tone glides up from standstill.
+Scene run_up(Draw& d) {
+  Start s = worn(d, d.between(10.0, 15.0));
+  s.tape.start_s = d.between(0.5, 3.0);
+  s.tape.run_up_s = d.log_between(0.03, 0.25);
+  s.scene.tape(s.tape);
+  return hissed(d, s).may_withhold({R::not_steady});
+}
+
+// A hand on the volume.
+Scene turned_down(Draw& d) {
+  Start s = worn(d, d.between(8.0, 15.0));
+  s.scene.tape(s.tape);
+  return hissed(d, s).level_steps(d.whole(1, 5), 12.0).limit({1.0, 0.0, 0.0}, 1.0).must_measure();
+}
+
+// A file with digital silence before and after.
+Scene padded(Draw& d) {
+  Start s = worn(d, d.between(6.0, 10.0));
+  s.scene.tape(s.tape);
+  return hissed(d, s).pad(d.between(0.1, 4.0), d.between(0.1, 4.0)).must_measure();
+}
+
 Scene early_stop(Draw& d) {
   Start s = worn(d, d.between(10.0, 15.0));
   s.tape.stop_s = d.between(5.0, 9.0);
@@ -60,10 +83,18 @@ Scene& tone_at(Scene& scene, Tape tape, double tone_hz, double from_s, double to
   return scene.tape(tape);
 }
 
+// One that test tapes hold besides, and no one could take for the tone.
+double another_tone(Draw& d, double tone_hz) {
+  for (;;) {
+    const double hz = d.pick({333.0, 400.0, 1000.0, 3150.0, 6300.0, 8000.0, 10000.0});
+    if (hz < 0.65 * tone_hz || hz > 1.5 * tone_hz) return hz;
+  }
+}
+
 Scene other_before(Draw& d) {
   Start s = worn(d, d.between(12.0, 15.0));
   const double begin = d.between(2.0, 6.0);
-  const double other = d.pick({1000.0, 400.0, 6300.0, 10000.0, 0.9 * s.tape.tone_hz});
+  const double other = d.whole(0, 3) == 0 ? 0.9 * s.tape.tone_hz : another_tone(d, s.tape.tone_hz);
   tone_at(s.scene, s.tape, other, 0.0, begin - d.pick({0.0, 0.5}), false);
   tone_at(s.scene, s.tape, s.tape.tone_hz, begin, 1e9, true);
   return hissed(d, s).must_measure();
@@ -76,7 +107,7 @@ Scene several_tones(Draw& d) {
   const int asked = d.whole(0, count - 1);
   const double gap_s = d.pick({0.0, 0.3, 1.0});
   for (int i = 0; i < count; ++i) {
-    const double hz = i == asked ? s.tape.tone_hz : d.pick({333.0, 400.0, 1000.0, 6300.0, 8000.0, 10000.0});
+    const double hz = i == asked ? s.tape.tone_hz : another_tone(d, s.tape.tone_hz);
     tone_at(s.scene, s.tape, hz, i * each_s, i + 1 == count ? 1e9 : (i + 1) * each_s - gap_s, i == asked);
   }
   return hissed(d, s).must_measure();
@@ -135,6 +166,9 @@ std::vector<SceneClass> tape_classes() {
   return {{"few dropouts", few_dropouts},
           {"many dropouts", many_dropouts},
           {"late", late},
+          {"run-up", run_up},
+          {"turned down", turned_down},
+          {"padded", padded},
           {"early stop", early_stop},
           {"speech before", speech_before},
           {"leader", leader},

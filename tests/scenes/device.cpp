@@ -90,6 +90,47 @@ Scene& Scene::blank_samples(int count, std::size_t shortest, std::size_t longest
   return *this;
 }
 
+Scene& Scene::conceal_losses(int count, std::size_t shortest, std::size_t longest) {
+  const auto fade = static_cast<std::size_t>(uniform(0.002, 0.01) * sample_rate_hz);
+  for (int i = 0; i < count; ++i) {
+    const std::size_t length = random_length(shortest, longest);
+    const std::ptrdiff_t at = random_place(length + fade);
+    for (std::size_t n = 0; n < fade; ++n) {  // what comes after the loss is faded in over what came before it
+      const double x = static_cast<double>(n) / static_cast<double>(fade);
+      float& before = samples[static_cast<std::size_t>(at) + n];
+      float& after = samples[static_cast<std::size_t>(at) + length + n];
+      after = static_cast<float>((1.0 - x) * static_cast<double>(before) + x * static_cast<double>(after));
+    }
+    samples.erase(samples.begin() + at, samples.begin() + at + static_cast<std::ptrdiff_t>(length));
+    shorten_truth(static_cast<std::size_t>(at), length);
+  }
+  return *this;
+}
+
+Scene& Scene::slip(double period_s, std::size_t length) {
+  const auto period = static_cast<std::size_t>(period_s * sample_rate_hz);
+  Samples kept;
+  kept.reserve(samples.size());
+  for (std::size_t n = 0; n < samples.size(); ++n)
+    if (n % period >= length || n < period) kept.push_back(samples[n]);
+  samples = std::move(kept);
+  return *this;
+}
+
+Scene& Scene::pad(double before_s, double after_s) {
+  const auto before = static_cast<std::size_t>(before_s * sample_rate_hz);
+  samples.insert(samples.begin(), before, 0.0F);
+  samples.resize(samples.size() + static_cast<std::size_t>(after_s * sample_rate_hz));
+  const auto silent_ms = static_cast<std::size_t>(before_s * kCurveRateHz);
+  for (ToneTruth& tone : tones)
+    for (std::vector<float>* curve : {&tone.set_hz, &tone.true_hz}) {
+      curve->resize(curve->size() - 2);  // the curve's margin
+      curve->insert(curve->begin(), silent_ms, 0.0F);
+      curve->resize(curve->size() + static_cast<std::size_t>(after_s * kCurveRateHz) + 2);
+    }
+  return *this;
+}
+
 Scene& Scene::repeat_blocks(int count, std::size_t length) {
   for (int i = 0; i < count; ++i) {
     const std::ptrdiff_t at = random_place(length);

@@ -11,6 +11,8 @@ namespace {
 constexpr double kTau = 2.0 * std::numbers::pi;
 // A tone that begins or ends within the recording does so over a few periods: the edit of a tape.
 constexpr double kEdgeS = 0.005;
+// Time constants of the motor's run-up after which its speed is right within 0.001 %; the true mean counts from there.
+constexpr double kSettledAfter = 12.0;
 
 // Linear between the curve's points, which holds to 1e-4 of the fastest wow's swing.
 double along(const std::vector<double>& curve, double place) {
@@ -60,11 +62,16 @@ Scene& Scene::tape(const Tape& tape) {
   double cycles = uniform(0.0, 1.0);
   double percent_sum = 0.0;
   double set_sum = 0.0;
+  double count = 0.0;
+  const std::size_t settled = index(tape.start_s + kSettledAfter * tape.run_up_s);
   for (std::size_t n = first; n < last; ++n) {
     const double place = static_cast<double>(n) * per_sample;
     const double percent = along(curve.with_wow, place);
-    percent_sum += percent;
-    set_sum += along(curve.set, place);
+    if (n >= settled) {
+      percent_sum += percent;
+      set_sum += along(curve.set, place);
+      count += 1.0;
+    }
     cycles += tape.tone_hz * (1.0 + percent / 100.0) / sample_rate_hz;
     cycles -= std::floor(cycles);
     double gain = tape.amplitude;
@@ -74,8 +81,7 @@ Scene& Scene::tape(const Tape& tape) {
     samples[n] += static_cast<float>(gain * std::sin(kTau * cycles));
   }
   tones.push_back(truth_of(tape, curve));
-  if (!tape.asked || first >= last) return *this;
-  const auto count = static_cast<double>(last - first);
+  if (!tape.asked || count <= 0.0) return *this;
   true_mean_hz = tape.tone_hz * (1.0 + percent_sum / count / 100.0);
   set_hz = tape.tone_hz * (1.0 + set_sum / count / 100.0);
   return *this;
@@ -96,6 +102,30 @@ Scene& Scene::dropouts(double per_s, double longest_s, double deepest_db) {
     }
     t += length_s - std::log(uniform(0.001, 1.0)) / per_s;  // a Poisson process
   }
+  return *this;
+}
+
+Scene& Scene::level_steps(int count, double most_db) {
+  std::vector<Step> steps;
+  for (int i = 0; i < count; ++i) steps.push_back({uniform(0.0, seconds()), uniform(-most_db, most_db)});
+  std::sort(steps.begin(), steps.end(), [](const Step& a, const Step& b) { return a.at_s < b.at_s; });
+  double gain_db = 0.0;
+  const double pole = 1.0 / (0.03 * sample_rate_hz);
+  for (std::size_t n = 0; n < samples.size(); ++n) {
+    double wanted_db = 0.0;
+    for (const Step& step : steps)
+      if (static_cast<double>(n) >= step.at_s * sample_rate_hz) wanted_db = step.percent;
+    gain_db += pole * (wanted_db - gain_db);
+    samples[n] *= static_cast<float>(from_db(gain_db));
+  }
+  return *this;
+}
+
+Scene& Scene::amplitude_modulation(double rate_hz, double depth) {
+  const double phase = uniform(0.0, kTau);
+  for (std::size_t n = 0; n < samples.size(); ++n)
+    samples[n] *=
+        static_cast<float>(1.0 + depth * std::sin(kTau * rate_hz * static_cast<double>(n) / sample_rate_hz + phase));
   return *this;
 }
 

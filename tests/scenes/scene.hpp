@@ -46,6 +46,8 @@ class Scene {
   // Tape (scene.cpp).
   Scene& tape(const Tape& tape);                                       // adds the tone and its truth
   Scene& dropouts(double per_s, double longest_s, double deepest_db);  // smooth edges, the phase runs on
+  Scene& level_steps(int count, double most_db);  // a hand on the volume, within a tenth of a second
+  Scene& amplitude_modulation(double rate_hz, double depth);
   Scene& hiss(double rms, double from_s, double to_s);
 
   // Surroundings (surroundings.cpp, room.cpp).
@@ -57,6 +59,9 @@ class Scene {
   Scene& glide(double from_hz, double to_hz, double amplitude, double from_s, double to_s);
   Scene& singer(double hz, double amplitude, double from_s, double to_s);  // harmonics with vibrato
   Scene& bird(double amplitude);
+  Scene& taps(double amplitude);  // of a finger on the table: short ringing blows
+  Scene& rumble(double rms);      // lorries, wind, hands on the case: below 80 Hz
+  Scene& wandering_tone(double hz, double by_hz, double amplitude);
   Scene& beeps(double hz, double amplitude);
   Scene& speech(double rms, double from_s, double to_s);  // recorded voices
   Scene& music(double rms, double from_s, double to_s);   // struck and held notes with harmonics, a beat
@@ -73,6 +78,9 @@ class Scene {
   Scene& insert_zeros(int count, std::size_t shortest, std::size_t longest);    // under-runs
   Scene& delete_samples(int count, std::size_t shortest, std::size_t longest);  // over-runs
   Scene& blank_samples(int count, std::size_t shortest, std::size_t longest);   // zeros in their place
+  Scene& conceal_losses(int count, std::size_t shortest, std::size_t longest);  // lost, and faded over
+  Scene& slip(double period_s, std::size_t length);                             // lost again and again
+  Scene& pad(double before_s, double after_s);                                  // exact zeros
   Scene& repeat_blocks(int count, std::size_t length);                          // a buffer played twice
   Scene& low_pass(double corner_hz);
   Scene& mu_law();

@@ -156,6 +156,41 @@ Scene& Scene::bird(double amplitude) {
   return *this;
 }
 
+Scene& Scene::taps(double amplitude) {
+  for (double t = uniform(0.2, 1.5); t < seconds(); t += uniform(0.1, 3.0)) {
+    Resonator wood(uniform(150.0, 900.0), uniform(20.0, 80.0), sample_rate_hz);
+    Resonator case_rattle(uniform(1500.0, 5000.0), uniform(100.0, 400.0), sample_rate_hz);
+    const double strength = amplitude * uniform(0.2, 1.0);
+    const std::size_t first = index(t);
+    const std::size_t last = index(t + 0.15);
+    for (std::size_t n = first; n < last; ++n) {
+      const double blow = n - first < static_cast<std::size_t>(0.001 * sample_rate_hz) ? gaussian() : 0.0;
+      samples[n] += static_cast<float>(4.0 * strength * (wood.step(blow) + case_rattle.step(blow)));
+    }
+  }
+  return *this;
+}
+
+Scene& Scene::rumble(double rms) {
+  std::vector<double> made(samples.size());
+  Resonator low(uniform(15.0, 50.0), 25.0, sample_rate_hz);
+  for (double& x : made) x = low.step(gaussian());
+  mix(made, 0, rms);
+  return *this;
+}
+
+Scene& Scene::wandering_tone(double hz, double by_hz, double amplitude) {
+  const std::vector<double> wander = sum_of(random_process(by_hz, 0.3, random_), seconds());
+  double cycles = uniform(0.0, 1.0);
+  for (std::size_t n = 0; n < samples.size(); ++n) {
+    const auto ms = static_cast<std::size_t>(static_cast<double>(n) * kCurveRateHz / sample_rate_hz);
+    cycles += (hz + wander[ms]) / sample_rate_hz;
+    cycles -= std::floor(cycles);
+    samples[n] += static_cast<float>(amplitude * std::sin(kTau * cycles));
+  }
+  return *this;
+}
+
 Scene& Scene::beeps(double hz, double amplitude) {
   const double length_s = uniform(0.08, 0.6);
   const double pause_s = uniform(0.1, 3.0);

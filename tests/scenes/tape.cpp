@@ -94,6 +94,7 @@ SpeedCurve speed_curve(const Tape& tape, double seconds) {
                      tape.warm_up_percent * std::exp(-t / tape.warm_up_s);
     for (const Step& step : tape.steps)
       if (t >= step.at_s) percent += step.percent;
+    if (tape.run_up_s > 0.0) percent -= 100.0 * std::exp(-std::max(0.0, t - tape.start_s) / tape.run_up_s);
     curve.set[i] = percent;
     curve.with_wow[i] += percent;
   }

@@ -30,6 +30,7 @@ struct Tape {
   double warm_up_percent = 0.0;      // at the start, dying away exponentially
   double warm_up_s = 10.0;           // its time constant
   std::vector<Step> steps;           // turns of the trimmer
+  double run_up_s = 0.0;             // the motor's time constant from standstill, at start_s
   double start_s = 0.0;              // the tone is on the tape from here
   double stop_s = 1e9;               // to here
   double amplitude = 0.1;
