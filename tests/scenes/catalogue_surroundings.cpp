@@ -137,7 +137,7 @@ Scene wandering_tone(Draw& d) {
 
 Scene taps(Draw& d) {
   Start s = heard(d, 8.0, 12.0);
-  s.scene.taps(std::min(0.9, s.amplitude * d.log_between(0.5, 20.0))).limit({1.0, 0.0, 0.0}, 1.0);
+  s.scene.taps(std::min(0.6, s.amplitude * d.log_between(0.5, 20.0)));
   return judged(s.scene, true, {R::room_noise, R::competing_tone, R::tape_dropout});
 }
 

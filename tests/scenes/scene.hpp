@@ -59,7 +59,7 @@ class Scene {
   Scene& glide(double from_hz, double to_hz, double amplitude, double from_s, double to_s);
   Scene& singer(double hz, double amplitude, double from_s, double to_s);  // harmonics with vibrato
   Scene& bird(double amplitude);
-  Scene& taps(double amplitude);  // of a finger on the table: short ringing blows
+  Scene& taps(double amplitude);  // of a finger on the table: short ringing blows, that high at most
   Scene& rumble(double rms);      // lorries, wind, hands on the case: below 80 Hz
   Scene& wandering_tone(double hz, double by_hz, double amplitude);
   Scene& beeps(double hz, double amplitude);

@@ -157,16 +157,21 @@ Scene& Scene::bird(double amplitude) {
 }
 
 Scene& Scene::taps(double amplitude) {
+  const auto blow = static_cast<std::size_t>(0.001 * sample_rate_hz);
+  std::vector<double> made(static_cast<std::size_t>(0.15 * sample_rate_hz));
   for (double t = uniform(0.2, 1.5); t < seconds(); t += uniform(0.1, 3.0)) {
     Resonator wood(uniform(150.0, 900.0), uniform(20.0, 80.0), sample_rate_hz);
-    Resonator case_rattle(uniform(1500.0, 5000.0), uniform(100.0, 400.0), sample_rate_hz);
-    const double strength = amplitude * uniform(0.2, 1.0);
-    const std::size_t first = index(t);
-    const std::size_t last = index(t + 0.15);
-    for (std::size_t n = first; n < last; ++n) {
-      const double blow = n - first < static_cast<std::size_t>(0.001 * sample_rate_hz) ? gaussian() : 0.0;
-      samples[n] += static_cast<float>(4.0 * strength * (wood.step(blow) + case_rattle.step(blow)));
+    Resonator rattle(uniform(1500.0, 5000.0), uniform(100.0, 400.0), sample_rate_hz);
+    double peak = 0.0;
+    for (std::size_t n = 0; n < made.size(); ++n) {
+      const double force = n < blow ? gaussian() : 0.0;
+      made[n] = wood.step(force) + rattle.step(force);
+      peak = std::max(peak, std::abs(made[n]));
     }
+    const double scale = amplitude * uniform(0.2, 1.0) / peak;
+    const std::size_t first = index(t);
+    for (std::size_t n = 0; n < made.size() && first + n < samples.size(); ++n)
+      samples[first + n] += static_cast<float>(scale * made[n]);
   }
   return *this;
 }
