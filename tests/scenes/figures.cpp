@@ -13,7 +13,7 @@ double percent(long part, long whole) {
 std::string counted(long part, long whole) { return std::to_string(part) + " of " + std::to_string(whole); }
 
 Figure at_least(std::string name, long part, long whole, double limit) {
-  return {std::move(name), percent(part, whole), true, limit, true, counted(part, whole)};
+  return {std::move(name), percent(part, whole), true, limit, whole > 0, counted(part, whole)};
 }
 
 Figure at_most(std::string name, long part, long whole, double limit) {
