@@ -49,6 +49,7 @@ Measurement take(const ToneSession& session, const AudioFile& file, const Measur
                     .duration_s = file.seconds_read(),
                     .tone_nominal_hz = options.tone_hz,
                     .channels = {},
+                    .channels_identical = session.channels_identical(),
                     .channels_agree = session.channels_agree()};
   if (file.channels() == 1) {
     found.channels = {{"mono", session.whole(0)}};

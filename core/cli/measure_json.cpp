@@ -38,7 +38,8 @@ std::string to_json(const Measurement& measurement) {
                        {"duration_s", measurement.duration_s},
                        {"tone_nominal_hz", measurement.tone_nominal_hz},
                        {"channels", std::move(channels)},
-                       {"channels_agree", or_null(measurement.channels_agree)}};
+                       {"channels_agree", or_null(measurement.channels_agree)},
+                       {"channels_identical", or_null(measurement.channels_identical)}};
   return object.dump(2, ' ', false, Json::error_handler_t::replace);
 }
 

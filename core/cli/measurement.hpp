@@ -22,7 +22,8 @@ struct Measurement {
   double duration_s = 0.0;  // of what could be read
   double tone_nominal_hz = 0.0;
   std::vector<ChannelReading> channels;
-  std::optional<bool> channels_agree;  // nothing with one channel, or where one is not measured
+  std::optional<bool> channels_identical;  // nothing with one channel, or without sound
+  std::optional<bool> channels_agree;      // nothing with one channel, or where one is not measured
 
   [[nodiscard]] bool any_measured() const noexcept {
     return std::ranges::any_of(channels, [](const auto& c) { return c.reading.status == Status::measured; });

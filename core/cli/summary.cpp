@@ -116,6 +116,8 @@ std::string of_channel(const ChannelReading& channel) {
 }
 
 std::string of_agreement(const Measurement& measurement) {
+  if (measurement.channels_identical == true)
+    return "left and right carry the same samples: a mono source, which says nothing about the other channel\n";
   if (!measurement.channels_agree) return "";
   return *measurement.channels_agree ? "left and right agree\n" : "left and right do not agree\n";
 }

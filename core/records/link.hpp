@@ -1,12 +1,13 @@
 // Link: settings carried in the part of the page's address behind '#', so that a friend opens the page set up alike.
 //
-//   v1.tone=3150&tol=0.5&note=Side%20A
+//   v1.tone=3003.2&tol=0.5&tapetol=0.02&note=Side%20A
 //
 // "v1." and then key=value pairs in any order, parted by '&', each key at most once. Numbers are plain decimals with a
 // point; text is UTF-8, with every byte that is not a letter, a digit or one of - . _ ~ written as %XX. No server ever
 // sees it: a browser keeps that part of the address to itself.
 //
-// A link is taken whole or not at all: whatever is wrong in any part of it, it is refused and nothing is changed.
+// A link is taken whole or not at all: whatever is wrong in any part of it, it is refused and nothing is changed. So a
+// page that is older than a key says that it does not know it.
 #pragma once
 
 #include <cstddef>
@@ -23,11 +24,16 @@ inline constexpr std::size_t kLongestLink = 400;  // characters: what chat progr
 inline constexpr double kSmallestTolerance_percent = 0.05;
 inline constexpr double kLargestTolerance_percent = 10.0;
 
+// A tape's certificate states some hundredths of a percent, a label some tenths (common practice).
+inline constexpr double kSmallestTapeTolerance_percent = 0.0001;
+inline constexpr double kLargestTapeTolerance_percent = 5.0;
+
 // What a link sets; a key that it does not carry leaves its setting as it is.
 struct LinkSettings {
-  std::optional<double> tone_hz;            // tone=  100 to 10000, to the microhertz
-  std::optional<double> tolerance_percent;  // tol=   0.05 to 10
-  std::optional<std::string> note;          // note=  one line of text, not empty
+  std::optional<double> tone_hz;                 // tone=  100 to 10000, to the microhertz
+  std::optional<double> tolerance_percent;       // tol=   0.05 to 10
+  std::optional<double> tape_tolerance_percent;  // tapetol=  0.0001 to 5, of the stated tone
+  std::optional<std::string> note;               // note=  one line of text, not empty
 
   bool operator==(const LinkSettings&) const = default;
 };

@@ -29,7 +29,11 @@ class FadeTurns {
     void push(const PhaseKnot& knot) noexcept;
     [[nodiscard]] double speed_hz() const noexcept;
   };
+  [[nodiscard]] bool sways() const noexcept;
+  void watch_level(const PhaseKnot& knot) noexcept;
   Side before_, after_;
+  double mean_log_ = 0.0, variance_log_ = 0.0;  // of the level between the fades
+  std::size_t levels_ = 0;
   bool fading_ = false;
 };
 

@@ -22,6 +22,7 @@ constexpr std::uint64_t kLongRunBlocks = 10;
 constexpr double kOftenLowShare = 0.125;
 // The noise of one block is known to 1.1 dB (median of 5 variances of 10 points each); asked are four sigma and 1 dB.
 constexpr double kBlockNoiseDb = 1.1;
+constexpr double kQuartileDb = 0.74;  // from the lower quartile of such blocks to their median (Gaussian)
 constexpr double kSigmas = 4.0;
 constexpr double kNoiseFallsDb = 1.0;
 constexpr double kLeastNoiseDb = -75.0;  // of one point, to the tone: below it there is nothing that could breathe
@@ -39,12 +40,12 @@ void LevelWatch::Histogram::merge(const Histogram& other) noexcept {
 }
 
 // Interpolated within its bin.
-double LevelWatch::Histogram::median_db() const noexcept {
-  const double half = static_cast<double>(count_) / 2.0;
+double LevelWatch::Histogram::quantile_db(double share) const noexcept {
+  const double wanted = static_cast<double>(count_) * share;
   double below = 0.0;
   for (std::size_t i = 0; i < kBins; ++i) {
     const double here = bins_[i];
-    if (below + here >= half && here > 0.0) return static_cast<double>(i) + kLowestDb - 0.5 + (half - below) / here;
+    if (below + here >= wanted && here > 0.0) return static_cast<double>(i) + kLowestDb - 0.5 + (wanted - below) / here;
     below += here;
   }
   return kLowestDb;
@@ -143,10 +144,12 @@ bool LevelWatch::breathes() const noexcept {
   const bool often = low_share() > kOftenLowShare || longest_low_run_ >= kLongRunBlocks;
   if (!often || breaths_ == 0 || low_noise_.count() < kLeastLowBlocks || usual_noise_.count() < kLeastLowBlocks)
     return false;
-  if (usual_noise_.median_db() < kLeastNoiseDb) return false;
+  // The quiet part of the usual blocks: what sounds beside the tone now and then lifts the others.
+  const double usual_db = usual_noise_.quantile_db(0.25) + kQuartileDb;
+  if (usual_db < kLeastNoiseDb) return false;
   const double sigma_db = kBlockNoiseDb * std::sqrt(1.0 / static_cast<double>(low_noise_.count()) +
                                                     1.0 / static_cast<double>(usual_noise_.count()));
-  return usual_noise_.median_db() - low_noise_.median_db() > std::max(kNoiseFallsDb, kSigmas * sigma_db);
+  return usual_db - low_noise_.quantile_db(0.5) > std::max(kNoiseFallsDb, kSigmas * sigma_db);
 }
 
 }  // namespace four76

@@ -34,7 +34,7 @@ class LevelWatch {
    public:
     void add(double db) noexcept;
     void merge(const Histogram& other) noexcept;
-    [[nodiscard]] double median_db() const noexcept;
+    [[nodiscard]] double quantile_db(double share) const noexcept;
     [[nodiscard]] std::uint64_t count() const noexcept { return count_; }
 
    private:

@@ -57,6 +57,7 @@ class ToneMeter {
 
   [[nodiscard]] bool tracking() const noexcept { return tracking_; }
   [[nodiscard]] std::optional<double> tone_hz() const noexcept;
+  [[nodiscard]] double nominal_hz() const noexcept { return config_.nominal_hz; }
   [[nodiscard]] const CaptureFaults& faults() const noexcept { return faults_; }
   [[nodiscard]] const ZoomSpectrum& zoom() const noexcept { return zoom_; }
   [[nodiscard]] const Interferers& interferers() const noexcept { return interferers_; }

@@ -20,6 +20,7 @@ constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
 constexpr double kLeastOfLongS = 2.0;
 constexpr double kLeastLockS = 1.5;  // a note or a vowel is over by then
+constexpr double kShortLockS = 3.0;
 constexpr std::size_t kFewLocks = 2;
 constexpr double kLeastShareAmongOthers = 0.4;
 constexpr double kLeastShareOfTone = 0.25;  // of the time from its first to its last
@@ -34,16 +35,19 @@ constexpr double kDropoutSeconds = 0.02;
 constexpr double kMovingPercent = 0.10;  // over the window
 constexpr double kMovingTooFarPercent = 0.40;
 constexpr double kMovingOverU95 = 1.5;
-constexpr double kWanderingPercent = 0.20;  // what the wow leaves uncertain
+constexpr double kWanderingPercent = 0.10;  // what the wow leaves uncertain
 constexpr double kWanderingTooFarPercent = 0.50;
 constexpr double kLongEnoughForWowS = 4.0;     // some turns of a reel
 constexpr double kLossesExplainPercent = 1.0;  // pieces of one tone do not lie further apart
 constexpr double kNoisyShare = 0.03;
 constexpr double kPumpingCosts = 0.05;        // it comes before what the processing adds or leaves standing
 constexpr double kTurnsPercent = 0.01;        // what a live room's nulls may cost
-constexpr double kTurnsTooFarPercent = 0.06;  // some four nulls a second: the direct sound no longer leads
-constexpr double kSwingCosts = 0.1;           // of a swing, what wow and averaging leave of it
-constexpr double kTrifle = 0.001;             // percent: worth saying, hardly to be seen in the mean
+constexpr double kTurnsTooFarPercent = 0.04;  // two to three nulls a second: the direct sound no longer leads
+constexpr double kWanderCosts = 0.02;
+constexpr double kMostWowPercent = 1.0;
+constexpr double kClippingCosts = 0.01;  // it makes lines of its own
+constexpr double kSwingCosts = 0.1;      // of a swing, what wow and averaging leave of it
+constexpr double kTrifle = 0.001;        // percent: worth saying, hardly to be seen in the mean
 constexpr double kBeatKurtosis = 2.0;
 constexpr double kNarrowCaptureHz = 16000.0;
 constexpr double kHighestShareOfRate = 0.46;  // above it the tone meets its own mirror image
@@ -157,10 +161,11 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   } else if (wanders > kWanderingTooFarPercent) {
     distrust(moving);
   } else if (drifts || wanders > kWanderingPercent) {
-    reasons.add(drifts ? Reason::not_steady : moving, std::max(wanders, moved));
+    // What else was found says more about a reading that wow alone makes worse.
+    reasons.add(drifts ? Reason::not_steady : moving, drifts ? moved : kWanderCosts * wanders);
   }
   const Reason noise = *reading.level_dbfs < kQuietDbfs ? Reason::too_quiet : Reason::room_noise;
-  if (!is_dial && mean.turns_u95_hz * percent > kTurnsTooFarPercent) distrust(turned_by(mean));
+  if (!is_dial && live_room(mean) && mean.turns_u95_hz * percent > kTurnsTooFarPercent) distrust(turned_by(mean));
   if (*reading.carrier_to_noise_dbhz < kLeastCarrierToNoiseDbhz) distrust(noise);
   if (*reading.noise_u95_percent > kWorstU95Percent) distrust(noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
@@ -175,11 +180,13 @@ Reason ToneMeter::turned_by(const MeanSpeed& mean) noexcept {
 }
 
 bool ToneMeter::live_room(const MeanSpeed& mean) const noexcept {
-  return mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent;
+  return mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent && !pumped(mean);
 }
 
+// A room's fades are no pumping, though its noise may sink with them; a gate's level has two values, a room's many.
 bool ToneMeter::pumped(const MeanSpeed& mean) const noexcept {
-  return level_watch_.fades() || (level_watch_.breathes() && !live_room(mean));
+  const bool turns = mean.turns_u95_hz * 100.0 / config_.nominal_hz > kTurnsPercent;
+  return level_watch_.fades() || (level_watch_.breathes() && (!turns || mean.level_kurtosis < kBeatKurtosis));
 }
 
 // Where the pieces that losses left disagree, the losses are the reason, not the machine.
@@ -197,14 +204,17 @@ void ToneMeter::weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) con
   const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
   const double lost_s = std::max(1e-9, tracked_s - total_.good_s);
   const double scatter = mean.segments_u95_hz * 100.0 / config_.nominal_hz;
-  const auto cost = [&](double seconds) { return kTrifle + scatter * seconds / lost_s + seconds / tracked_s * 0.01; };
+  // A share of the time that was lost moves the mean by that share of the wow, of 1 % at the most.
+  const auto cost = [&](double seconds) {
+    return kTrifle + std::min(scatter * seconds / lost_s, seconds / tracked_s * kMostWowPercent);
+  };
   if (faults_.gap_count() > 0 || total_.gap_s > 0.0) reasons.add(Reason::capture_gap, cost(total_.gap_s));
   if (pumped(mean)) reasons.add(Reason::voice_processing, kPumpingCosts + cost(total_.dropout_s));
   if (total_.dropout_s > kDropoutSeconds && !pumped(mean) && !live_room(mean) &&
       interferers_.strongest() < kStrongNeighbour)
     reasons.add(Reason::tape_dropout, cost(total_.dropout_s));
   if (total_.noisy_s > kNoisyShare * tracked_s) reasons.add(Reason::room_noise, cost(total_.noisy_s));
-  if (faults_.clipped_share() > 0.1) reasons.add(Reason::clipping, kTrifle);
+  if (faults_.clipped_share() > 0.1) reasons.add(Reason::clipping, kClippingCosts);
 }
 
 Reading ToneMeter::read_dial() noexcept {
@@ -236,6 +246,7 @@ Reading ToneMeter::read_dial() noexcept {
     reasons.decide(Reason::room_noise);
   }
   if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
+  if (pumped(*mean)) reasons.add(Reason::voice_processing, kTrifle);
   if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reasons.add(Reason::capture_gap, kTrifle);
   reading.reasons = reasons.sorted();
   return reading;
@@ -259,6 +270,7 @@ Reading ToneMeter::read_calm() noexcept {
   weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
   judge_mean(reading, *mean, kLeastWholeS, reasons);
   if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
+  if (pumped(*mean)) reasons.add(Reason::voice_processing, kPumpingCosts);
   reading.reasons = reasons.sorted();
   return reading;
 }
@@ -283,7 +295,12 @@ Reading ToneMeter::read_whole() noexcept {
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
   const bool is_long = time_s() > kLongRecordingS;
-  if (is_long && longest_lock_s() < kLeastLockS && (locks_ > kFewLocks || mean->trusted_s < kLeastWholeS)) {
+  const double tone_share = mean->trusted_s / time_s();
+  const bool snatches = longest_lock_s() < kLeastLockS && (locks_ > kFewLocks || mean->trusted_s < kLeastWholeS);
+  const bool among_others = best_share_ < kStandsAlone;
+  const bool scattered = mean->u95_hz > kWorstU95Percent / 100.0 * config_.nominal_hz;
+  const bool brief = longest_lock_s() < kShortLockS && tone_share < kLeastShareAmongOthers;
+  if (is_long && (snatches || (among_others && (scattered || brief)))) {
     Reading absent = blank();  // snatches of speech or music
     explain_absence(absent);
     absent.reasons.add(Reason::room_noise);
@@ -294,13 +311,15 @@ Reading ToneMeter::read_whole() noexcept {
   weigh_losses(*mean, reasons);
   judge_mean(reading, *mean, kLeastWholeS, reasons);
   // A snatch of something steady in a long recording is no speed tape.
-  const bool snatch = is_long && std::min(mean->trusted_s, longest_lock_s() * 4.0 / 3.0) < kLeastOfLongS;
+  const bool snatch = is_long && ((brief && locks_ > kFewLocks) ||
+                                  std::min(mean->trusted_s, longest_lock_s() * 4.0 / 3.0) < kLeastOfLongS);
   if (snatch) reasons.decide(Reason::too_short);
   const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
-  const double least_share = best_share_ < kStandsAlone ? kLeastShareAmongOthers : kLeastShareOfTone;
+  const double least_share = among_others ? kLeastShareAmongOthers : kLeastShareOfTone;
   const bool in_shreds =
       total_.good_s < least_share * tracked_s || mean->trusted_s < least_share * (mean->last_s - mean->first_s);
   if (snatch || in_shreds) reading.status = Status::unreliable;
+  if (reading.status != Status::measured && level_watch_.fades()) reasons.decide(Reason::voice_processing);
   if (in_shreds && reasons.empty()) reasons.decide(Reason::too_short);
   reading.reasons = reasons.sorted();
   return reading;

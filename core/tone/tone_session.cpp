@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/signal/spectrum.hpp"
+#include "core/tone/mains_comb.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "core/tone/spectrum_picture.hpp"
 #include "core/tone/tone_meter.hpp"
@@ -23,6 +24,7 @@ constexpr double kSpectrumTopHz = 10000.0;   // of the view
 constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's third harmonic
 constexpr double kSpectrumBinHz = 6.0;
 constexpr double kAgreePercent = 0.05;
+constexpr double kEnoughToCompareS = 0.5;
 constexpr std::size_t kBlock = 128;  // what the meters get at a time, whatever process() gets
 static_assert(kBlock <= ToneMeter::kLargestBlock);
 // Tape itself gives a third harmonic of 1 to 3 %, 5 % when driven hard: -40 to -26 dB (common practice). A limit 3 dB
@@ -41,14 +43,15 @@ struct Channel {
         spectrum({config.sample_rate_hz, spectrum_size(config.sample_rate_hz), 1.0, kHarmonicsTopHz}),
         picture(viewed().size()),
         zoom_picture(meter.zoom().power().size()),
-        trail(kTrailCapacity) {}
+        trail(kTrailCapacity),
+        comb_scratch(kMostHarmonics) {}
 
   void reset() noexcept {
     meter.reset();
     spectrum.reset();
     dial = calm = {};
     trail_next = trail_size = 0;
-    limited_seen = 0;
+    limited_seen = hum_seen = 0;
   }
 
   [[nodiscard]] std::span<const float> viewed() const noexcept {
@@ -86,6 +89,12 @@ struct Channel {
     return *third > *tone * std::pow(10.0, kThirdOfLimitedDb / 10.0);
   }
 
+  // Whether what lies around the tone is the mains: power on the harmonics of 50 or 60 Hz, and little between them.
+  [[nodiscard]] bool humming() noexcept {
+    return spectrum.ready() &&
+           has_comb(spectrum.power(), spectrum.bin_hz(), meter.nominal_hz(), meter.tone_hz(), comb_scratch);
+  }
+
   void add_to_trail(const Reading& reading) noexcept {
     TrailPoint point{reading.time_s, Status::no_tone, 0.0, 0.0};
     if (reading.speed_error_percent && reading.u95_percent)
@@ -102,9 +111,24 @@ struct Channel {
   Reading dial, calm;
   std::vector<TrailPoint> trail;
   std::size_t trail_next = 0, trail_size = 0;
-  std::uint64_t limited_seen = 0;  // half-second looks that found the tone limited
+  std::uint64_t limited_seen = 0, hum_seen = 0;  // half-second looks that found the tone limited, or hum around it
+  std::vector<float> comb_scratch;
   std::array<float, kBlock> block{};
 };
+
+// Hum that withholds or widens the reading is named for what it is, before the noise that it looks like.
+void blame_hum(Reading& reading) noexcept {
+  const bool measured = reading.status == Status::measured;
+  if (measured && !reading.reasons.contains(Reason::room_noise) && !reading.reasons.contains(Reason::competing_tone))
+    return;
+  const Reason first = reading.reasons.empty() ? Reason::mains_hum : *reading.reasons.begin();
+  const bool is_cause = first == Reason::no_tone || first == Reason::room_noise || first == Reason::competing_tone ||
+                        first == Reason::too_quiet;
+  if (is_cause)
+    reading.reasons.add_first(Reason::mains_hum);
+  else
+    reading.reasons.add(Reason::mains_hum);
+}
 
 }  // namespace
 
@@ -119,7 +143,8 @@ struct ToneSession::Impl {
     for (auto& channel : channels) channel.reset();
     frames = fed = 0;
     fill = 0;
-    dials = 0;
+    dials = heard = 0;
+    channels_differ = false;
     discard = static_cast<std::uint64_t>(config.discard_s * config.sample_rate_hz);
     schedule_dial();
   }
@@ -143,7 +168,17 @@ struct ToneSession::Impl {
     if (fill == block_size()) feed();
   }
 
+  // Sound in both channels, and never a sample's difference.
+  void compare_channels() noexcept {
+    if (channels.size() != 2 || channels_differ) return;
+    const auto left = std::span(channels[0].block).first(fill);
+    const auto right = std::span(channels[1].block).first(fill);
+    channels_differ = !std::equal(left.begin(), left.end(), right.begin());
+    if (std::any_of(left.begin(), left.end(), [](float x) { return x != 0.0F; })) heard += fill;
+  }
+
   void feed() noexcept {
+    compare_channels();
     for (Channel& channel : channels) {
       const std::span<float> block(channel.block.data(), fill);
       channel.meter.process(block);
@@ -160,6 +195,7 @@ struct ToneSession::Impl {
     for (auto& channel : channels) {
       channel.dial = on_the_input_clock(channel.meter.read_dial());
       if (dials % kDialsPerCalm == 0 && channel.limited_before()) ++channel.limited_seen;
+      if (dials % kDialsPerCalm == 0 && channel.humming()) ++channel.hum_seen;
       channel.add_to_trail(channel.dial);
       if (dials % kDialsPerCalm == 0) channel.calm = on_the_input_clock(channel.meter.read_calm());
     }
@@ -178,6 +214,8 @@ struct ToneSession::Impl {
   std::size_t fill = 0;      // of the channels' blocks, not fed yet
   std::uint64_t discard = 0;
   std::uint64_t dials = 0, next_dial = 0;
+  bool channels_differ = false;
+  std::uint64_t heard = 0;  // frames of blocks that were not silent
 };
 
 std::optional<std::string_view> ToneSession::fault_in(const Config& config) noexcept {
@@ -239,6 +277,7 @@ Reading ToneSession::whole(int channel) const noexcept {
   const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
   Reading reading = impl_->on_the_input_clock(c.meter.read_whole());
   if (4 * kDialsPerCalm * c.limited_seen > impl_->dials) reading.reasons.add(Reason::clipping);
+  if (4 * kDialsPerCalm * c.hum_seen > impl_->dials) blame_hum(reading);
   if (channels_agree() == false) reading.reasons.add(Reason::channels_differ);
   return reading;
 }
@@ -250,6 +289,14 @@ std::optional<bool> ToneSession::channels_agree() const noexcept {
   if (left.status != Status::measured || right.status != Status::measured) return std::nullopt;
   const double apart = std::abs(*left.speed_error_percent - *right.speed_error_percent);
   return apart <= std::hypot(*left.u95_percent, *right.u95_percent) + kAgreePercent;
+}
+
+std::optional<bool> ToneSession::channels_identical() const noexcept {
+  const double heard_s = static_cast<double>(impl_->heard) / impl_->config.sample_rate_hz;
+  if (impl_->channels.size() != 2) return std::nullopt;
+  if (impl_->channels_differ) return false;
+  if (heard_s < kEnoughToCompareS) return std::nullopt;
+  return true;
 }
 
 std::size_t ToneSession::trail(int channel, std::span<TrailPoint> out) const noexcept {

@@ -79,6 +79,9 @@ class ToneSession {
   // Whether both channels' whole readings agree within their joint uncertainty and 0.05 %; nothing with one channel
   // or where one of them is not measured.
   [[nodiscard]] std::optional<bool> channels_agree() const noexcept;
+  // Whether both channels carried the very same samples: a mono source, whose channels prove nothing about each other.
+  // Nothing with one channel, or before half a second of sound.
+  [[nodiscard]] std::optional<bool> channels_identical() const noexcept;
 
   // The dial's readings of the last 40 s, oldest first. Copies at most `out.size()` newest points, returns how many.
   std::size_t trail(int channel, std::span<TrailPoint> out) const noexcept;

@@ -190,13 +190,25 @@ TEST(MeasureCommand, TracesTheDialTwentyTimesASecond) {
 
 TEST(MeasureCommand, SummaryNamesWhatWasMeasured) {
   const Folder folder;
-  write_sound(folder.path("tape.wav"), 48000, 6.0, {tone(3030.0, 48000), tone(3030.0, 48000)});
+  write_sound(folder.path("tape.wav"), 48000, 6.0, {tone(3030.0, 48000), tone(3030.0, 48000, -13.0)});
   const auto outcome = four76({"measure", folder.path("tape.wav")});
   EXPECT_EQ(outcome.exit_status, 0);
   EXPECT_EQ(outcome.err, "");
   for (const char* part : {"tape.wav", "stereo, 48000 Hz, 6.00 s", "left: measured", "right: measured", "+1.0",
                            "runs fast", "cents", "3030.0", "left and right agree"})
     EXPECT_NE(outcome.out.find(part), std::string::npos) << part << "\n" << outcome.out;
+}
+
+// A mono source on two channels: that they agree proves nothing about the other channel of the machine.
+TEST(MeasureCommand, TellsTwoChannelsFromOneTwice) {
+  const Folder folder;
+  write_sound(folder.path("mono.wav"), 48000, 3.0, {tone(3030.0, 48000), tone(3030.0, 48000)});
+  write_sound(folder.path("stereo.wav"), 48000, 3.0, {tone(3030.0, 48000), tone(3030.0, 48000, -13.0)});
+  EXPECT_NE(four76({"measure", folder.path("mono.wav")}).out.find("same samples"), std::string::npos);
+  const auto mono = json::parse(four76({"measure", folder.path("mono.wav"), "--json"}).out);
+  const auto stereo = json::parse(four76({"measure", folder.path("stereo.wav"), "--json"}).out);
+  EXPECT_EQ(mono["channels_identical"], true);
+  EXPECT_EQ(stereo["channels_identical"], false);
 }
 
 TEST(MeasureCommand, TakesFileNamesAsTheyCome) {

@@ -15,6 +15,7 @@ Measurement measurement_of(const Reading& reading) {
           .duration_s = 30.0,
           .tone_nominal_hz = 3000.0,
           .channels = {{"mono", reading}},
+          .channels_identical = {},
           .channels_agree = {}};
 }
 
