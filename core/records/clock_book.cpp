@@ -37,7 +37,10 @@ std::optional<double> parse_signed(std::string_view text) noexcept {
   return negative ? -*size : *size;
 }
 
-std::string write_signed(double value) { return (value < 0.0 ? "-" : "") + write_decimal(std::fabs(value)); }
+std::string write_signed(double value) {
+  std::string text = value < 0.0 ? "-" : "";
+  return text += write_decimal(std::fabs(value));
+}
 
 std::string write_name(const std::string& name) {
   if (name.empty()) return std::string(kNoName);
