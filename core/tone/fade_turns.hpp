@@ -31,9 +31,12 @@ class FadeTurns {
   };
   [[nodiscard]] bool sways() const noexcept;
   void watch_level(const PhaseKnot& knot) noexcept;
+  void watch_speed() noexcept;
+  [[nodiscard]] double turn_of(double gap_s) const noexcept;
   Side before_, after_;
-  double mean_log_ = 0.0, variance_log_ = 0.0;  // of the level between the fades
-  std::size_t levels_ = 0;
+  double mean_log_ = 0.0, deviation_log_ = 0.0;  // of the level between the fades; mean of the absolute deviation
+  double mean_hz_ = 0.0, variance_hz2_ = 0.0;    // of the speed between the fades
+  std::size_t levels_ = 0, speeds_ = 0;
   bool fading_ = false;
 };
 

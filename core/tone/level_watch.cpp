@@ -146,10 +146,11 @@ bool LevelWatch::breathes() const noexcept {
     return false;
   // The quiet part of the usual blocks: what sounds beside the tone now and then lifts the others.
   const double usual_db = usual_noise_.quantile_db(0.25) + kQuartileDb;
+  const double low_db = low_noise_.quantile_db(0.25) + kQuartileDb;  // edges of the level lift the others
   if (usual_db < kLeastNoiseDb) return false;
   const double sigma_db = kBlockNoiseDb * std::sqrt(1.0 / static_cast<double>(low_noise_.count()) +
                                                     1.0 / static_cast<double>(usual_noise_.count()));
-  return usual_db - low_noise_.quantile_db(0.5) > std::max(kNoiseFallsDb, kSigmas * sigma_db);
+  return usual_db - low_db > std::max(kNoiseFallsDb, kSigmas * sigma_db);
 }
 
 }  // namespace four76

@@ -296,7 +296,8 @@ Reading ToneMeter::read_whole() noexcept {
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
   const bool is_long = time_s() > kLongRecordingS;
   const double tone_share = mean->trusted_s / time_s();
-  const bool snatches = longest_lock_s() < kLeastLockS && (locks_ > kFewLocks || mean->trusted_s < kLeastWholeS);
+  const bool snatches = !level_watch_.breathes() && longest_lock_s() < kLeastLockS &&
+                        (locks_ > kFewLocks || mean->trusted_s < kLeastWholeS);
   const bool among_others = best_share_ < kStandsAlone;
   const bool scattered = mean->u95_hz > kWorstU95Percent / 100.0 * config_.nominal_hz;
   const bool brief = longest_lock_s() < kShortLockS && tone_share < kLeastShareAmongOthers;
@@ -319,7 +320,7 @@ Reading ToneMeter::read_whole() noexcept {
   const bool in_shreds =
       total_.good_s < least_share * tracked_s || mean->trusted_s < least_share * (mean->last_s - mean->first_s);
   if (snatch || in_shreds) reading.status = Status::unreliable;
-  if (reading.status != Status::measured && level_watch_.fades()) reasons.decide(Reason::voice_processing);
+  if (reading.status != Status::measured && pumped(*mean)) reasons.decide(Reason::voice_processing);
   if (in_shreds && reasons.empty()) reasons.decide(Reason::too_short);
   reading.reasons = reasons.sorted();
   return reading;
