@@ -30,10 +30,10 @@ inline constexpr double kLargestTapeTolerance_percent = 5.0;
 
 // What a link sets; a key that it does not carry leaves its setting as it is.
 struct LinkSettings {
-  std::optional<double> tone_hz;                 // tone=  100 to 10000, to the microhertz
-  std::optional<double> tolerance_percent;       // tol=   0.05 to 10
-  std::optional<double> tape_tolerance_percent;  // tapetol=  0.0001 to 5, of the stated tone
-  std::optional<std::string> note;               // note=  one line of text, not empty
+  std::optional<double> tone_hz;                      // tone=     100 to 10000, to the microhertz
+  std::optional<double> tolerance_percent;            // tol=      0.05 to 10
+  std::optional<std::string> note;                    // note=     one line of text, not empty
+  std::optional<double> tape_tolerance_percent = {};  // tapetol=  0.0001 to 5, of the tone that is stated
 
   bool operator==(const LinkSettings&) const = default;
 };

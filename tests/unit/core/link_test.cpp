@@ -103,5 +103,18 @@ TEST(Link, WritesNothingThatItWouldNotRead) {
   EXPECT_FALSE(write_link({std::nullopt, std::nullopt, std::string(200, ' ')}));
 }
 
+TEST(Link, CarriesWhatACertificateStates) {
+  const LinkSettings stated{3003.27, std::nullopt, std::nullopt, 0.02};
+  EXPECT_EQ(write_link(stated), "v1.tone=3003.27&tapetol=0.02");
+  EXPECT_EQ(settings_of("v1.tone=3003.27&tapetol=0.02"), stated);
+  EXPECT_EQ(parse_link("v1.tapetol=0").fault(), LinkFault::out_of_range);
+  EXPECT_EQ(parse_link("v1.tapetol=5.1").fault(), LinkFault::out_of_range);
+  EXPECT_EQ(parse_link("v1.tapetol=-0.1").fault(), LinkFault::bad_number);
+  EXPECT_EQ(parse_link("v1.tapetol=1e-3").fault(), LinkFault::bad_number);
+  EXPECT_EQ(parse_link("v1.tapetol=0.1&tapetol=0.1").fault(), LinkFault::repeated_key);
+  EXPECT_FALSE(write_link({3000.0, std::nullopt, std::nullopt, 0.0}));
+  EXPECT_FALSE(write_link({3000.0, std::nullopt, std::nullopt, 6.0}));
+}
+
 }  // namespace
 }  // namespace four76
