@@ -320,7 +320,7 @@ Reading ToneMeter::read_whole() noexcept {
   const bool in_shreds =
       total_.good_s < least_share * tracked_s || mean->trusted_s < least_share * (mean->last_s - mean->first_s);
   if (snatch || in_shreds) reading.status = Status::unreliable;
-  if (reading.status != Status::measured && pumped(*mean)) reasons.decide(Reason::voice_processing);
+  if (reading.status != Status::measured && pumped(*mean) && !scattered) reasons.decide(Reason::voice_processing);
   if (in_shreds && reasons.empty()) reasons.decide(Reason::too_short);
   reading.reasons = reasons.sorted();
   return reading;

@@ -19,6 +19,8 @@ namespace {
 // simulation, 1 in 10,000 searches); a tone of 35 dB-Hz stands 17 dB above it.
 constexpr double kLeastProminenceDb = 13.0;
 
+constexpr double kDbPerPercent = 0.5;  // 12 dB at the ends of the range
+
 // The onset of a tone is a click: wait until the tone itself fills the frames.
 constexpr double kWowShare = 0.03;
 constexpr float kOldestOverMedian = 16.0F;  // power, 12 dB: the strongest of some fifty bins of noise reaches 9 dB
@@ -50,10 +52,10 @@ ToneSearch::ToneSearch(const Config& config)
   const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
   const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;
   const auto lower = [&](double share) {
-    return static_cast<std::size_t>(std::max(2.0, std::floor((1.0 - share) * config.nominal_hz / bin_hz)));
+    return static_cast<std::size_t>(std::max(2.0, std::ceil((1.0 - share) * config.nominal_hz / bin_hz)));
   };
   const auto upper = [&](double share) {
-    return static_cast<std::size_t>(std::min(top, std::ceil((1.0 + share) * config.nominal_hz / bin_hz)));
+    return static_cast<std::size_t>(std::min(top, std::floor((1.0 + share) * config.nominal_hz / bin_hz)));
   };
   first_bin_ = lower(kFloorRange);
   const std::size_t last_bin = upper(kFloorRange);
@@ -144,7 +146,23 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
 
   const auto inner = std::span(score_db_).subspan(1, score_db_.size() - 2);
   const auto searched = std::span(score_db_).subspan(search_first_, search_last_ - search_first_ + 1);
-  const auto best = std::max_element(searched.begin(), searched.end());
+  // A machine is a few percent off as a rule: what stands further away must stand out more.
+  const double nominal_index = config_.nominal_hz * static_cast<double>(fft_.size()) / config_.sample_rate_hz -
+                               static_cast<double>(first_bin_) + 1.0 - static_cast<double>(search_first_);
+  const double db_per_bin =
+      kDbPerPercent * 100.0 * config_.sample_rate_hz / (static_cast<double>(fft_.size()) * config_.nominal_hz);
+  const auto worth = [&](std::size_t i) {
+    return static_cast<double>(searched[i]) - db_per_bin * std::abs(static_cast<double>(i) - nominal_index);
+  };
+  // What falls from the range's edges inwards belongs to something outside it.
+  std::size_t from = 0;
+  std::size_t to = searched.size() - 1;
+  while (from < to && score_db_[search_first_ + from - 1] >= searched[from]) ++from;
+  while (to > from && score_db_[search_first_ + to + 1] >= searched[to]) --to;
+  std::size_t best_index = from;
+  for (std::size_t i = from; i <= to; ++i)
+    if (worth(i) > worth(best_index)) best_index = i;
+  const auto best = searched.begin() + static_cast<std::ptrdiff_t>(best_index);
   std::copy(inner.begin(), inner.end(), scratch_.begin());
   const double median_db = static_cast<double>(median_of(std::span(scratch_).first(inner.size())));
   const double prominence_db = static_cast<double>(*best) - median_db;

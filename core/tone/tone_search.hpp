@@ -3,8 +3,8 @@
 // A few overlapping Hann frames (about 90 ms each for tones from 1 kHz, 180 ms below) that together span 0.15 to 0.24
 // s. A steady tone stands in the same bin of every frame, speech and music move on: so the score of a bin is the mean
 // over the frames of its level in decibels, each frame first widened by a bin to either side for wow. The tone is the
-// bin with the best score, if it stands well above the median of the wider neighbourhood and was there in the oldest
-// frame already: the click of a tone's onset is everywhere.
+// bin with the best score, less half a decibel for each percent off the nominal, if it stands well above the median of
+// the wider neighbourhood and was there in the oldest frame already: the click of a tone's onset is everywhere.
 #pragma once
 
 #include <cstddef>
