@@ -24,6 +24,7 @@ constexpr double kHopelessScatter = 1.0;      // of a point; the ten of a knot t
 constexpr double kLeastCoherence = 0.35;
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
+constexpr double kBeyondRange = 0.01;
 constexpr int kStraysToSwitch = 2;
 constexpr double kSteadyShare = 0.0015;  // of the nominal
 constexpr double kSteadyS = 2.0;         // of the spectrum around the tone
@@ -253,7 +254,10 @@ void ToneMeter::verify_tone() noexcept {
   const bool stray = found &&
                      std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
                      found->amplitude > 2.0 * reference_amplitude_;
-  strays_ = stray ? strays_ + 1 : 0;
+  // Something stronger beside the tone may have caught the loop.
+  const bool caught = std::abs(track_.frequency_hz() / config_.nominal_hz - 1.0) > kSearchRange + kBeyondRange;
+  if (caught) strays_ = kStraysToSwitch;
+  strays_ = stray || caught ? strays_ + 1 : 0;
   if (strays_ >= kStraysToSwitch) lose_tone();
 }
 

@@ -15,6 +15,7 @@ namespace {
 constexpr double kLeastCarrierToNoiseDbhz = 33.0;  // below it the loop itself starts to slip
 constexpr double kWorstU95Percent = 1.0;           // a number that could be 1 % off sets no machine
 constexpr double kWorstDialPercent = 1.0;
+constexpr double kFurthestPercent = 26.0;  // further off, something beside the tone is followed
 constexpr double kLeastWholeS = 0.4;
 constexpr double kLeastDialShare = 0.4;  // of its window
 constexpr double kLongRecordingS = 5.0;
@@ -170,6 +171,7 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   if (*reading.noise_u95_percent > kWorstU95Percent) distrust(noise);
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
+  if (std::abs(*reading.speed_error_percent) > kFurthestPercent) distrust(Reason::competing_tone);
   if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
 }
 

@@ -52,10 +52,10 @@ ToneSearch::ToneSearch(const Config& config)
   const double bin_hz = config.sample_rate_hz / static_cast<double>(fft_.size());
   const double top = static_cast<double>(fft_.size()) / 2.0 - 2.0;
   const auto lower = [&](double share) {
-    return static_cast<std::size_t>(std::max(2.0, std::ceil((1.0 - share) * config.nominal_hz / bin_hz)));
+    return static_cast<std::size_t>(std::max(2.0, std::floor((1.0 - share) * config.nominal_hz / bin_hz)));
   };
   const auto upper = [&](double share) {
-    return static_cast<std::size_t>(std::min(top, std::floor((1.0 + share) * config.nominal_hz / bin_hz)));
+    return static_cast<std::size_t>(std::min(top, std::ceil((1.0 + share) * config.nominal_hz / bin_hz)));
   };
   first_bin_ = lower(kFloorRange);
   const std::size_t last_bin = upper(kFloorRange);
@@ -154,13 +154,8 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   const auto worth = [&](std::size_t i) {
     return static_cast<double>(searched[i]) - db_per_bin * std::abs(static_cast<double>(i) - nominal_index);
   };
-  // What falls from the range's edges inwards belongs to something outside it.
-  std::size_t from = 0;
-  std::size_t to = searched.size() - 1;
-  while (from < to && score_db_[search_first_ + from - 1] >= searched[from]) ++from;
-  while (to > from && score_db_[search_first_ + to + 1] >= searched[to]) --to;
-  std::size_t best_index = from;
-  for (std::size_t i = from; i <= to; ++i)
+  std::size_t best_index = 0;
+  for (std::size_t i = 1; i < searched.size(); ++i)
     if (worth(i) > worth(best_index)) best_index = i;
   const auto best = searched.begin() + static_cast<std::ptrdiff_t>(best_index);
   std::copy(inner.begin(), inner.end(), scratch_.begin());
