@@ -41,8 +41,8 @@ std::size_t wow_orders(double trusted_s) noexcept {
 }
 constexpr std::size_t kMostOrders = 8;
 
-// The filters and the search leave some 20 ms at either end unseen; wow averages itself out over a longer gap.
-constexpr double kUnseenEdgeS = 0.02;
+// The filters and the search leave some 30 ms at either end unseen; wow averages itself out over a longer gap.
+constexpr double kUnseenEdgeS = 0.03;
 constexpr double kGapCountsS = 0.6;
 
 // Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.

@@ -22,6 +22,7 @@ constexpr double kSlowShare = 0.003;          // of a knot: some three seconds
 constexpr double kTurnShare = 0.5;            // where a room starts to turn the phase
 constexpr double kHopelessScatter = 1.0;      // of a point; the ten of a knot together still carry its phase
 constexpr double kLeastCoherence = 0.35;
+constexpr std::size_t kSnatchKnots = 80;     // those in which it was being lost among them
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
 constexpr double kBeyondRange = 0.01;
@@ -133,6 +134,8 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   builder_.reset();
   tracking_ = true;
   ++locks_;
+  total_before_lock_ = total_;
+  level_watch_before_lock_ = level_watch_;
   invalid_run_ = knots_since_lock_ = disturbed_run_ = 0;
   strays_ = 0;
   coherence_ = 1.0;
@@ -240,6 +243,10 @@ void ToneMeter::lose_tone() noexcept {
   for (const PhaseKnot& knot : bridge_.end()) check(knot);
   for (const PhaseKnot& knot : steps_.held_back()) store(knot);
   steps_.reset();
+  if (knots_since_lock_ < kSnatchKnots) {  // a vowel or a note: it says nothing about tape and device
+    total_ = total_before_lock_;
+    level_watch_ = level_watch_before_lock_;
+  }
   level_watch_.lost();
   tracking_ = false;
   search_from_ = sample_count_;

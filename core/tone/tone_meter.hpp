@@ -134,7 +134,8 @@ class ToneMeter {
   std::size_t recent_end_ = 0;
   std::vector<PhaseKnot> chosen_;
   std::vector<float> scratch_;
-  Counts total_;
+  Counts total_, total_before_lock_;
+  LevelWatch level_watch_before_lock_;
   double pending_dropout_s_ = 0.0;
   double recent_step_s_ = -1e9;
 };

@@ -17,7 +17,7 @@ constexpr bool kJudge = true;
 constexpr std::uint64_t kSeed = 1;
 
 TEST(Scenes, KeepThePromises) {
-  const auto all = play_all(list_scenes(kSeed, kPerClass, "tape"), 1, false);
+  const auto all = play_all(list_scenes(kSeed, kPerClass), 1, false);
   for (const Figure& figure : figures_of(all)) EXPECT_TRUE(figure.holds() || !kJudge) << line_of(figure);
 }
 
