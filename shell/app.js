@@ -2,11 +2,13 @@
 import { Awake } from "./awake.js";
 import { CanvasInput } from "./canvas_input.js";
 import { Capture } from "./capture.js";
+import { ClockDialog } from "./clock.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
 import { Files } from "./files.js";
 import { Mirror } from "./mirror.js";
 import { Offline } from "./offline.js";
+import { Panels } from "./panels.js";
 import { Program } from "./program.js";
 import { keep, kept } from "./settings_store.js";
 import { show_missing } from "./support.js";
@@ -20,6 +22,12 @@ const files = new Files(program);
 const offline = new Offline(() => program.update_ready());
 const canvas = new CanvasInput(document.getElementById("instrument"), program);
 const mirror = new Mirror();
+const panels = new Panels();
+const clock = new ClockDialog({
+  press: (act) => program.button(act),
+  change: (name, value) => program.control(name, value),
+  prime: () => capture.prime(), // sound may begin within a tap
+});
 const controls = new Controls({
   press(act) {
     if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
@@ -36,11 +44,14 @@ const page = {
   listDevices: () => capture.list_devices(),
   openFilePicker: () => files.pick(),
   cancelFile: () => files.cancel(),
+  measureAgain: (hz) => files.measure_again(hz),
   askNumber: (...question) => number.ask(...question),
   showHelp: (section) => help.show(section),
   keepAwake: (on) => awake.keep(on),
   store: keep,
   load: kept,
+  host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0],
+  showWords: (json) => panels.tell(JSON.parse(json)),
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
@@ -51,6 +62,8 @@ const page = {
     files.nominal_hz = Number(state.controls.tone.value);
     mirror.show(state);
     controls.show(state);
+    panels.show(state);
+    clock.show(state.clock);
   },
 };
 

@@ -5,6 +5,7 @@ const kActLabels = {
   "act-stop": "Stop",
   "act-open-file": "Open file",
   "act-update": "Take it now",
+  "act-forget-clocks": "Throw it away",
 };
 
 const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };

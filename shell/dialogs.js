@@ -1,7 +1,7 @@
-// The dialogs: a number to type (a real input, for a phone's keyboard), and the help.
+// The dialogs: a number to type (a real input, for a phone's keyboard), and the pages to be read.
 
 // "3 150", "0,5" and "−2" are numbers as people type them.
-function number_of(text) {
+export function number_of(text) {
   const plain = text.trim().replace(/[\s\u00a0\u202f]/g, "").replace(",", ".").replace("\u2212", "-");
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : undefined;
 }
@@ -62,6 +62,8 @@ export class HelpDialog {
     document.addEventListener("click", (event) => {
       const section = event.target.closest?.("[data-help]")?.dataset.help;
       if (section) this.show(section);
+      if (event.target.closest?.("[data-close]")) event.target.closest("dialog").close();
+      if (event.target.matches?.("dialog.panel") && event.detail > 0) event.target.close(); // the backdrop
     });
     this.#dialog.addEventListener("click", (event) => {
       if (event.target === this.#dialog) this.#dialog.close(); // the backdrop
@@ -71,6 +73,12 @@ export class HelpDialog {
   show(section) {
     if (section === "notices") {
       location.href = "notices.html";
+      return;
+    }
+    const panel = document.querySelector(`dialog.panel#${section}`);
+    if (panel) {
+      for (const open of document.querySelectorAll("dialog[open]")) if (open !== panel) open.close();
+      if (!panel.open) panel.showModal();
       return;
     }
     if (!this.#dialog.open) this.#dialog.showModal();

@@ -63,6 +63,7 @@ export class Files {
   #input = document.getElementById("file-input");
   #turn = 0;
   #worker;
+  #last;  // the file opened last, to be measured against another tone
 
   constructor(report) {
     this.#report = report;
@@ -88,8 +89,15 @@ export class Files {
     this.#worker = undefined;
   }
 
+  measure_again(nominal_hz) {
+    this.nominal_hz = nominal_hz;
+    if (this.#last) this.measure(this.#last);
+    else this.#fail("The file is not at hand any more: open it again.");
+  }
+
   async measure(file) {
     this.cancel();
+    this.#last = file;
     const turn = this.#turn;
     this.#report.file_started(file.name);
     try {

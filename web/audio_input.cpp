@@ -22,6 +22,7 @@ void AudioInput::open_session(const ToneSession::Config& config) {
   discard_s_ = config.discard_s;
   frames_heard_ = 0;
   equal_sound_frames_ = 0;
+  one_on_two_ = false;
 }
 
 void AudioInput::close_session() { session_.reset(); }
@@ -55,6 +56,7 @@ void AudioInput::feed(std::span<const float> interleaved, int channels) {
   if (!session_ || tape_ || interleaved.empty()) return;
   if (channels == 2) choose_channels(interleaved);
   if (channels == 1 && session_->config().channels == 2) reopen_with_channels(1);  // the device changed in mid-run
+  one_on_two_ = channels == 2 && session_->config().channels == 1;
   frames_heard_ += interleaved.size() / static_cast<std::size_t>(channels);
 
   if (channels == session_->config().channels) {

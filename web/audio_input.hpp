@@ -38,6 +38,9 @@ class AudioInput {
   void advance_tape(double now_s);
   [[nodiscard]] bool tape_plays() const { return tape_.has_value(); }
 
+  // Whether the microphone came on two channels with the very same samples, of which one is measured.
+  [[nodiscard]] bool one_on_two_channels() const { return one_on_two_; }
+
   // Frames that came from the microphone since the session was opened: one who watches sees whether it stalls.
   [[nodiscard]] std::uint64_t frames_heard() const { return frames_heard_; }
 
@@ -52,6 +55,7 @@ class AudioInput {
   std::optional<double> tape_time_s_;
   std::vector<float> scratch_;
   std::uint64_t frames_heard_ = 0;
+  bool one_on_two_ = false;
   double discard_s_ = 0.0;                               // asked for at the last open
   std::optional<std::uint64_t> equal_sound_frames_ = 0;  // with left == right; nothing once they differed
 };

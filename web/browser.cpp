@@ -25,8 +25,8 @@ EM_JS(void, js_ask_number, (const char* question, int question_size, const char*
 });
 EM_JS(void, js_show_help, (const char* section, int size), { Module.page.showHelp(UTF8ToString(section, size)); });
 EM_JS(void, js_keep_awake, (int on), { Module.page.keepAwake(on !== 0); });
-EM_JS(void, js_store, (const char* key, int key_size, const char* value, int value_size), {
-  Module.page.store(UTF8ToString(key, key_size), UTF8ToString(value, value_size));
+EM_JS(int, js_store, (const char* key, int key_size, const char* value, int value_size), {
+  return Module.page.store(UTF8ToString(key, key_size), UTF8ToString(value, value_size)) ? 1 : 0;
 });
 // A string from malloc, or null.
 EM_JS(char*, js_load, (const char* key, int size), {
@@ -37,6 +37,16 @@ EM_JS(char*, js_load, (const char* key, int size), {
   stringToUTF8(value, text, bytes);
   return text;
 });
+EM_JS(char*, js_host, (int which), {
+  const text = Module.page.host()[which];
+  const bytes = lengthBytesUTF8(text) + 1;
+  const copy = _malloc(bytes);
+  stringToUTF8(text, copy, bytes);
+  return copy;
+});
+EM_JS(int, js_touch_points, (), { return Module.page.host()[2]; });
+EM_JS(void, js_measure_again, (double hz), { Module.page.measureAgain(hz); });
+EM_JS(void, js_show_words, (const char* json, int size), { Module.page.showWords(UTF8ToString(json, size)); });
 EM_JS(void, js_take_update, (), { Module.page.takeUpdate(); });
 EM_JS(void, js_show, (const char* json, int size), { Module.page.show(UTF8ToString(json, size)); });
 // clang-format on
@@ -62,6 +72,13 @@ Enum enum_of(int value, Enum last) {
   return static_cast<Enum>(std::clamp(value, 0, static_cast<int>(last)));
 }
 
+// A string from malloc, let go of.
+std::string taken(char* text) {
+  std::string value(text);
+  std::free(text);
+  return value;
+}
+
 int size_of(std::string_view text) { return static_cast<int>(text.size()); }
 
 }  // namespace
@@ -83,6 +100,7 @@ void stop_capture() { js_stop_capture(); }
 void list_devices() { js_list_devices(); }
 void open_file_picker() { js_open_file_picker(); }
 void cancel_file() { js_cancel_file(); }
+void measure_again(double nominal_hz) { js_measure_again(nominal_hz); }
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
                 double highest) {
   js_ask_number(question.data(), size_of(question), label.data(), size_of(label), unit.data(), size_of(unit), value,
@@ -90,17 +108,17 @@ void ask_number(std::string_view question, std::string_view label, std::string_v
 }
 void show_help(std::string_view section) { js_show_help(section.data(), size_of(section)); }
 void keep_awake(bool on) { js_keep_awake(on ? 1 : 0); }
-void store(std::string_view key, std::string_view value) {
-  js_store(key.data(), size_of(key), value.data(), size_of(value));
+bool store(std::string_view key, std::string_view value) {
+  return js_store(key.data(), size_of(key), value.data(), size_of(value)) != 0;
 }
 std::optional<std::string> load(std::string_view key) {
   char* const text = js_load(key.data(), size_of(key));
   if (!text) return std::nullopt;
-  std::string value(text);
-  std::free(text);
-  return value;
+  return taken(text);
 }
+Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points()}; }
 void take_update() { js_take_update(); }
+void show_words(std::string_view json) { js_show_words(json.data(), size_of(json)); }
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
 
 void wake_after(double seconds) {

@@ -97,7 +97,8 @@ struct ControlChanged {
   std::string name, value;
 };
 
-struct UpdateReady {};  // a newer version waits to be taken
+struct StorageRefused {};  // a setting could not be kept
+struct UpdateReady {};     // a newer version waits to be taken
 struct FragmentOpened {
   std::string fragment;
 };                      // the part of the address after '#'
@@ -105,8 +106,8 @@ struct DrawingLost {};  // WebGL context lost: device objects are gone
 struct DrawingRestored {};
 
 using Event = std::variant<CaptureStarted, CaptureFailed, CaptureInterrupted, DevicesListed, FileStarted, FileProgress,
-                           FileFailed, FileMeasured, NumberEntered, ButtonPressed, ControlChanged, UpdateReady,
-                           FragmentOpened, DrawingLost, DrawingRestored>;
+                           FileFailed, FileMeasured, NumberEntered, ButtonPressed, ControlChanged, StorageRefused,
+                           UpdateReady, FragmentOpened, DrawingLost, DrawingRestored>;
 
 // Moves all queued events out, oldest first.
 std::vector<Event> take_events();
@@ -124,16 +125,27 @@ void stop_capture();
 void list_devices();
 void open_file_picker();
 void cancel_file();
+void measure_again(double nominal_hz);  // the file opened last; answers as when it was opened
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
                 double highest);
-void show_help(std::string_view section);                  // opens the HTML panel: "safety", "notices", "about"
+void show_help(std::string_view section);                  // opens the HTML panel: "trouble", "budget", "safety", ...
 void keep_awake(bool on);                                  // wake lock
-void store(std::string_view key, std::string_view value);  // small settings, on this device only
+bool store(std::string_view key, std::string_view value);  // small settings, on this device only; false where refused
 std::optional<std::string> load(std::string_view key);
 void take_update();  // activates the waiting version and reloads
 // The whole state that the HTML side shows, as one JSON object: the mirror's fields, which buttons are usable, the
 // controls' values, messages. The page renders it as it is. See web/mirror.hpp for its shape.
 void show(std::string_view json);
+
+// Words that do not change, once: see web/mirror.hpp for their shape.
+void show_words(std::string_view json);
+
+// What the browser says of what it runs on.
+struct Host {
+  std::string platform, user_agent;
+  int touch_points = 0;
+};
+Host host();
 
 // A frame no later than so much from now, also where nothing else asks for one.
 void wake_after(double seconds);

@@ -14,6 +14,20 @@ std::optional<double> number(std::string_view text) {
   return value;
 }
 
+// "1000;0.5": the source's frequency and how true it is in ppm.
+std::optional<Intent> clock_to_check(std::string_view value) {
+  const auto parting = value.find(';');
+  if (parting == std::string_view::npos) return std::nullopt;
+  const auto hz = number(value.substr(0, parting)), ppm = number(value.substr(parting + 1));
+  if (!hz || !ppm) return std::nullopt;
+  return intent::CheckClock{*hz, *ppm};
+}
+
+std::optional<Intent> forgotten_clock(double index) {
+  if (!(index >= 0.0 && index < static_cast<double>(kMostClocks)) || index != std::floor(index)) return std::nullopt;
+  return intent::ForgetClock{static_cast<std::size_t>(index)};
+}
+
 template <class Choice>
 std::optional<Choice> choice_named(std::string_view value, std::initializer_list<Choice> all) {
   for (const Choice choice : all)
@@ -46,6 +60,8 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-stop") return intent::Stop{};
   if (act == "act-demo") return intent::StartDemo{};
   if (act == "act-open-file") return intent::OpenFile{};
+  if (act == "act-close-clock") return intent::CloseClockCheck{};
+  if (act == "act-forget-clocks") return intent::ForgetBrokenClocks{};
   if (act == "act-update") return intent::TakeUpdate{};
   return std::nullopt;
 }
@@ -53,6 +69,10 @@ std::optional<Intent> intent_of_button(std::string_view act) {
 std::optional<Intent> intent_of_control(std::string_view name, std::string_view value) {
   if (name == "tone" && value == "own") return intent::AskTone{};
   if (name == "tolerance" && value == "own") return intent::AskTolerance{};
+  if (name == "tape-tolerance" && value == "own") return intent::AskTapeTolerance{};
+  if (name == "tape-tolerance" && value.empty()) return intent::ChooseTapeTolerance{};
+  if (name == "check-clock") return clock_to_check(value);
+  if (name == "keep-clock") return intent::KeepClock{std::string(value)};
   if (name == "device") return intent::ChooseDevice{std::string(value)};
   if (name == "unit") {
     if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))
@@ -68,6 +88,8 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (!parsed) return std::nullopt;
   if (name == "tone") return intent::ChooseTone{*parsed};
   if (name == "tolerance") return intent::ChooseTolerance{*parsed};
+  if (name == "tape-tolerance") return intent::ChooseTapeTolerance{*parsed};
+  if (name == "forget-clock") return forgotten_clock(*parsed);
   if (name == "trim") return intent::SetTrimmer{*parsed};
   return std::nullopt;
 }

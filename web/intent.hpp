@@ -28,6 +28,21 @@ struct ChooseTolerance {
   double percent = 0.5;
 };
 struct AskTolerance {};
+struct ChooseTapeTolerance {
+  std::optional<double> percent;  // nothing where it is not stated
+};
+struct AskTapeTolerance {};
+struct CheckClock {
+  double known_hz = 1000.0, source_u95_ppm = 0.0;
+};
+struct KeepClock {
+  std::string date;  // of today, "2026-11-25"
+};
+struct ForgetClock {
+  std::size_t index = 0;  // in the book
+};
+struct ForgetBrokenClocks {};
+struct CloseClockCheck {};  // whether it runs or has ended
 struct ChooseUnit {
   Unit unit = Unit::percent;
 };
@@ -47,16 +62,18 @@ struct SetTrimmer {
 struct TakeUpdate {};
 struct ShowHelp {
   std::string_view section;
-};  // "safety", "notices", "about"
+};  // "use", "trouble", "budget", "safety", "notices", "about"
 struct InputStalled {
   bool stalled = false;
 };  // main's watch over the samples that should arrive
 }  // namespace intent
 
 using Intent = std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone,
-                            intent::AskTone, intent::ChooseTolerance, intent::AskTolerance, intent::ChooseUnit,
-                            intent::NextUnit, intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer,
-                            intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp, intent::InputStalled>;
+                            intent::AskTone, intent::ChooseTolerance, intent::AskTolerance, intent::ChooseTapeTolerance,
+                            intent::AskTapeTolerance, intent::CheckClock, intent::KeepClock, intent::ForgetClock,
+                            intent::ForgetBrokenClocks, intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit,
+                            intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer,
+                            intent::TakeUpdate, intent::ShowHelp, intent::InputStalled>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -67,6 +84,9 @@ struct StopCapture {};
 struct ListDevices {};
 struct OpenFilePicker {};
 struct CancelFile {};
+struct MeasureAgain {
+  double nominal_hz = 3000.0;
+};  // the file on show, against another tone
 struct AskNumber {
   std::string_view question, label, unit;
   double value = 0.0, lowest = 0.0, highest = 0.0;
@@ -96,9 +116,9 @@ struct StopTape {};
 }  // namespace effect
 
 using Effect = std::variant<effect::StartCapture, effect::StopCapture, effect::ListDevices, effect::OpenFilePicker,
-                            effect::CancelFile, effect::AskNumber, effect::ShowHelp, effect::KeepAwake, effect::Store,
-                            effect::TakeUpdate, effect::OpenSession, effect::CloseSession, effect::StartTape,
-                            effect::TurnTape, effect::StopTape>;
+                            effect::CancelFile, effect::MeasureAgain, effect::AskNumber, effect::ShowHelp,
+                            effect::KeepAwake, effect::Store, effect::TakeUpdate, effect::OpenSession,
+                            effect::CloseSession, effect::StartTape, effect::TurnTape, effect::StopTape>;
 using Effects = std::vector<Effect>;
 
 // The intent that an HTML button or control stands for; nothing where its name or value is not known.

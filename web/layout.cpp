@@ -29,9 +29,17 @@ class Column {
   float x_, y_, w_, bottom_;
 };
 
-// Under the digits stand two lines of text.
-float figure_px(const Rect& figure, float text_px) {
-  const float room = figure.h - 2.6F * text_px - 4.0F;
+// Under the digits stand the frequency, to be read at 1.5 m (30 px are 3.4 mm of digits on a phone, 8 minutes of arc:
+// derived), and a line of text; on a small canvas both are text.
+void size_foot(Layout& layout, float height) {
+  constexpr float kLine = 1.3F, kSmallCanvas = 430.0F;
+  const bool small = height < kSmallCanvas && layout.shape == Shape::tall;
+  layout.reading_px = (small ? 1.0F : layout.shape == Shape::low ? 1.8F : 2.0F) * layout.text_px;
+  layout.foot_px = kLine * layout.text_px + kLine * layout.reading_px;
+}
+
+float figure_px(const Rect& figure, float foot_px) {
+  const float room = figure.h - foot_px - 4.0F;
   const float px = std::min(figure.w / kFigureWidth, room / kFigureHeight);
   return std::clamp(std::floor(px / 4.0F) * 4.0F, kSmallestFigurePx, kLargestFigurePx);
 }
@@ -52,6 +60,14 @@ void split_spectrum(Layout& layout, Rect row) {
   }
 }
 
+// The budget's five rows beside the spectrum.
+void split_budget(Layout& layout) {
+  const float rows = 5.0F * 1.35F * layout.text_px + 16.0F, w = 0.34F * layout.spectrum.w;
+  if (layout.spectrum.h < rows || w < 16.0F * layout.text_px) return;
+  layout.spectrum.w -= w + kGap;
+  layout.budget = {layout.spectrum.right() + kGap, layout.spectrum.y, w, layout.spectrum.h};
+}
+
 // Gives what is left at the bottom to the ribbon and moves the rest down.
 void stretch(Layout& layout, float bottom) {
   const float used = std::max({layout.ribbon.bottom(), layout.trimmer.bottom(), layout.quality.bottom()});
@@ -64,7 +80,7 @@ void stretch(Layout& layout, float bottom) {
 void tall(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, status = 2.0F * text;
   const float trimmer = stage == Stage::demo ? std::clamp(0.19F * area.h, 92.0F, 150.0F) : 0.0F;
-  float figure = std::clamp(0.32F * area.h, 84.0F, 0.27F * area.w + 2.6F * text + 16.0F);
+  float figure = std::clamp(0.32F * area.h, 45.0F + layout.foot_px, 0.27F * area.w + layout.foot_px + 16.0F);
   float hint = std::min(5.2F * text, 0.2F * area.h), ribbon = std::clamp(0.19F * area.h, 60.0F, 170.0F);
   // A very small canvas: everything gives way a little.
   const float room = area.h - status - trimmer - 4.0F * kGap;
@@ -81,7 +97,7 @@ void tall(Layout& layout, Rect area, Stage stage) {
     return;
   }
   if (stage == Stage::demo) layout.trimmer = rows.take(trimmer);
-  const float quality = rows.left_over() > 290.0F ? 7.2F * text : 5.4F * text;
+  const float quality = rows.left_over() > 290.0F ? 8.6F * text : 6.6F * text;
   if (rows.left_over() >= quality + (stage == Stage::demo ? 100.0F : 0.0F)) layout.quality = rows.take(quality);
   split_spectrum(layout, rows.take_rest());
   if (layout.spectrum.empty()) stretch(layout, area.bottom());
@@ -102,7 +118,7 @@ void low(Layout& layout, Rect area, Stage stage) {
   if (stage == Stage::demo) {
     layout.trimmer = right.take(std::max(84.0F, 0.32F * area.h));
   } else if (right.left_over() >= 9.0F * text) {
-    layout.quality = right.take(4.6F * text);
+    layout.quality = right.take(5.4F * text);
   }
   split_spectrum(layout, right.take_rest());
 }
@@ -124,9 +140,10 @@ void wide(Layout& layout, Rect area, Stage stage) {
       layout.ribbon.h = std::min(2.0F * ribbon, area.bottom() - layout.ribbon.y);
       return;
     case Stage::signal:
-      layout.quality = right.take(std::min(7.4F * text, 0.6F * head));
+      layout.quality = right.take(std::min(8.8F * text, 0.62F * head));
       layout.zoom = right.take_rest();
       layout.spectrum = rest.take_rest();
+      split_budget(layout);
       return;
     case Stage::demo:
       layout.trimmer = right.take(0.55F * head);
@@ -144,13 +161,14 @@ Layout lay_out(float width, float height, Stage stage) noexcept {
   const bool is_tall = height >= 0.95F * width, is_low = !is_tall && height < 480.0F;
   layout.shape = is_tall ? Shape::tall : is_low ? Shape::low : Shape::wide;
   layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 35.0F), 13.0F, 20.0F);
+  size_foot(layout, height);
   if (is_tall)
     tall(layout, area, stage);
   else if (is_low)
     low(layout, area, stage);
   else
     wide(layout, area, stage);
-  layout.figure_px = figure_px(layout.figure, layout.text_px);
+  layout.figure_px = figure_px(layout.figure, layout.foot_px);
   return layout;
 }
 

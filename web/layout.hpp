@@ -2,7 +2,7 @@
 //
 // tall: a portrait phone, all views one under the other. low: a landscape phone, two columns. wide: a tablet or
 // desktop, the figure and the signal side by side, the ribbon across the whole width. What does not fit is left out,
-// the least needed first: zoom, spectrum, quality.
+// the least needed first: budget, zoom, spectrum, quality.
 #pragma once
 
 #include <cstdint>
@@ -24,9 +24,11 @@ enum class Shape : std::uint8_t { tall, low, wide };
 
 struct Layout {
   Shape shape = Shape::tall;
-  Rect status, figure, hint, ribbon, quality, spectrum, zoom, trimmer, start;  // empty where left out
-  float text_px = 15.0F;                                                       // running text
-  float figure_px = 96.0F;                                                     // the huge digits
+  Rect status, figure, hint, ribbon, quality, spectrum, zoom, budget, trimmer, start;  // empty where left out
+  float text_px = 15.0F;                                                               // running text
+  float reading_px = 30.0F;                                                            // the line under them
+  float foot_px = 60.0F;    // the height of what is under them
+  float figure_px = 96.0F;  // the huge digits
 };
 
 [[nodiscard]] Layout lay_out(float width, float height, Stage stage) noexcept;

@@ -43,12 +43,15 @@ struct CarryOut {
   void operator()(const effect::ListDevices&) const { browser::list_devices(); }
   void operator()(const effect::OpenFilePicker&) const { browser::open_file_picker(); }
   void operator()(const effect::CancelFile&) const { browser::cancel_file(); }
+  void operator()(const effect::MeasureAgain& e) const { browser::measure_again(e.nominal_hz); }
   void operator()(const effect::AskNumber& e) const {
     browser::ask_number(e.question, e.label, e.unit, e.value, e.lowest, e.highest);
   }
   void operator()(const effect::ShowHelp& e) const { browser::show_help(e.section); }
   void operator()(const effect::KeepAwake& e) const { browser::keep_awake(e.on); }
-  void operator()(const effect::Store& e) const { browser::store(e.key, e.value); }
+  void operator()(const effect::Store& e) const {
+    if (!browser::store(e.key, e.value)) browser::post(browser::StorageRefused{});
+  }
   void operator()(const effect::TakeUpdate&) const { browser::take_update(); }
   void operator()(const effect::OpenSession& e) const {
     program.audio.open_session(e.config);
@@ -83,8 +86,11 @@ bool take_reading(Program& program) {
   const ToneSession* session = program.audio.session();
   if (!session || session->dial_count() == program.seen_dial_count) return false;
   program.seen_dial_count = session->dial_count();
-  take_snapshot(*session, false, program.spare);
-  accept_snapshot(program.model, program.spare);
+  take_snapshot(*session, checks_clock(program.model), program.spare);
+  if (program.audio.one_on_two_channels()) program.spare.channels_identical = true;
+  const Effects effects = accept_snapshot(program.model, program.spare);
+  for (const Effect& effect : effects) std::visit(CarryOut{program}, effect);
+  if (!effects.empty()) program.mirrored_s = -kMirrorEveryS;  // told at once: no frame may come after this one
   return true;
 }
 
@@ -132,8 +138,11 @@ void frame(void* context) {
 int main() {
   static four76::Program program;  // main returns, the frames go on
   ImGui::CreateContext();
+  const four76::browser::Host host = four76::browser::host();
+  program.model.platform = four76::platform_of(host.platform, host.user_agent, host.touch_points);
   four76::restore_settings(program.model, four76::browser::load);
   four76::canvas::start(four76::frame, &program);
+  four76::browser::show_words(four76::words_json(program.model));
   four76::browser::show(four76::mirror_json(program.model));
   return 0;
 }

@@ -11,6 +11,11 @@
 //               "channel": ..., "device": ...},
 //  "messages": [{"weight": "fact|warning|fault", "text": ..., "act": "act-listen" or ""}],
 //  "processing": "The browser says: ..." or "",
+//  "advice": [{"reason": ..., "what": ..., "todo": ...}], "doubt": what the browser leaves open of voice processing,
+//  "budget": {"noise_percent", "wow_percent", "clock_percent", "tape_percent", "sum_percent" (null where not known),
+//             "of": "Of the mean of 10 s, +1.8 %:", "terms": [{"name", "amount", "note"}, ...], "sum": {likewise}},
+//  "clock": {"stage": "" | "listening" | "found" | "kept" | "refused", "said": ..., "progress": 0 to 1 or null,
+//            "fast_ppm", "u95_ppm" (of the check), "corrected_ppm" (of what listens), "kept": ["sentence", ...]},
 //  "progress": 0.4 or null, "file": "name",             of a file
 //  "update_ready": false}
 //
@@ -25,5 +30,10 @@
 namespace four76 {
 
 std::string mirror_json(const Model& model);
+
+// What never changes while the page is open, told once:
+// {"reasons": [{"reason": ..., "what": ..., "todo": ...}, ...], "platforms": [{"name", "steps", "here": true|false},
+// ...]}
+std::string words_json(const Model& model);
 
 }  // namespace four76

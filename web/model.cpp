@@ -1,6 +1,7 @@
 #include "web/model.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "core/tone/nominal_tones.hpp"
 
@@ -27,6 +28,42 @@ const Reading* calm_reading(const Model& model) noexcept {
   return channel && is_live(model) ? &channel->calm : nullptr;
 }
 
+namespace {
+
+bool measured(const Reading* reading) {
+  return reading && reading->status == Status::measured && reading->speed_error_percent && reading->u95_percent;
+}
+
+}  // namespace
+
+const Reading* judged_reading(const Model& model) noexcept {
+  const Reading* dial = shown_reading(model);
+  const Reading* calm = calm_reading(model);
+  if (!measured(dial)) return nullptr;
+  if (!measured(calm) || calm->reasons.contains(Reason::not_steady)) return dial;
+  const double apart = std::fabs(*dial->speed_error_percent - *calm->speed_error_percent);
+  return apart <= *dial->u95_percent + *calm->u95_percent ? calm : dial;
+}
+
+bool checks_clock(const Model& model) noexcept {
+  return model.clock_check && model.clock_check->stage == ClockCheck::Stage::listening;
+}
+
+double nominal_hz(const Model& model) noexcept {
+  return checks_clock(model) ? model.clock_check->known_hz : model.settings.nominal_hz;
+}
+
+const CheckedClock* clock_in_use(const Model& model) noexcept {
+  if (model.phase != Phase::listening || !model.capture || checks_clock(model)) return nullptr;
+  const double rate_hz = model.capture->sample_rate_hz;
+  const CheckedClock* const clock = find_clock(model.clocks, rate_hz, model.capture->device_label);
+  if (!clock) return nullptr;
+  // At either end of the rates that can be measured there is no room for a correction.
+  ToneSession::Config config;
+  config.sample_rate_hz = true_sample_rate_hz(rate_hz, clock->correction.fast_ppm);
+  return ToneSession::fault_in(config) ? nullptr : clock;
+}
+
 Trust trust(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
   if (!reading) return is_live(model) ? Trust::waiting : Trust::nothing;
@@ -41,7 +78,8 @@ Trust trust(const Model& model) noexcept {
 
 std::optional<double> suggested_tone_hz(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
-  if (!reading || !reading->frequency_hz || !reading->reasons.contains(Reason::wrong_tone)) return std::nullopt;
+  if (checks_clock(model) || !reading || !reading->frequency_hz || !reading->reasons.contains(Reason::wrong_tone))
+    return std::nullopt;
   return other_standard_tone_hz(*reading->frequency_hz, model.settings.nominal_hz);
 }
 

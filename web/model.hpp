@@ -8,7 +8,11 @@
 #include <string_view>
 #include <vector>
 
+#include "core/records/clock_book.hpp"
+#include "core/records/link.hpp"
 #include "web/browser.hpp"
+#include "web/clock_check.hpp"
+#include "web/platform.hpp"
 #include "web/snapshot.hpp"
 
 namespace four76 {
@@ -27,8 +31,9 @@ enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
 
 struct Settings {
-  double nominal_hz = 3000.0;      // one of kStandardTonesHz, or typed
-  double tolerance_percent = 0.5;  // one of kTolerances, or typed
+  double nominal_hz = 3000.0;                    // one of kStandardTonesHz, or typed
+  double tolerance_percent = 0.5;                // one of kTolerances, or typed
+  std::optional<double> tape_tolerance_percent;  // how far the tape's own tone may be off; nothing where not stated
   Unit unit = Unit::percent;
   ChannelChoice channel = ChannelChoice::both;
   std::string device_id;  // empty: the browser's choice
@@ -48,6 +53,9 @@ inline constexpr std::array<Tolerance, 4> kTolerances = {{
 }};
 inline constexpr double kLowestTolerancePercent = 0.05;
 inline constexpr double kHighestTolerancePercent = 10.0;
+
+// What a tape's label or certificate may state (common practice); others can be typed.
+inline constexpr std::array<double, 3> kTapeTolerancesPercent = {0.1, 0.2, 0.5};
 
 // Why nothing is being measured although it was asked for.
 struct Failure {
@@ -93,6 +101,12 @@ struct Model {
   FileState file;
   double trim_percent = kTrimFirstPercent;  // of the demo
 
+  ClockBook clocks;                       // checked on this device
+  bool clocks_set_aside = false;          // what was kept of them could not be read
+  bool storage_refused = false;           // the browser keeps nothing for this page
+  std::optional<ClockCheck> clock_check;  // under way, or its result
+  Platform platform = Platform::unknown;  // that the browser runs on
+
   bool update_ready = false;    // a newer version waits
   std::string_view link_fault;  // what is wrong with the link that was opened, in words; empty where nothing is
   std::string link_note;        // the line of text that came with it
@@ -116,6 +130,15 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] const Reading* shown_reading(const Model& model) noexcept;
 // The calm one beside it; nothing with a file.
 [[nodiscard]] const Reading* calm_reading(const Model& model) noexcept;
+// The one to judge by: the calm one, unless the speed has moved away from it; all of a file. Nothing where it is not
+// measured.
+[[nodiscard]] const Reading* judged_reading(const Model& model) noexcept;
+// A check of the device's clock listens, or waits for the microphone.
+[[nodiscard]] bool checks_clock(const Model& model) noexcept;
+// What the session measures against: the tape's tone, or the source's while the clock is checked.
+[[nodiscard]] double nominal_hz(const Model& model) noexcept;
+// The check whose correction holds for what is listened to; nothing for a file, the demo or a check.
+[[nodiscard]] const CheckedClock* clock_in_use(const Model& model) noexcept;
 [[nodiscard]] Trust trust(const Model& model) noexcept;
 // The standard tone that the tape probably carries, where the reading says wrong_tone.
 [[nodiscard]] std::optional<double> suggested_tone_hz(const Model& model) noexcept;

@@ -22,7 +22,7 @@ Layout layout_for(const Model& model) {
 
 theme::FontSizes sizes_for(const Model& model, float pixel_ratio) {
   const Layout layout = layout_for(model);
-  return {layout.text_px, layout.figure_px, pixel_ratio};
+  return {layout.text_px, layout.figure_px, layout.reading_px, pixel_ratio};
 }
 
 // One window, as large as the canvas, without anything of its own.
@@ -71,6 +71,7 @@ Intents Screen::draw(const Model& model) {
   show(views::quality, at.quality);
   show(views::spectrum, at.spectrum);
   show(views::zoom, at.zoom);
+  show(views::budget, at.budget);
   ImGui::End();
   return intents;
 }

@@ -10,7 +10,7 @@ namespace four76 {
 namespace {
 
 constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
-constexpr std::uint32_t kVersion = 2;
+constexpr std::uint32_t kVersion = 3;
 constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
 constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
 
@@ -33,6 +33,7 @@ class Writer {
     put<std::uint8_t>(value ? 1 : 0);
     put(value.value_or(0.0));
   }
+  void put(std::optional<bool> truth) { put<std::uint8_t>(truth ? (*truth ? 2 : 1) : 0); }
   std::vector<std::uint8_t> take() { return std::move(bytes_); }
   std::span<std::uint8_t> bytes() { return bytes_; }
 
@@ -62,6 +63,11 @@ class Reader {
     if (there > 1) fail();
     if (there != 1) return std::nullopt;
     return value;
+  }
+  std::optional<bool> get_truth() {
+    const auto truth = get<std::uint8_t>();
+    if (truth > 2) fail();
+    return truth == 0 ? std::nullopt : std::optional(truth == 2);
   }
   // A count of things that take at least `least_bytes` each.
   std::size_t get_count(std::size_t least_bytes) {
@@ -202,6 +208,7 @@ void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into) 
   into.channels = session.config().channels;
   into.dial_count = session.dial_count();
   into.channels_agree = with_whole ? session.channels_agree() : std::nullopt;
+  into.channels_identical = session.channels_identical();
   into.cut_short = false;
   for (int i = 0; i < into.channels; ++i) {
     ChannelSnapshot& channel = into.channel[static_cast<std::size_t>(i)];
@@ -224,8 +231,8 @@ std::vector<std::uint8_t> encode(const Snapshot& snapshot) {
   out.put(snapshot.nominal_hz);
   out.put(static_cast<std::uint8_t>(snapshot.channels));
   out.put(snapshot.dial_count);
-  const std::uint8_t agree = snapshot.channels_agree ? (*snapshot.channels_agree ? 2 : 1) : 0;
-  out.put(agree);
+  out.put(snapshot.channels_agree);
+  out.put(snapshot.channels_identical);
   out.put<std::uint8_t>(snapshot.cut_short ? 1 : 0);
   for (int i = 0; i < snapshot.channels; ++i) put_channel(out, snapshot.channel[static_cast<std::size_t>(i)]);
 
@@ -251,10 +258,10 @@ std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes) {
   snapshot.nominal_hz = in.get<double>();
   snapshot.channels = in.get<std::uint8_t>();
   snapshot.dial_count = in.get<std::uint64_t>();
-  const auto agree = in.get<std::uint8_t>();
+  snapshot.channels_agree = in.get_truth();
+  snapshot.channels_identical = in.get_truth();
   const auto cut_short = in.get<std::uint8_t>();
-  if (agree > 2 || cut_short > 1 || snapshot.channels > 2) return std::nullopt;
-  if (agree != 0) snapshot.channels_agree = agree == 2;
+  if (cut_short > 1 || snapshot.channels > 2) return std::nullopt;
   snapshot.cut_short = cut_short == 1;
   for (int i = 0; i < snapshot.channels; ++i) snapshot.channel[static_cast<std::size_t>(i)] = get_channel(in);
   if (!in.complete()) return std::nullopt;

@@ -34,7 +34,8 @@ struct Snapshot {
   std::uint64_t dial_count = 0;
   std::array<ChannelSnapshot, 2> channel;
   std::optional<bool> channels_agree;
-  bool cut_short = false;  // of a file: its head promises more sound than is there
+  std::optional<bool> channels_identical;  // both carry the very same samples
+  bool cut_short = false;                  // of a file: its head promises more sound than is there
 };
 
 // Reuses the vectors of `into`. `with_whole` also computes the whole reading (about a millisecond).

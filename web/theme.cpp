@@ -11,8 +11,9 @@ constexpr ImWchar kTextGlyphs[] = {0x20,   0x7E,   0xA2,   0xA2,   0xB0,   0xB1,
                                    0xBD,   0xD7,   0xD7,   0x2013, 0x2014, 0x2019, 0x2019, 0x2022, 0x2022,
                                    0x2026, 0x2026, 0x2190, 0x2193, 0x2212, 0x2212, 0x2264, 0x2265, 0};
 // Digits, signs, "%", "Hz", "cents" and the dash of no number.
-constexpr ImWchar kFigureGlyphs[] = {0x20, 0x20, 0x25, 0x25, 0x2B, 0x2B, 0x2D, 0x39,   'H',    'H',    'c',    'c', 'e',
-                                     'e',  'n',  'n',  's',  't',  'z',  'z',  0x2013, 0x2013, 0x2212, 0x2212, 0};
+constexpr ImWchar kFigureGlyphs[] = {0x20, 0x20, 0x25, 0x25, 0x2B,   0x2B,   0x2D,   0x39,   'H',
+                                     'H',  'c',  'c',  'e',  'e',    'n',    'n',    's',    't',
+                                     'z',  'z',  0xB1, 0xB1, 0x2013, 0x2013, 0x2212, 0x2212, 0};
 constexpr float kLargestGlyphPx = 440.0F;  // in device pixels; larger figures are drawn a little softer
 
 ImFont* add(std::span<const std::uint8_t> face, float css_px, float pixel_ratio, const ImWchar* glyphs) {
@@ -41,6 +42,7 @@ Fonts make_fonts(const FontSizes& sizes, std::span<const std::uint8_t> regular, 
   fonts.small = add(regular, 0.84F * text, ratio, kTextGlyphs);
   fonts.bold = add(bold, text, ratio, kTextGlyphs);
   fonts.strong = add(bold, 1.4F * text, ratio, kTextGlyphs);
+  fonts.reading = add(bold, sizes.reading_px, ratio, kFigureGlyphs);
   fonts.figure = add(bold, sizes.figure_px, ratio, kFigureGlyphs);
   atlas.Build();
   return fonts;

@@ -38,16 +38,18 @@ inline constexpr ImU32 kMetalDark = rgb(0x4A4338);
 struct FontSizes {
   float text_px = 15.0F;
   float figure_px = 96.0F;
+  float reading_px = 30.0F;
   float pixel_ratio = 1.0F;  // device pixels to a CSS pixel
   bool operator==(const FontSizes&) const = default;
 };
 
 struct Fonts {
-  ImFont* small = nullptr;   // 0.84 of the text's size
-  ImFont* text = nullptr;    //
-  ImFont* bold = nullptr;    // of the text's size
-  ImFont* strong = nullptr;  // bold, 1.4 of it: the hint
-  ImFont* figure = nullptr;  // bold, digits and units only
+  ImFont* small = nullptr;    // 0.84 of the text's size
+  ImFont* text = nullptr;     //
+  ImFont* bold = nullptr;     // of the text's size
+  ImFont* strong = nullptr;   // bold, 1.4 of it: the hint
+  ImFont* reading = nullptr;  // bold, digits and units only: the frequency, to be read from afar
+  ImFont* figure = nullptr;   // likewise, the huge one
 };
 
 // Fills ImGui's atlas anew; the renderer's texture has to be made again after it.

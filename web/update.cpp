@@ -9,21 +9,10 @@
 
 #include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
+#include "web/update_parts.hpp"
 #include "web/words.hpp"
 
 namespace four76 {
-namespace {
-
-constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
-constexpr double kNarrowCaptureHz = 16000.0;  // a Bluetooth headset's microphone runs at 8 or 16 kHz (facts)
-constexpr std::string_view kAskTone = "tone", kAskTolerance = "tolerance";
-
-template <class... Handlers>
-struct Overloaded : Handlers... {
-  using Handlers::operator()...;
-};
-template <class... Handlers>
-Overloaded(Handlers...) -> Overloaded<Handlers...>;
 
 void append(Effects& all, Effects more) { std::move(more.begin(), more.end(), std::back_inserter(all)); }
 
@@ -39,7 +28,6 @@ void forget_readings(Model& model) {
   model.figure_decimals = 1;
 }
 
-// Ends whatever runs and leaves the page idle.
 Effects end_running(Model& model) {
   Effects effects;
   if (model.phase == Phase::listening || model.phase == Phase::asking) effects.push_back(effect::StopCapture{});
@@ -52,6 +40,7 @@ Effects end_running(Model& model) {
   model.phase = Phase::idle;
   model.capture.reset();
   model.failure.reset();
+  model.clock_check.reset();
   model.interrupted = {};
   model.file = {};
   forget_readings(model);
@@ -59,18 +48,24 @@ Effects end_running(Model& model) {
 }
 
 Effects fail(Model& model, Failure failure) {
+  std::optional<ClockCheck> check = model.clock_check;
   Effects effects = end_running(model);
+  if (check && check->stage == ClockCheck::Stage::listening) {
+    check->stage = ClockCheck::Stage::refused;
+    model.clock_check = std::move(check);
+  }
   model.phase = Phase::failed;
   model.failure = std::move(failure);
   return effects;
 }
 
-// Opens a session for what runs; fails in words where the tone cannot be measured at this sample rate.
 Effects open_session(Model& model, double discard_s) {
   ToneSession::Config config;
-  config.nominal_hz = model.settings.nominal_hz;
+  config.nominal_hz = nominal_hz(model);
   if (model.capture) {
     config.sample_rate_hz = model.capture->sample_rate_hz;
+    if (const CheckedClock* clock = clock_in_use(model))
+      config.sample_rate_hz = true_sample_rate_hz(config.sample_rate_hz, clock->correction.fast_ppm);
     config.channels = model.capture->channels;
     config.live_capture = true;
     config.discard_s = discard_s;
@@ -81,6 +76,19 @@ Effects open_session(Model& model, double discard_s) {
   return {effect::OpenSession{config}};
 }
 
+namespace {
+
+constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
+constexpr double kNarrowCaptureHz = 16000.0;  // a Bluetooth headset's microphone runs at 8 or 16 kHz (facts)
+constexpr std::string_view kAskTone = "tone", kAskTolerance = "tolerance", kAskTapeTolerance = "tape-tolerance";
+
+template <class... Handlers>
+struct Overloaded : Handlers... {
+  using Handlers::operator()...;
+};
+template <class... Handlers>
+Overloaded(Handlers...) -> Overloaded<Handlers...>;
+
 Effects listen(Model& model) {
   Effects effects = end_running(model);
   model.link_fault = {};
@@ -89,16 +97,29 @@ Effects listen(Model& model) {
   return effects;
 }
 
+Effects choose_tape_tolerance(Model& model, std::optional<double> percent) {
+  if (percent && !(*percent >= kSmallestTapeTolerance_percent && *percent <= kLargestTapeTolerance_percent)) return {};
+  if (percent == model.settings.tape_tolerance_percent) return {};
+  model.settings.tape_tolerance_percent = percent;
+  return {effect::Store{"tape-tolerance", percent ? plain(*percent) : ""}};
+}
+
 Effects choose_tone(Model& model, double hz) {
   if (!(hz >= kLowestNominalHz && hz <= kHighestNominalHz) || hz == model.settings.nominal_hz) return {};
   model.settings.nominal_hz = hz;
   Effects effects{effect::Store{"tone", plain(hz)}};
+  // A tolerance belongs to the tape whose tone it was stated with.
+  append(effects, choose_tape_tolerance(model, std::nullopt));
+  if (checks_clock(model)) return effects;
   if (is_live(model)) {
     forget_readings(model);
     append(effects, open_session(model, 0.0));
-  } else if (is_file(model)) {
+  } else if (is_file(model) || model.phase == Phase::measuring_file) {
     // Its reasons were found against the old tone: an answer half old and half new would be worse than none.
-    append(effects, fail(model, {Failure::Kind::settings, {}, words::measure_again(hz)}));
+    forget_readings(model);
+    model.phase = Phase::measuring_file;
+    model.file.fraction = 0.0;
+    effects.push_back(effect::MeasureAgain{hz});
   }
   return effects;
 }
@@ -203,6 +224,8 @@ Effects interrupted(Model& model, browser::Interruption what) {
 
 Effects file_started(Model& model, std::string name) {
   Effects effects = end_running(model);
+  // The page has ended the file before by itself: cancelling would end this one.
+  std::erase_if(effects, [](const Effect& effect) { return std::holds_alternative<effect::CancelFile>(effect); });
   model.phase = Phase::measuring_file;
   model.file = {std::move(name), 0.0};
   return effects;
@@ -222,6 +245,7 @@ Effects file_measured(Model& model, std::span<const std::uint8_t> bytes) {
 Effects number_entered(Model& model, const browser::NumberEntered& entered) {
   if (!entered.value) return {};
   if (entered.question == kAskTone) return choose_tone(model, *entered.value);
+  if (entered.question == kAskTapeTolerance) return choose_tape_tolerance(model, *entered.value);
   if (entered.question == kAskTolerance) return choose_tolerance(model, *entered.value);
   return {};
 }
@@ -234,6 +258,7 @@ Effects open_link(Model& model, std::string_view fragment) {
   model.link_note = link->note.value_or("");
   Effects effects;
   if (link->tone_hz) append(effects, choose_tone(model, *link->tone_hz));
+  if (link->tape_tolerance_percent) append(effects, choose_tape_tolerance(model, *link->tape_tolerance_percent));
   if (link->tolerance_percent) append(effects, choose_tolerance(model, *link->tolerance_percent));
   return effects;
 }
@@ -246,6 +271,12 @@ Effects ask_tone(const Model& model) {
 Effects ask_tolerance(const Model& model) {
   return {effect::AskNumber{kAskTolerance, words::ask_tolerance_label(), "%", model.settings.tolerance_percent,
                             kLowestTolerancePercent, kHighestTolerancePercent}};
+}
+
+Effects ask_tape_tolerance(const Model& model) {
+  return {effect::AskNumber{kAskTapeTolerance, words::ask_tape_tolerance_label(), "%",
+                            model.settings.tape_tolerance_percent.value_or(kTapeTolerancesPercent[0]),
+                            kSmallestTapeTolerance_percent, kLargestTapeTolerance_percent}};
 }
 
 Effects on(Model& model, std::optional<Intent> intent) { return intent ? update(model, *intent) : Effects{}; }
@@ -264,6 +295,13 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::AskTone&) { return ask_tone(model); },
           [&](const in::ChooseTolerance& chosen) { return choose_tolerance(model, chosen.percent); },
           [&](const in::AskTolerance&) { return ask_tolerance(model); },
+          [&](const in::ChooseTapeTolerance& chosen) { return choose_tape_tolerance(model, chosen.percent); },
+          [&](const in::AskTapeTolerance&) { return ask_tape_tolerance(model); },
+          [&](const in::CheckClock& wanted) { return check_clock(model, wanted); },
+          [&](const in::KeepClock& keep) { return keep_clock(model, keep); },
+          [&](const in::ForgetClock& forget) { return forget_clock(model, forget.index); },
+          [&](const in::ForgetBrokenClocks&) { return forget_broken_clocks(model); },
+          [&](const in::CloseClockCheck&) { return close_clock_check(model); },
           [&](const in::ChooseUnit& chosen) { return choose_unit(model, chosen.unit); },
           [&](const in::NextUnit&) {
             return choose_unit(model, static_cast<Unit>((static_cast<int>(model.settings.unit) + 1) % 3));
@@ -305,6 +343,7 @@ Effects update(Model& model, const browser::Event& event) {
                         [&](const browser::ControlChanged& control) {
                           return on(model, intent_of_control(control.name, control.value));
                         },
+                        [&](const browser::StorageRefused&) { return model.storage_refused = true, Effects{}; },
                         [&](const browser::UpdateReady&) { return model.update_ready = true, Effects{}; },
                         [&](const browser::FragmentOpened& opened) { return open_link(model, opened.fragment); },
                         [&](const browser::DrawingLost&) { return model.drawing_lost = true, Effects{}; },
@@ -314,10 +353,11 @@ Effects update(Model& model, const browser::Event& event) {
 }
 
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
-  for (const std::string_view key : {"tone", "tolerance", "unit", "channel", "device"}) {
+  for (const std::string_view key : {"tone", "tape-tolerance", "tolerance", "unit", "channel", "device"}) {
     const std::optional<std::string> value = load(key);
     if (value) (void)on(model, intent_of_control(key, *value));
   }
+  if (const auto kept = load("clocks")) restore_clocks(model, *kept);
 }
 
 }  // namespace four76

@@ -15,7 +15,7 @@ namespace four76 {
 Effects update(Model& model, const Intent& intent);
 Effects update(Model& model, const browser::Event& event);
 // A new snapshot, taken into the model by exchange: `fresh` gets the old one's memory to fill next time.
-void accept_snapshot(Model& model, Snapshot& fresh);
+Effects accept_snapshot(Model& model, Snapshot& fresh);
 
 // The settings kept on this device; a value that cannot be read is left at its default.
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load);

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "web/update.hpp"
+#include "web/update_parts.hpp"
 #include "web/words.hpp"
 
 namespace four76 {
@@ -57,14 +58,15 @@ int steadied_decimals(const Model& model, int present) {
 
 }  // namespace
 
-void accept_snapshot(Model& model, Snapshot& fresh) {
-  if (!is_live(model) && !is_file(model)) return;
-  if (fresh.nominal_hz != model.settings.nominal_hz) return;  // of before the tone was changed
+Effects accept_snapshot(Model& model, Snapshot& fresh) {
+  if (!is_live(model) && !is_file(model)) return {};
+  if (fresh.nominal_hz != nominal_hz(model)) return {};  // of before the tone was changed
   if (is_live(model)) fresh.channels_agree = calm_agree(fresh);
   model.shown_channel = channel_to_show(model, fresh);
   if (!model.snapshot) model.snapshot.emplace();
   std::swap(*model.snapshot, fresh);
   model.figure_decimals = steadied_decimals(model, model.figure_decimals);
+  return advance_clock_check(model);
 }
 
 }  // namespace four76

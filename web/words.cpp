@@ -13,20 +13,6 @@ constexpr double kBeyondTrimmerPercent = 6.0;
 // Trusted stretch after which the calm reading will not get much better.
 constexpr double kCalmEnoughS = 9.0;
 
-bool measured(const Reading* reading) {
-  return reading && reading->status == Status::measured && reading->speed_error_percent && reading->u95_percent;
-}
-
-// The calm reading, unless the speed has moved away from it: then the dial, which answers at once.
-const Reading* basis(const Model& model) {
-  const Reading* dial = shown_reading(model);
-  const Reading* calm = calm_reading(model);
-  if (!measured(dial)) return nullptr;
-  if (!measured(calm) || calm->reasons.contains(Reason::not_steady)) return dial;
-  const double apart = std::fabs(*dial->speed_error_percent - *calm->speed_error_percent);
-  return apart <= *dial->u95_percent + *calm->u95_percent ? calm : dial;
-}
-
 std::string joined(const Advice& advice) { return advice.todo.empty() ? advice.what : advice.what + " " + advice.todo; }
 
 std::string how_to_turn(const Model& model, bool fast, double error) {
@@ -53,9 +39,22 @@ Hint off_speed(const Model& model, const Reading& reading) {
           how_to_turn(model, fast, error)};
 }
 
+// Whose uncertainty it is that reaches across the limit.
+std::string why_at_the_edge(const Model& model, double size, double own) {
+  const double tolerance = model.settings.tolerance_percent;
+  if (size + own > tolerance && size - own <= tolerance)
+    return "The uncertainty reaches across it: this signal cannot tell which side.";
+  return model.settings.tape_tolerance_percent
+             ? "What this tape and this clock may be off reaches across it: a truer tape could tell which side."
+             : "What this clock may be off reaches across it: checking the clock could tell which side.";
+}
+
+// All that may be off counts: what the tape and the clock add as well.
 Hint verdict(const Model& model, const Reading& reading) {
   const double tolerance = model.settings.tolerance_percent;
-  const double size = std::fabs(*reading.speed_error_percent), u95 = *reading.u95_percent;
+  const auto all = budget(model);
+  const double size = std::fabs(*reading.speed_error_percent), own = *reading.u95_percent;
+  const double u95 = all && all->terms.sum_percent ? *all->terms.sum_percent : own;
   const std::string limit = percent(tolerance);
   if (size + u95 <= tolerance) {
     return {Way::leave, "Within " + limit + (is_file(model) ? "" : ": leave it"),
@@ -68,8 +67,7 @@ Hint verdict(const Model& model, const Reading& reading) {
     return {Way::wait, "Close to " + limit + ": wait a moment",
             "Ten calm seconds tell which side of it the machine is on."};
   }
-  return {Way::wait, "At the edge of " + limit,
-          "The uncertainty reaches across it: this signal cannot tell which side."};
+  return {Way::wait, "At the edge of " + limit, why_at_the_edge(model, size, own)};
 }
 
 Hint distrust(const Model& model, const Reading* reading) {
@@ -84,11 +82,12 @@ Hint distrust(const Model& model, const Reading* reading) {
 
 Hint running_hint(const Model& model) {
   const Reading* reading = shown_reading(model);
+  if (checks_clock(model)) return {Way::wait, "Checking this device's clock", clock_said(model)};
   switch (trust(model)) {
     case Trust::waiting:
       if (model.interrupted.any()) return distrust(model, reading);
       return {Way::wait, "Listening\u2026", "The first reading comes in a second or two."};
-    case Trust::good: return verdict(model, *basis(model));
+    case Trust::good: return verdict(model, *judged_reading(model));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
   }
@@ -110,8 +109,6 @@ std::string_view processing_word(browser::Processing processing) {
   return " unknown";
 }
 
-std::string kilohertz(double hz) { return fixed(hz / 1000.0, std::fmod(hz, 1000.0) == 0.0 ? 0 : 1) + " kHz"; }
-
 std::string channel_in_use(const Model& model) {
   if (!model.snapshot || model.snapshot->channels < 2) return "one channel";
   return model.shown_channel == 1 ? "right channel" : "left channel";
@@ -131,7 +128,7 @@ Hint hint(const Model& model) {
       return {Way::wait, "Measuring " + fixed(100.0 * model.file.fraction, 0) + " %", model.file.name};
     case Phase::failed: {
       const Advice found = model.failure ? advice(*model.failure) : Advice{};
-      return {Way::distrust, found.what, found.todo};
+      return {Way::distrust, found.what, ""};  // what to do is a message, with the button that does it
     }
     case Phase::listening:
     case Phase::demo:
@@ -145,13 +142,20 @@ std::vector<Message> messages(const Model& model) {
   std::vector<Message> all;
   if (model.phase == Phase::failed && model.failure) {
     const bool file = model.failure->kind == Failure::Kind::file || model.failure->kind == Failure::Kind::settings;
-    all.push_back({Weight::fault, joined(advice(*model.failure)), file ? "act-open-file" : "act-listen"});
+    const Advice found = advice(*model.failure);
+    all.push_back({Weight::fault, found.todo.empty() ? found.what : found.todo, file ? "act-open-file" : "act-listen"});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
   if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
     all.push_back({Weight::warning,
                    "The file ends after " + fixed(model.snapshot->time_s, 1) +
                        " s, though it should be longer: only that was measured. Copy it again if sound is missing.",
+                   ""});
+  }
+  if (is_file(model) && model.snapshot && model.snapshot->channels_identical == true) {
+    all.push_back({Weight::fact,
+                   "Both channels carry the same signal: a mono source. That they agree says nothing of the machine's "
+                   "second channel.",
                    ""});
   }
   if (shown_channel(model) && model.snapshot->channels_agree == false) {
@@ -162,6 +166,12 @@ std::vector<Message> messages(const Model& model) {
                    "This browser or device keeps changing the sound, which can spoil a reading. " +
                        processing(*model.capture) + " Choose another microphone or browser, or use a cable.",
                    ""});
+  }
+  if (model.clocks_set_aside) {
+    all.push_back({Weight::warning,
+                   "What was kept here of clock checks is damaged and was set aside: nothing is corrected. Check this "
+                   "device's clock again.",
+                   "act-forget-clocks"});
   }
   if (!model.link_fault.empty())
     all.push_back({Weight::warning, std::string(model.link_fault) + " Nothing was changed.", ""});
@@ -176,6 +186,8 @@ std::vector<Message> messages(const Model& model) {
 std::string spoken(const Model& model) {
   const Hint now = hint(model);
   const Reading* reading = shown_reading(model);
+  if (model.phase == Phase::failed && model.failure) return joined(advice(*model.failure));
+  if (checks_clock(model)) return joined({now.text + ".", now.detail});
   if (!reading || trust(model) != Trust::good)
     return joined({now.text + (now.text.ends_with('.') ? "" : "."), now.detail});
   const int decimals = supported_decimals(*reading->u95_percent, is_file(model) ? 3 : 2);
@@ -192,6 +204,7 @@ std::string status_line(const Model& model) {
     case Phase::idle: return "Nothing is being measured";
     case Phase::asking: return "Waiting for the browser's permission";
     case Phase::listening: {
+      if (checks_clock(model)) return "Checking the clock against " + hertz(nominal_hz(model));
       const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
       return "Listening" + rate + ", " + channel_in_use(model);
     }
@@ -203,7 +216,9 @@ std::string status_line(const Model& model) {
   return "";
 }
 
-std::string against(const Settings& settings) {
+std::string against(const Model& model) {
+  if (checks_clock(model)) return "against " + hertz(nominal_hz(model));
+  const Settings& settings = model.settings;
   return hertz(settings.nominal_hz) + " tape, within " + percent(settings.tolerance_percent);
 }
 
@@ -237,6 +252,7 @@ std::span<const std::string_view> first_steps() noexcept {
 std::string measure_again(double hz) { return "Open the file again to measure it against " + hertz(hz) + "."; }
 std::string file_lost() { return "The file's result could not be read."; }
 std::string_view ask_tone_label() noexcept { return "Tone on the tape"; }
+std::string_view ask_tape_tolerance_label() noexcept { return "How far the tape's own tone may be off"; }
 std::string_view ask_tolerance_label() noexcept { return "How far off is still good"; }
 
 std::string tone_name(double hz) { return hertz(hz); }
@@ -246,6 +262,21 @@ std::string tolerance_name(double tolerance) {
   for (const Tolerance& each : kTolerances)
     if (each.percent == tolerance) source = each.source;
   return percent(tolerance) + ", " + std::string(source);
+}
+
+std::string tape_tolerance_name(std::optional<double> tolerance) {
+  return tolerance ? percent(*tolerance) : "not stated";
+}
+
+std::string channels(const Model& model) {
+  if (!model.snapshot) return "";
+  const Snapshot& snapshot = *model.snapshot;
+  // The same samples twice: comparing them proves nothing.
+  if (snapshot.channels_identical == true) return "both carry the same signal: one source";
+  if (snapshot.channels < 2) return "one only";
+  const std::string shown = model.shown_channel == 1 ? "right is shown; " : "left is shown; ";
+  if (!snapshot.channels_agree) return shown + "not compared yet";
+  return shown + (*snapshot.channels_agree ? "both agree" : "they DIFFER");
 }
 
 std::string_view unit_name(Unit unit) noexcept {

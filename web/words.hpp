@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "web/budget.hpp"
 #include "web/model.hpp"
 
 namespace four76::words {
@@ -19,7 +20,8 @@ namespace four76::words {
 [[nodiscard]] std::string signed_fixed(double value, int decimals);  // "+1.82", "−0.05", "0.00" is "±0.00"
 [[nodiscard]] std::string plus_minus(double u95, int decimals);      // rounded up, never understated: "±0.04"
 [[nodiscard]] std::string percent(double value);                     // a setting: "0.5 %"
-[[nodiscard]] std::string hertz(double value);                       // a setting: "3150 Hz"
+[[nodiscard]] std::string hertz(double value);                       // a setting: "3150 Hz", "3003.27 Hz"
+[[nodiscard]] std::string kilohertz(double value);                   // of a sample rate: "44.1 kHz"
 
 struct Figure {
   std::string number;  // "+1.82"
@@ -47,6 +49,38 @@ struct Advice {
 [[nodiscard]] Advice advice(const Failure& failure);
 [[nodiscard]] std::optional<Advice> advice(const Interrupted& interrupted);
 
+// What the device does to a voice, and where to switch it off.
+struct PlatformSteps {
+  std::string_view name;   // "Android"
+  std::string_view brief;  // a sentence for the hint
+  std::string_view steps;  // all of it
+};
+[[nodiscard]] PlatformSteps voice_steps(Platform platform) noexcept;
+// What the browser says of it where that is not all off: "The browser says that noise suppression is still ON." Else
+// empty.
+[[nodiscard]] std::string processing_doubt(const browser::CaptureStarted& capture);
+
+// ---- How far off it may be in all
+// ------------------------------------------------------------------------------------
+struct BudgetLine {
+  std::string name;    // "Wow"
+  std::string amount;  // "±0.012 %", "not known", "none"
+  std::string note;    // a sentence
+};
+// The four terms; nothing where there is no budget.
+[[nodiscard]] std::vector<BudgetLine> budget_terms(const Model& model);
+[[nodiscard]] BudgetLine budget_sum(const Model& model);          // its name says what is left out
+[[nodiscard]] std::string budget_of(const Model& model);          // which number it is of: "The mean of 10 s: +1.8 %"
+[[nodiscard]] std::string in_all(const Model& model);             // for one line: "±0.02 %, tape not counted"
+[[nodiscard]] std::string amount(std::optional<double> percent);  // rounded up: "±0.012 %"
+
+// ---- The device's clock
+// ----------------------------------------------------------------------------------------------
+[[nodiscard]] std::string clock_runs(const ClockCorrection& correction);  // "34 ± 6 ppm fast"
+[[nodiscard]] std::string kept_clock(const CheckedClock& clock);  // "Line in at 48 kHz: runs 34 ± 6 ppm fast, ..."
+[[nodiscard]] std::string clock_said(const Model& model);         // of the check: how it stands, or came out
+[[nodiscard]] Advice advice(ClockFault fault, const Model& model);
+
 // The sentence on what to do now, and which way.
 enum class Way : std::uint8_t { none, slower, faster, leave, wait, distrust };
 struct Hint {
@@ -68,7 +102,7 @@ struct Message {
 // ---- Names and facts
 // ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string status_line(const Model& model);          // "Listening, 48 kHz, left channel"
-[[nodiscard]] std::string against(const Settings& settings);        // "3000 Hz tape, within 0.5 %"
+[[nodiscard]] std::string against(const Model& model);              // "3000 Hz tape, within 0.5 %"
 [[nodiscard]] std::string_view heard(const Model& model) noexcept;  // of the spectrum: "What the microphone hears"
 [[nodiscard]] std::string processing(
     const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."
@@ -81,8 +115,11 @@ struct Message {
 [[nodiscard]] std::string file_lost();                                   // its result could not be read
 [[nodiscard]] std::string_view ask_tone_label() noexcept;
 [[nodiscard]] std::string_view ask_tolerance_label() noexcept;
-[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);          // "hum 50 Hz x 60", "other tone", "tone"
-[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;  // "good", "quiet", "too loud"
+[[nodiscard]] std::string_view ask_tape_tolerance_label() noexcept;
+[[nodiscard]] std::string tape_tolerance_name(std::optional<double> percent);  // "not stated", "0.1 %"
+[[nodiscard]] std::string channels(const Model& model);                        // "left is shown; both agree"
+[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);                 // "hum 50 Hz x 60", "other tone", "tone"
+[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;         // "good", "quiet", "too loud"
 [[nodiscard]] std::string_view noise_word(double carrier_to_noise_dbhz) noexcept;  // "good", "fair", "poor"
 
 }  // namespace four76::words

@@ -14,52 +14,78 @@ Advice wrong_tone(const Model& model) {
           "You chose " + hertz(model.settings.nominal_hz) + ": look at the tape's label."};
 }
 
-Advice no_tone(const Model& model) {
-  return {"No tone near " + hertz(model.settings.nominal_hz) + ".",
-          model.phase == Phase::file_shown
-              ? "Does the recording hold the speed tape's tone? Is the chosen tone the tape's?"
-              : "Is the tape playing, its tone loud enough, and the chosen tone the tape's?"};
+// What a page that listens says; with a recording there is no machine to turn and no phone to move.
+struct Told {
+  std::string_view what, live, recording;
+};
+
+Told told(Reason reason) {
+  switch (reason) {
+    case Reason::no_tone:
+      return {"", "Is the tape playing, its tone loud enough, and the chosen tone the tape's?",
+              "Does the recording hold the speed tape's tone? Is the chosen tone the tape's?"};
+    case Reason::too_quiet:
+      return {"Too quiet.", "Turn the machine up, move the phone nearer to its speaker, or use a cable.",
+              "Record it again, louder, nearer or by cable."};
+    case Reason::room_noise:
+      return {"Noise beside the tone.",
+              "Move the phone nearer to the speaker, switch off the fan, close the window, or use a cable.",
+              "Record it again in a quieter place, nearer or by cable."};
+    case Reason::competing_tone:
+      return {"Another tone is close by.",
+              "Find what whistles or plays beside the machine and switch it off, or use a cable.",
+              "Silence what whistles or plays beside the machine, then record it again."};
+    case Reason::mains_hum:
+      return {"Mains hum lies beside the tone.",
+              "Use a cable, or move away from transformers and lamps; a 3150 Hz tape avoids it.",
+              "Record it again by cable or away from transformers; a 3150 Hz tape avoids it."};
+    case Reason::clipping:
+      return {"Too loud: the input is overdriven.", "Turn the machine down, or move the phone away a little.",
+              "Record it again with the level turned down."};
+    case Reason::capture_gap:
+      return {"The device lost some samples.",
+              "That stretch is left out. Close other programs and pages if it goes on.",
+              "That stretch is left out. Close other programs and record it again if much is missing."};
+    case Reason::tape_dropout:
+      return {"The tone fell away for a moment.",
+              "Clean the head; if it comes at the same place again, it is the tape: use another stretch.",
+              "Clean the head; if it comes at the same place again, it is the tape: use another stretch."};
+    case Reason::narrow_capture:
+      return {"This microphone hears only speech.", "Choose one that is not Bluetooth: the phone's own, or a cable.",
+              "Record it with 44,100 Hz or more, not over a headset."};
+    case Reason::channels_differ:
+      return {"Left and right do not agree.", "Choose one channel, the one that is connected to the machine.",
+              "Choose one channel, or look at the cable and record it again."};
+    case Reason::too_short:
+      return {"Not enough of the tone yet.", "Wait a moment, with the tape playing.",
+              "Record ten seconds of it at the least; thirty are better."};
+    case Reason::not_steady:
+      return {"The speed is still moving.", "Let it settle; a machine just switched on wants some minutes to warm up.",
+              "Let the machine warm up for some minutes, then record it again."};
+    case Reason::voice_processing:
+    case Reason::wrong_tone: break;  // of their own
+  }
+  return {"Something is wrong with the signal.", "Look at the spectrum.", "Look at the spectrum."};
 }
 
-Advice too_quiet(const Model& model) {
-  if (model.phase == Phase::file_shown) return {"The recording is too quiet.", "Record it again, louder."};
-  return {"Too quiet.", "Turn the machine up, move the phone nearer to its speaker, or use a cable."};
+Advice voice_processing(const Model& model) {
+  const std::string what = "The device changes the sound as if it were speech.";
+  if (is_file(model)) {
+    return {what, "Record it again with voice enhancement and automatic level switched off, or by cable."};
+  }
+  const std::string doubt = model.capture ? processing_doubt(*model.capture) : "";
+  return {what, (doubt.empty() ? "" : doubt + " ") + std::string(voice_steps(model.platform).brief)};
 }
 
 }  // namespace
 
 Advice advice(Reason reason, const Model& model) {
-  switch (reason) {
-    case Reason::no_tone: return no_tone(model);
-    case Reason::too_quiet: return too_quiet(model);
-    case Reason::room_noise:
-      return {"Noise beside the tone.", "Move the phone nearer to the speaker, switch off the fan, or use a cable."};
-    case Reason::competing_tone:
-      return {"Another tone is close by.",
-              "Find what whistles or plays beside the machine and switch it off, or use a cable."};
-    case Reason::mains_hum:
-      return {"Mains hum lies beside the tone.",
-              "Use a cable, or move away from transformers and lamps; a 3150 Hz tape avoids it."};
-    case Reason::clipping:
-      return {"Too loud: the input is overdriven.", "Turn the machine down, or move the phone away a little."};
-    case Reason::voice_processing:
-      return {"The device changes the sound as if it were speech.",
-              "Choose another microphone, another browser, or use a cable."};
-    case Reason::capture_gap:
-      return {"The device lost some samples.", "That stretch is left out. Close other programs if it goes on."};
-    case Reason::tape_dropout:
-      return {"The tone fell away for a moment.",
-              "Clean the head; if it comes at the same place again, it is the tape."};
-    case Reason::narrow_capture:
-      return {"This microphone hears only speech.", "Choose one that is not Bluetooth: the phone's own, or a cable."};
-    case Reason::wrong_tone: return wrong_tone(model);
-    case Reason::channels_differ:
-      return {"Left and right do not agree.", "Choose one channel, the one that is connected to the machine."};
-    case Reason::too_short: return {"Not enough of the tone yet.", "Wait a moment, with the tape playing."};
-    case Reason::not_steady:
-      return {"The speed is still moving.", "Let it settle; a machine just switched on wants some minutes to warm up."};
-  }
-  return {"Something is wrong with the signal.", "Look at the spectrum."};
+  if (reason == Reason::wrong_tone) return wrong_tone(model);
+  if (reason == Reason::voice_processing) return voice_processing(model);
+  const Told words = told(reason);
+  const std::string what =
+      reason == Reason::no_tone ? "No tone near " + hertz(nominal_hz(model)) + "." : std::string(words.what);
+  return {what, std::string(is_file(model) ? words.recording : words.live)};
 }
 
 namespace {

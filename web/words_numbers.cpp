@@ -26,7 +26,7 @@ bool is_zero(const std::string& digits) { return digits.find_first_not_of("0.") 
 
 std::string setting(double value, std::string_view unit) {
   char text[64];
-  std::snprintf(text, sizeof text, "%.6g %.*s", value, static_cast<int>(unit.size()), unit.data());
+  std::snprintf(text, sizeof text, "%.10g %.*s", value, static_cast<int>(unit.size()), unit.data());
   return text;
 }
 
@@ -67,6 +67,7 @@ std::string plus_minus(double u95, int decimals) {
 
 std::string percent(double value) { return setting(value, "%"); }
 std::string hertz(double value) { return setting(value, "Hz"); }
+std::string kilohertz(double hz) { return fixed(hz / 1000.0, std::fmod(hz, 1000.0) == 0.0 ? 0 : 1) + " kHz"; }
 
 std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals) {
   if (!reading.speed_error_percent || !reading.frequency_hz) return std::nullopt;

@@ -53,6 +53,12 @@ export class Instrument {
     return this.until(`a message ${pattern}`, (told) => told.messages.some((message) => pattern.test(message)));
   }
 
+  // What failed is said by the instrument and its mirror, what to do by a message: each once.
+  failed(what, todo = /./) {
+    return this.until(`to fail: ${what}`, (told) =>
+      told.phase === "failed" && what.test(told.words.status) && told.messages.some((message) => message.startsWith("fault: ") && todo.test(message) && !what.test(message)));
+  }
+
   press(id) {
     return this.page.locator(`#${id}`).click();
   }

@@ -10,6 +10,7 @@ import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
 import { close_plain_browser, House } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
+import { tests as clock } from "./cases/clock.mjs";
 import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
 import { tests as files } from "./cases/files.mjs";
@@ -21,7 +22,7 @@ import { tests as settings } from "./cases/settings.mjs";
 import { tests as sizes } from "./cases/sizes.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, offline, settings, demo, drawing, missing, sizes];
+const groups = [microphone, permission, files, offline, settings, clock, demo, drawing, missing, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

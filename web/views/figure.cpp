@@ -78,11 +78,15 @@ void no_number(const draw::Paper& paper, Rect area, const Model& model) {
              Align::centre);
 }
 
-// "3054.3 Hz   +31 cents   ±0.2 %": what the digits do not say.
-std::string details(const Reading& reading, Unit unit) {
-  std::string text = unit == Unit::hertz ? words::speed_error(reading) : words::frequency(reading);
-  text += "   " + (unit == Unit::cents ? words::speed_error(reading) : words::cents(reading));
-  return text + "   " + words::uncertainty(reading, unit);
+// "3054.3 Hz  ±0.2 %": what the digits do not say, to be read from afar.
+std::string main_line(const Reading& reading, Unit unit) {
+  const std::string first = unit == Unit::hertz ? words::speed_error(reading) : words::frequency(reading);
+  return first + "  " + words::uncertainty(reading, unit);
+}
+
+// "+31 cents, ": the third unit.
+std::string third_unit(const Reading& reading, Unit unit) {
+  return (unit == Unit::cents ? words::speed_error(reading) : words::cents(reading)) + "   ";
 }
 
 std::string calm(const Model& model) {
@@ -97,14 +101,16 @@ std::string calm(const Model& model) {
 }
 
 void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted) {
-  const float h = 1.25F * draw::size_of(paper.fonts.text);
+  const float small = 1.25F * draw::size_of(paper.fonts.text), h = row.h - small;
   if (trusted == Trust::good) {
-    draw::line(paper, paper.fonts.text, theme::kPaper, row, details(*shown_reading(model), model.settings.unit),
-               Align::centre);
-    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, h}, calm(model), Align::centre);
+    const Reading& reading = *shown_reading(model);
+    const Unit unit = model.settings.unit;
+    draw::line(paper, paper.fonts.reading, theme::kPaper, row, main_line(reading, unit), Align::centre);
+    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small},
+               third_unit(reading, unit) + calm(model), Align::centre);
   } else if (trusted == Trust::doubtful) {
-    draw::line(paper, paper.fonts.bold, theme::kWarning, row, "Not to be trusted", Align::centre);
-    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, h}, words::hint(model).text,
+    draw::line(paper, paper.fonts.strong, theme::kWarning, row, "Not to be trusted", Align::centre);
+    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small}, words::hint(model).text,
                Align::centre);
   }
 }
@@ -112,7 +118,7 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
 }  // namespace
 
 Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
-  const float text = draw::size_of(paper.fonts.text), foot = 2.6F * text;
+  const float foot = 1.3F * (draw::size_of(paper.fonts.text) + draw::size_of(paper.fonts.reading));
   const bool pressed = draw::tapped("figure", area);
   const Rect middle{area.x + 4.0F, area.y, area.w - 8.0F, area.h - foot - 4.0F};
   const Trust trusted = trust(model);

@@ -26,10 +26,18 @@ Look look_of(words::Way way) {
   return {draw::Mark::none, theme::kDim};
 }
 
+// Whether there is more to be said than the hint has room for.
+bool has_more(const Model& model) {
+  const Reading* reading = shown_reading(model);
+  return reading && !reading->reasons.empty() && !checks_clock(model);
+}
+
 Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
   if (const auto tone = suggested_tone_hz(model)) {
     if (draw::button(paper, "choose-tone", area, "Use " + words::tone_name(*tone), true))
       return intent::ChooseTone{*tone};
+  } else if (draw::button(paper, "more", area, "More")) {
+    return intent::ShowHelp{"trouble"};
   }
   return std::nullopt;
 }
@@ -44,7 +52,9 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, look.colour, 2.0F);
   draw::mark(paper, look.mark, {area.x + 14.0F + radius, area.y + area.h * 0.5F}, radius, look.colour);
 
-  const float step = suggested_tone_hz(model) ? std::min(130.0F, area.w * 0.32F) : 0.0F;
+  const float step = suggested_tone_hz(model) ? std::min(130.0F, area.w * 0.32F)
+                     : has_more(model)        ? std::max(48.0F, 4.4F * draw::size_of(paper.fonts.text))
+                                              : 0.0F;
   Rect text = Rect{area.x + left, area.y, area.w - left - 10.0F - step, area.h}.inset(0.0F, 6.0F);
   const float above = draw::paragraph_height(paper.fonts.strong, text.w, now.text);
   const float below = draw::paragraph_height(paper.fonts.text, text.w, now.detail);

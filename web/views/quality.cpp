@@ -1,4 +1,5 @@
-// The signal's quality: level, noise, both channels, and what else is to be said of the signal.
+// The signal's quality: level, noise, how far off it may be in all, both channels, and what else is to be said. A tap
+// opens the error budget.
 #include <algorithm>
 #include <string>
 
@@ -66,14 +67,6 @@ std::string noise_text(const Reading& reading) {
          words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB over 1 Hz of noise";
 }
 
-std::string channels_text(const Model& model) {
-  const Snapshot& snapshot = *model.snapshot;
-  if (snapshot.channels < 2) return "one only";
-  const std::string shown = model.shown_channel == 1 ? "right is shown; " : "left is shown; ";
-  if (!snapshot.channels_agree) return shown + "not compared yet";
-  return shown + (*snapshot.channels_agree ? "both agree" : "they DIFFER");
-}
-
 // What the hint does not say already.
 std::string remarks(const Model& model, const Reading& reading) {
   std::string text;
@@ -90,6 +83,7 @@ std::string remarks(const Model& model, const Reading& reading) {
 }  // namespace
 
 Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
+  const bool pressed = draw::tapped("quality", area);
   draw::panel(paper, area);
   const ChannelSnapshot* channel = shown_channel(model);
   Rows rows{area.inset(12.0F, 8.0F), 1.35F * draw::size_of(paper.fonts.text)};
@@ -104,12 +98,16 @@ Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
+    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "In all"), words::in_all(model));
+  }
+  if (rows.has_room()) {
+    const Rect row = rows.next();
     const ImU32 colour = model.snapshot->channels_agree == false ? theme::kWarning : theme::kPaper;
-    draw::line(paper, paper.fonts.text, colour, labelled(paper, row, "Channels"), channels_text(model));
+    draw::line(paper, paper.fonts.text, colour, labelled(paper, row, "Channels"), words::channels(model));
   }
   if (rows.has_room())
     draw::paragraph(paper, paper.fonts.small, theme::kDim, rows.area, remarks(model, *shown_reading(model)));
-  return std::nullopt;
+  return pressed ? Answer(intent::ShowHelp{"budget"}) : std::nullopt;
 }
 
 }  // namespace four76::views

@@ -67,7 +67,7 @@ Answer status(const Model& model, const draw::Paper& paper, Rect area) {
   const ImFont* font = paper.fonts.text;
   const Rect rest{area.x + used, area.y + (area.h - draw::size_of(font)) * 0.5F, right.left - area.x - used - kBetween,
                   area.h};
-  const std::string against = words::against(model.settings);
+  const std::string against = words::against(model);
   const bool fits = draw::extent(font, draw::size_of(font), against).x * 0.8F < rest.w;
   if (fits) draw::line(paper, font, theme::kDim, rest, against);
   return right.answer;

@@ -20,6 +20,7 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area);    // th
 Answer quality(const Model& model, const draw::Paper& paper, Rect area);   // level, noise, channels, reasons
 Answer spectrum(const Model& model, const draw::Paper& paper, Rect area);  // what the microphone hears
 Answer zoom(const Model& model, const draw::Paper& paper, Rect area);      // the same around the tone
+Answer budget(const Model& model, const draw::Paper& paper, Rect area);    // how far off it may be in all
 Answer trimmer(const Model& model, const draw::Paper& paper, Rect area);   // the demo's screw
 Answer start(const Model& model, const draw::Paper& paper, Rect area);     // ways to begin, while nothing runs
 

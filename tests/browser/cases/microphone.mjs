@@ -142,7 +142,7 @@ async function refuses_a_narrow_microphone(house) {
         }, rate_hz),
     });
     await page.press("act-listen");
-    const told = await page.message(/fault: This microphone hears only speech/);
+    const told = await page.failed(/^This microphone hears only speech\. Choose/);
     same(told.phase, "failed", "phase");
     same(told.reading.reasons, "narrow_capture", "reasons");
     same(told.reading.speed_error_percent, "", "speed error");

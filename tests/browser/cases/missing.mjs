@@ -37,7 +37,7 @@ async function says_audio_worklet_is_missing(house) {
   const page = await house.open_ready({ sound: kTone(), before: (context) => context.addInitScript(() => delete globalThis.AudioWorkletNode) });
   check(/Missing here: AudioWorklet\./.test(await missing(page)), await missing(page));
   await page.press("act-listen");
-  await page.message(/fault: This browser cannot hand over sound unchanged\./);
+  await page.failed(/^This browser cannot hand over sound unchanged\./);
   await page.open_file(house.file("tone.wav", house.wav_of(kTone())));
   same((await page.phase("file_shown")).reading.status, "measured", "a file all the same");
 }
@@ -52,7 +52,7 @@ async function says_the_address_is_insecure(house) {
   });
   check(/Missing here: a secure address\./.test(await missing(page)), await missing(page));
   await page.press("act-listen");
-  await page.message(/fault: A browser gives the microphone only to a secure page\./);
+  await page.failed(/^A browser gives the microphone only to a secure page\./);
   await page.open_file(house.file("tone.wav", house.wav_of(kTone())));
   same((await page.phase("file_shown")).reading.status, "measured", "a file all the same");
 }

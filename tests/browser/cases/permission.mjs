@@ -24,7 +24,7 @@ async function goes_on_after_a_refusal(house) {
   await mark(page);
   await set_microphone_permission(page, false);
   await page.press("act-listen");
-  const told = await page.message(/fault: The browser may not use the microphone\. Allow it/);
+  const told = await page.failed(/^The browser may not use the microphone\. Allow it/, /fault: Allow it/);
   same(told.phase, "failed", "phase");
   same(told.reading.status, "no_tone", "status");
   await set_microphone_permission(page, true);
@@ -36,7 +36,7 @@ async function says_that_there_is_no_device(house) {
   const page = await house.open_ready({ microphone: "none", asks: true, flags: ["--disable-audio-input"] });
   await set_microphone_permission(page, true);
   await page.press("act-listen");
-  await page.message(/fault: No microphone was found\. Plug one in, or open a recording/);
+  await page.failed(/^No microphone was found\. Plug one in, or open a recording/);
   await page.press("act-demo"); // other ways still work
   await page.measured();
 }
@@ -69,7 +69,7 @@ async function waits_for_an_answer_that_never_comes(house) {
   const asking = await page.phase("asking");
   same(asking.status_line, "Waiting for the browser's permission", "status line");
   check(await page.page.locator("#act-stop").isVisible(), "asking cannot be stopped");
-  await page.message(/fault: The browser did not answer\./);
+  await page.failed(/^The browser did not answer\./);
   await page.page.evaluate(() => globalThis.answer()); // a late answer is still taken
   await measures_without_reload(page);
 }
@@ -104,7 +104,7 @@ async function names_every_fault(house) {
   for (const [name, words] of Object.entries(expected)) {
     await page.page.evaluate((error) => (globalThis.refusal = error), name);
     await page.press("act-listen");
-    await page.message(words);
+    await page.failed(words);
     same((await page.told()).reading.speed_error_percent, "", `${name}: speed error`);
   }
   await page.page.evaluate(() => {
@@ -135,7 +135,7 @@ async function goes_on_after_the_device_ended(house) {
   await page.page.evaluate(() => {
     for (const track of globalThis.stream.getTracks()) track.dispatchEvent(new Event("ended"));
   });
-  const told = await page.message(/fault: The microphone went away\./);
+  const told = await page.failed(/^The microphone went away\./);
   same(told.reading.speed_error_percent, "", "speed error");
   await page.press_in_messages("Listen again");
   await measures_without_reload(page);

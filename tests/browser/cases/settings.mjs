@@ -2,7 +2,7 @@
 import { check, same } from "../check.mjs";
 
 const controls = (page) => page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-control]")].map((select) => [select.dataset.control, select.value])));
-const kFirst = { tone: "3000", tolerance: "0.5", unit: "percent", device: "", channel: "both" };
+const kFirst = { tone: "3000", "tape-tolerance": "", tolerance: "0.5", unit: "percent", device: "", channel: "both" };
 
 async function link_sets_the_page_up(house) {
   const page = await house.open_ready({ fragment: "#v1.tone=3150&tol=0.3&note=Side%20A%20of%20%3Cb%3Emy%3C%2Fb%3E%20tape" });
@@ -56,8 +56,30 @@ async function settings_are_kept(house) {
   same(await controls(page), { ...kFirst, tone: "3150", unit: "cents", tolerance: "0.7" }, "controls after a reload");
 }
 
+async function certificate_is_kept_with_its_tape(house) {
+  const page = await house.open_ready();
+  const own = async (control, text) => {
+    await page.choose(control, "own");
+    await page.page.locator("#ask-value").fill(text);
+    await page.page.locator("#ask button[type=submit]").click();
+  };
+  await own("tone", "3003,27");
+  await own("tape-tolerance", "0.02");
+  const wanted = { ...kFirst, tone: "3003.27", "tape-tolerance": "0.02" };
+  await page.page.waitForFunction(() => document.getElementById("control-tape-tolerance").value === "0.02", undefined, { polling: 100 });
+  await page.page.reload();
+  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  same(await controls(page), wanted, "controls after a reload");
+  await page.choose("tone", "3150"); // another tape
+  await page.page.waitForFunction(() => document.getElementById("control-tape-tolerance").value === "", undefined, { polling: 100 });
+  await page.page.evaluate(() => (location.hash = "#v1.tone=3003.27&tapetol=0.02"));
+  await page.page.waitForFunction(() => document.getElementById("control-tape-tolerance").value === "0.02", undefined, { polling: 100 });
+  same(await controls(page), wanted, "controls after a link");
+}
+
 export const tests = [
   ["a link sets the page up", link_sets_the_page_up],
   ["a hostile link changes nothing and is said to", hostile_link_changes_nothing],
   ["settings are kept on the device", settings_are_kept],
+  ["a certificate's figure and tolerance are kept, and go with their tape", certificate_is_kept_with_its_tape],
 ];

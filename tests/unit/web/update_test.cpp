@@ -309,6 +309,31 @@ TEST(Update, FileThatEndsEarlyIsMeasuredAndSaidToBeCut) {
   EXPECT_NE(told[0].text.find("ends after 12.3 s"), std::string::npos) << told[0].text;
 }
 
+TEST(Update, AnotherToneMeasuresTheFileOnShowAgain) {
+  Model model;
+  update(model, browser::Event(browser::FileStarted{"a.wav"}));
+  update(model, browser::Event(browser::FileMeasured{encode(snapshot(-0.25, 0.004))}));
+  const Effects effects = control(model, "tone", "3150");
+  ASSERT_TRUE(has<effect::MeasureAgain>(effects));
+  EXPECT_EQ(find<effect::MeasureAgain>(effects)->nominal_hz, 3150.0);
+  EXPECT_EQ(model.phase, Phase::measuring_file);
+  EXPECT_EQ(shown_reading(model), nullptr);  // the old answer is gone at once
+  // The page begins it as any other file: what began it must not be cancelled.
+  EXPECT_FALSE(has<effect::CancelFile>(update(model, browser::Event(browser::FileStarted{"a.wav"}))));
+  Snapshot again = snapshot(-5.0, 0.004);
+  again.nominal_hz = 3150.0;
+  update(model, browser::Event(browser::FileMeasured{encode(again)}));
+  EXPECT_EQ(model.phase, Phase::file_shown);
+}
+
+TEST(Update, IdenticalChannelsTravelWithTheFile) {
+  for (const std::optional<bool> identical : {std::optional<bool>(), std::optional(false), std::optional(true)}) {
+    Snapshot made = snapshot(0.1, 0.02, 2);
+    made.channels_identical = identical;
+    EXPECT_EQ(decode(encode(made))->channels_identical, identical);
+  }
+}
+
 TEST(Update, ResultThatCannotBeReadFails) {
   Model model;
   update(model, browser::Event(browser::FileStarted{"a.wav"}));

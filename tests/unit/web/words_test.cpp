@@ -144,6 +144,56 @@ TEST(Words, EveryReasonSaysWhatAndWhatToDo) {
   }
 }
 
+TEST(Words, EveryReasonHasAdviceForARecordingToo) {
+  const Model model = showing(reading(0.1, 0.02), Phase::file_shown);
+  for (std::size_t i = 0; i < kReasonCount; ++i) {
+    const words::Advice advice = words::advice(static_cast<Reason>(i), model);
+    EXPECT_FALSE(advice.what.empty() || advice.todo.empty()) << name_of(static_cast<Reason>(i));
+    EXPECT_EQ(advice.todo.find("phone"), std::string::npos) << advice.todo;  // there is none to move
+  }
+}
+
+TEST(Words, VoiceProcessingSaysWhereToSwitchItOffAndWhatTheBrowserLeavesOpen) {
+  Model model = showing(reading(0.1, 0.02));
+  model.platform = Platform::iphone_ipad;
+  EXPECT_EQ(words::advice(Reason::voice_processing, model).todo.find("While it listens, open Control Centre"), 0U);
+  model.capture.emplace();
+  EXPECT_EQ(words::advice(Reason::voice_processing, model).todo.find("The browser does not say whether noise"), 0U);
+  model.capture->noise_suppression = browser::Processing::on;
+  EXPECT_EQ(words::advice(Reason::voice_processing, model).todo.find("The browser says that noise suppression is"), 0U);
+  model.capture->noise_suppression = browser::Processing::off;
+  EXPECT_EQ(words::advice(Reason::voice_processing, model).todo.find("While it listens"), 0U);
+}
+
+TEST(Words, IdenticalChannelsAreOneSource) {
+  Model model = showing(reading(0.1, 0.02), Phase::file_shown);
+  model.snapshot->channels = 2;
+  model.snapshot->channel[1] = model.snapshot->channel[0];
+  model.snapshot->channels_agree = true;
+  EXPECT_EQ(words::channels(model), "left is shown; both agree");
+  EXPECT_TRUE(words::messages(model).empty());
+  model.snapshot->channels_identical = true;
+  EXPECT_EQ(words::channels(model), "both carry the same signal: one source");
+  ASSERT_EQ(words::messages(model).size(), 1U);
+  EXPECT_EQ(words::messages(model)[0].weight, words::Message::Weight::fact);
+}
+
+TEST(Words, AFailureIsSaidOnce) {
+  Model model;
+  model.phase = Phase::failed;
+  model.failure = Failure{Failure::Kind::capture, browser::CaptureFault::permission_denied, ""};
+  EXPECT_EQ(words::hint(model).text, "The browser may not use the microphone.");
+  EXPECT_EQ(words::hint(model).detail, "");
+  EXPECT_EQ(words::messages(model)[0].text.find("may not use"), std::string::npos);
+  EXPECT_EQ(words::spoken(model).find("The browser may not use the microphone. Allow it"), 0U);
+}
+
+TEST(Words, AStatedFrequencyKeepsItsDecimals) {
+  EXPECT_EQ(words::hertz(3003.27), "3003.27 Hz");
+  EXPECT_EQ(words::hertz(3150.0), "3150 Hz");
+  EXPECT_EQ(words::hertz(9999.123456), "9999.123456 Hz");
+}
+
 TEST(Words, EveryCaptureFaultSaysWhatAndWhatToDo) {
   for (int i = 0; i <= static_cast<int>(browser::CaptureFault::other); ++i) {
     const words::Advice advice =

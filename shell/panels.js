@@ -1,0 +1,65 @@
+// Panels: what is read at length and follows the reading: what to do, and the error budget. All words are the program's.
+
+function element(tag, properties = {}, ...children) {
+  const made = Object.assign(document.createElement(tag), properties);
+  made.append(...children);
+  return made;
+}
+
+export class Panels {
+  #shown = {};  // what each part was last made from, as JSON
+
+  // Once: every reason, and every platform's steps.
+  tell({ reasons, platforms }) {
+    document.getElementById("trouble-reasons").replaceChildren(...reasons.flatMap(({ reason, what, todo }) => {
+      const term = element("dt", { textContent: what });
+      term.dataset.reason = reason;
+      return [term, element("dd", { textContent: todo })];
+    }));
+    const known = platforms.some(({ here }) => here);
+    document.getElementById("trouble-platforms").replaceChildren(...platforms.map(({ name, steps, here }) => {
+      const made = element("details", { open: here || !known },
+        element("summary", { textContent: here ? `${name}: this device` : name }), element("p", { textContent: steps }));
+      made.dataset.here = String(here);
+      return made;
+    }));
+  }
+
+  show({ advice, doubt, budget, reading }) {
+    this.#once("advice", [advice, reading.status], () => {
+      document.getElementById("trouble-now").replaceChildren(...this.#present(advice, reading));
+    });
+    this.#once("doubt", doubt, () => (document.getElementById("trouble-doubt").textContent = doubt));
+    if (document.getElementById("budget").open || this.#shown.budget === undefined) this.#show_budget(budget);
+  }
+
+  #present(advice, { status }) {
+    if (advice.length === 0) {
+      return [element("p", { textContent: status === "measured" ? "Nothing disturbs the reading at the moment." : "Nothing is being measured at the moment." })];
+    }
+    return [element("ol", {}, ...advice.map(({ reason, what, todo }) => {
+      const item = element("li", {}, element("strong", { textContent: what }), ` ${todo}`);
+      item.dataset.reason = reason;
+      return item;
+    }))];
+  }
+
+  #show_budget(budget) {
+    this.#once("budget", budget, () => {
+      document.getElementById("budget-of").textContent = budget.of;
+      document.getElementById("budget-terms").replaceChildren(...budget.terms.map((line) => this.#row(line)));
+      document.getElementById("budget-sum").replaceChildren(this.#row(budget.sum));
+    });
+  }
+  #row({ name, amount, note }) {
+    return element("tr", {}, element("th", { textContent: name, scope: "row" }),
+      element("td", { className: "amount", textContent: amount }), element("td", { textContent: note }));
+  }
+
+  #once(part, value, make) {
+    const json = JSON.stringify(value);
+    if (this.#shown[part] === json) return;
+    this.#shown[part] = json;
+    make();
+  }
+}

@@ -1,0 +1,35 @@
+// The mirror's words that do not change.
+#include "web/json.hpp"
+#include "web/mirror.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+
+std::string words_json(const Model& model) {
+  Model listening;
+  listening.platform = model.platform;
+  JsonWriter json;
+  json.open('{').key("reasons").open('[');
+  for (std::size_t i = 0; i < kReasonCount; ++i) {
+    const auto reason = static_cast<Reason>(i);
+    const words::Advice advice = words::advice(reason, listening);
+    json.open('{');
+    json.key("reason").value(name_of(reason));
+    json.key("what").value(advice.what);
+    json.key("todo").value(advice.todo);
+    json.close('}');
+  }
+  json.close(']').key("platforms").open('[');
+  for (const Platform platform : kPlatforms) {
+    const words::PlatformSteps steps = words::voice_steps(platform);
+    json.open('{');
+    json.key("name").value(steps.name);
+    json.key("steps").value(steps.steps);
+    json.key("here").value(platform == model.platform);
+    json.close('}');
+  }
+  json.close(']').close('}');
+  return json.take();
+}
+
+}  // namespace four76
