@@ -71,7 +71,7 @@ struct BudgetLine {
 [[nodiscard]] std::vector<BudgetLine> budget_terms(const Model& model);
 [[nodiscard]] BudgetLine budget_sum(const Model& model);          // its name says what is left out
 [[nodiscard]] std::string budget_of(const Model& model);          // which number it is of: "The mean of 10 s: +1.8 %"
-[[nodiscard]] std::string in_all(const Model& model);             // for one line: "±0.02 %, tape not counted"
+[[nodiscard]] std::string in_all(const Model& model);             // for one line: "±0.02 %, tape not known"
 [[nodiscard]] std::string amount(std::optional<double> percent);  // rounded up: "±0.012 %"
 
 // ---- The device's clock

@@ -121,8 +121,8 @@ std::string in_all(const Model& model) {
   const auto all = budget(model);
   if (!all || !all->terms.sum_percent) return "no number to be trusted";
   const std::string sum = amount(all->terms.sum_percent);
-  if (all->clock == Budget::Clock::none) return sum + ", no clock or tape to err";
-  return sum + (left_out(*all) ? " with the clock; tape not known" : " with clock and tape");
+  if (all->clock == Budget::Clock::none) return sum + ", no clock, no tape";
+  return sum + (left_out(*all) ? ", tape not known" : ", tape and clock too");
 }
 
 std::string clock_runs(const ClockCorrection& correction) {

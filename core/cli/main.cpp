@@ -25,13 +25,18 @@ CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
   command->add_option("FILE", options.file, "WAV, FLAC, Ogg or AIFF, mono or stereo, 8 to 192 kHz")->required();
   command->add_option("--tone", options.tone_hz, "Frequency recorded on the tape in Hz, 100 to 10000")
       ->capture_default_str();
+  command
+      ->add_option("--clock-ppm", options.clock_ppm,
+                   "How fast the recorder's sample clock ran in ppm, negative where slow, -1000 to 1000: corrected for")
+      ->check(CLI::Number);
   command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
   command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
   command->footer(
       "Examples:\n"
       "  four76 measure tape.wav                      a 3000 Hz speed tape\n"
       "  four76 measure tape.wav --tone 3150 --json   a 3150 Hz one, for a program to read\n"
-      "  four76 measure tape.flac --trace speed.csv   and the speed along the way\n");
+      "  four76 measure tape.flac --trace speed.csv   and the speed along the way\n"
+      "  four76 measure tape.wav --clock-ppm 34.2     recorded by a device whose clock runs 34.2 ppm fast\n");
   return command;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <ostream>
 #include <vector>
 
@@ -12,6 +13,7 @@
 #include "core/cli/measurement.hpp"
 #include "core/cli/summary.hpp"
 #include "core/cli/trace_csv.hpp"
+#include "core/records/clock_correction.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "core/tone/tone_session.hpp"
 
@@ -28,6 +30,12 @@ std::optional<std::string> fault_of_tone(const ToneSession::Config& config) {
     return "--tone is too high for the sample rate of this file: record it again with 48000 Hz";
   if (const auto fault = ToneSession::fault_in(config)) return std::string(*fault);
   return std::nullopt;
+}
+
+// The recorder's true rate; nothing where the session cannot take it although it takes the stated one.
+std::optional<double> corrected_rate_hz(ToneSession::Config config, double clock_ppm) {
+  config.sample_rate_hz = true_sample_rate_hz(config.sample_rate_hz, clock_ppm);
+  return ToneSession::fault_in(config) ? std::nullopt : std::optional(config.sample_rate_hz);
 }
 
 void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
@@ -48,6 +56,7 @@ Measurement take(const ToneSession& session, const AudioFile& file, const Measur
                     .sample_rate_hz = file.sample_rate_hz(),
                     .duration_s = file.seconds_read(),
                     .tone_nominal_hz = options.tone_hz,
+                    .clock_ppm = options.clock_ppm,
                     .channels = {},
                     .channels_identical = session.channels_identical(),
                     .channels_agree = session.channels_agree()};
@@ -65,12 +74,21 @@ int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& 
   ToneSession::Config config;
   config.nominal_hz = options.tone_hz;
   if (const auto fault = fault_of_tone(config)) return complain(err, *fault), kBadUsage;
+  if (options.clock_ppm && !(std::fabs(*options.clock_ppm) <= kFarthestClock_ppm))
+    return complain(err, "--clock-ppm takes -1000 to 1000: no sample clock is further off"), kBadUsage;
   auto file = AudioFile::open(options.file);
   if (!file) return complain(err, options.file, file.fault()), kFileFault;
 
   config.sample_rate_hz = file->sample_rate_hz();
   config.channels = file->channels();
   if (const auto fault = fault_of_tone(config)) return complain(err, options.file, *fault), kBadUsage;
+  if (options.clock_ppm) {
+    const auto rate_hz = corrected_rate_hz(config, *options.clock_ppm);
+    if (!rate_hz)
+      return complain(err, options.file, "--clock-ppm has no room at this sample rate: convert the file to 48000 Hz"),
+             kBadUsage;
+    config.sample_rate_hz = *rate_hz;
+  }
 
   std::optional<TraceCsv> trace;
   if (options.trace_file) {

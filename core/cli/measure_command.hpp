@@ -10,6 +10,7 @@ namespace four76::cli {
 struct MeasureOptions {
   std::string file;
   double tone_hz = 3000.0;
+  std::optional<double> clock_ppm;  // how fast the recorder's sample clock ran
   std::optional<std::string> trace_file;
   bool json = false;
 };

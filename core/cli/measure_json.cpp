@@ -32,14 +32,15 @@ Json to_object(const ChannelReading& channel) {
 std::string to_json(const Measurement& measurement) {
   Json channels = Json::array();
   for (const ChannelReading& channel : measurement.channels) channels.push_back(to_object(channel));
-  const Json object = {{"schema", "four76.measure/1"},
-                       {"file", measurement.file},
-                       {"sample_rate_hz", measurement.sample_rate_hz},
-                       {"duration_s", measurement.duration_s},
-                       {"tone_nominal_hz", measurement.tone_nominal_hz},
-                       {"channels", std::move(channels)},
-                       {"channels_agree", or_null(measurement.channels_agree)},
-                       {"channels_identical", or_null(measurement.channels_identical)}};
+  Json object = {{"schema", "four76.measure/1"},
+                 {"file", measurement.file},
+                 {"sample_rate_hz", measurement.sample_rate_hz},
+                 {"duration_s", measurement.duration_s},
+                 {"tone_nominal_hz", measurement.tone_nominal_hz},
+                 {"channels", std::move(channels)},
+                 {"channels_agree", or_null(measurement.channels_agree)},
+                 {"channels_identical", or_null(measurement.channels_identical)}};
+  if (measurement.clock_ppm) object["clock_ppm"] = *measurement.clock_ppm;
   return object.dump(2, ' ', false, Json::error_handler_t::replace);
 }
 

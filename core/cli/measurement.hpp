@@ -21,6 +21,7 @@ struct Measurement {
   int sample_rate_hz = 0;
   double duration_s = 0.0;  // of what could be read
   double tone_nominal_hz = 0.0;
+  std::optional<double> clock_ppm;  // that was corrected
   std::vector<ChannelReading> channels;
   std::optional<bool> channels_identical;  // nothing with one channel, or without sound
   std::optional<bool> channels_agree;      // nothing with one channel, or where one is not measured

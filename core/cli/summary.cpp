@@ -128,11 +128,17 @@ std::string summary_of(const Measurement& measurement) {
   std::string text = on_one_line(measurement.file) + '\n';
   text += measurement.channels.size() == 1 ? "mono, " : "stereo, ";
   text += std::to_string(measurement.sample_rate_hz) + " Hz, " + fixed(measurement.duration_s, 2) + " s; ";
-  text += "tone on the tape: " + trimmed(measurement.tone_nominal_hz) + " Hz\n\n";
+  text += "tone on the tape: " + trimmed(measurement.tone_nominal_hz) + " Hz\n";
+  if (measurement.clock_ppm)
+    text += "corrected for a recorder whose clock ran " + signed_fixed(*measurement.clock_ppm, 2) + " ppm fast\n";
+  text += '\n';
   for (const ChannelReading& channel : measurement.channels) text += of_channel(channel) + '\n';
   text += of_agreement(measurement);
   if (measurement.any_measured())
-    text += "\u00b1 holds in 95 of 100 cases; the recorder's clock and the tape's own error come on top.\n";
+    text +=
+        measurement.clock_ppm
+            ? "\u00b1 holds in 95 of 100 cases; that of the clock's correction and the tape's own error come on top.\n"
+            : "\u00b1 holds in 95 of 100 cases; the recorder's clock and the tape's own error come on top.\n";
   return text;
 }
 

@@ -64,6 +64,32 @@ TEST(MeasureCommand, TellsTheContractsFieldsForOneChannel) {
               1e-9);
 }
 
+// A recorder that runs 120 ppm fast: a true 3030 Hz is written as 3030 / 1.00012 Hz.
+TEST(MeasureCommand, CorrectsForTheRecordersClockWhereItIsTold) {
+  const Folder folder;
+  const auto file = folder.path("tape.wav");
+  write_sound(file, 48000, 8.0, {tone(3030.0 / 1.00012, 48000, -20.0)});
+  const json plain = measured_json({file}), corrected = measured_json({file, "--clock-ppm", "120"});
+  EXPECT_FALSE(plain.contains("clock_ppm"));
+  EXPECT_NEAR(plain["channels"][0]["speed_error_percent"].get<double>(), 1.0 - 0.01212, 2e-5);
+  EXPECT_EQ(corrected["clock_ppm"], 120.0);
+  EXPECT_EQ(corrected["sample_rate_hz"], 48000);  // as the file states it
+  EXPECT_NEAR(corrected["channels"][0]["frequency_hz"].get<double>(), 3030.0, 1e-4);
+  EXPECT_NEAR(corrected["channels"][0]["speed_error_percent"].get<double>(), 1.0, 1e-5);
+  EXPECT_EQ(measured_json({file, "--clock-ppm", "-34.25"})["clock_ppm"], -34.25);
+  EXPECT_NE(four76({"measure", file, "--clock-ppm", "120"}).out.find("clock ran +120.00 ppm fast"), std::string::npos);
+}
+
+TEST(MeasureCommand, KeepsTheDecimalsOfAStatedTone) {
+  const Folder folder;
+  const auto file = folder.path("tape.wav");
+  write_sound(file, 48000, 8.0, {tone(3003.27, 48000, -20.0)});
+  const json all = measured_json({file, "--tone", "3003.27"});
+  EXPECT_EQ(all["tone_nominal_hz"], 3003.27);
+  EXPECT_NEAR(all["channels"][0]["speed_error_percent"].get<double>(), 0.0, 1e-5);
+  EXPECT_NE(four76({"measure", file, "--tone", "3003.27"}).out.find("3003.27 Hz"), std::string::npos);
+}
+
 TEST(MeasureCommand, HoldsItsUncertaintyOnAWornMachine) {
   const Folder folder;
   for (const std::uint64_t seed : {1u, 2u, 3u}) {

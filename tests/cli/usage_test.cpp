@@ -24,7 +24,7 @@ TEST(Usage, HelpShowsExamplesAndExitStatus) {
     EXPECT_NE(all.out.find(part), std::string::npos) << part;
   const auto measure = four76({"measure", "--help"});
   EXPECT_EQ(measure.exit_status, 0);
-  for (const char* part : {"FILE", "--tone", "--trace", "--json", "Examples"})
+  for (const char* part : {"FILE", "--tone", "--clock-ppm", "--trace", "--json", "Examples"})
     EXPECT_NE(measure.out.find(part), std::string::npos) << part;
   const auto tone = four76({"tone", "--help"});
   EXPECT_EQ(tone.exit_status, 0);
@@ -57,6 +57,15 @@ TEST(Usage, RefusesTonesThatCannotBeMeasured) {
   for (const char* tone : {"99", "10001", "0", "-3000", "nan", "inf", "three", "3000Hz", ""})
     expect_bad_usage({"measure", folder.path("t.wav"), "--tone", tone}, "--tone");
   expect_bad_usage({"measure", folder.path("t.wav"), "--tone", "6300"}, "too high for the sample rate");
+}
+
+TEST(Usage, RefusesClocksThatAreNone) {
+  const Folder folder;
+  ASSERT_EQ(four76({"tone", folder.path("t.wav"), "--tone", "3000", "--seconds", "1", "--rate", "8000"}).exit_status,
+            0);
+  for (const char* ppm : {"1000.1", "-1001", "nan", "inf", "much", ""})
+    expect_bad_usage({"measure", folder.path("t.wav"), "--clock-ppm", ppm}, "--clock-ppm");
+  expect_bad_usage({"measure", folder.path("t.wav"), "--clock-ppm", "-50"}, "no room at this sample rate");
 }
 
 TEST(Usage, NeverWritesTheTraceOverTheRecording) {

@@ -9,11 +9,15 @@
 namespace four76::views {
 namespace {
 
-void row(const draw::Paper& paper, Rect area, const words::BudgetLine& line, std::optional<double> part, bool sum) {
-  const ImFont* font = sum ? paper.fonts.bold : paper.fonts.text;
-  const float size = draw::size_of(font), amount_w = draw::extent(font, size, "\u00b10.0000 % ").x;
-  const float bar_w = 0.3F * area.w, name_w = area.w - amount_w - bar_w - 16.0F, y = area.y + 0.5F * size;
-  draw::line(paper, font, sum ? theme::kPaper : theme::kDim, {area.x, area.y, name_w, area.h}, line.name);
+constexpr float kBarPart = 0.3F;  // of the panel's width
+
+float amount_width(const ImFont* font) { return draw::extent(font, draw::size_of(font), "\u00b10.0000 % ").x; }
+
+void term(const draw::Paper& paper, Rect area, const words::BudgetLine& line, std::optional<double> part) {
+  const ImFont* font = paper.fonts.text;
+  const float amount_w = amount_width(font), bar_w = kBarPart * area.w;
+  const float name_w = area.w - amount_w - bar_w - 16.0F, y = area.y + 0.5F * draw::size_of(font);
+  draw::line(paper, font, theme::kDim, {area.x, area.y, name_w, area.h}, line.name);
   if (part) {
     const float x = area.x + name_w + 8.0F, w = bar_w * std::clamp(static_cast<float>(*part), 0.0F, 1.0F);
     paper.list.AddRectFilled({x, y - 3.0F}, {x + bar_w, y + 3.0F}, theme::kLifted, 3.0F);
@@ -21,6 +25,14 @@ void row(const draw::Paper& paper, Rect area, const words::BudgetLine& line, std
   }
   draw::line(paper, font, part ? theme::kPaper : theme::kDim, {area.right() - amount_w, area.y, amount_w, area.h},
              line.amount, draw::Align::right);
+}
+
+void sum(const draw::Paper& paper, Rect area, const words::BudgetLine& line) {
+  const ImFont* font = paper.fonts.bold;
+  const float amount_w = amount_width(font);
+  draw::line(paper, font, theme::kPaper, {area.x, area.y, area.w - amount_w, area.h}, line.name);
+  draw::line(paper, font, theme::kPaper, {area.right() - amount_w, area.y, amount_w, area.h}, line.amount,
+             draw::Align::right);
 }
 
 }  // namespace
@@ -41,9 +53,9 @@ Answer budget(const Model& model, const draw::Paper& paper, Rect area) {
   const float step = std::min(inside.h / 5.0F, 1.7F * draw::size_of(paper.fonts.text));
   Rect at{inside.x, inside.y, inside.w, step};
   for (std::size_t i = 0; i < lines.size(); ++i, at.y += step)
-    row(paper, at, lines[i], parts[i] ? std::optional(*parts[i] / *terms.sum_percent) : std::nullopt, false);
+    term(paper, at, lines[i], parts[i] ? std::optional(*parts[i] / *terms.sum_percent) : std::nullopt);
   paper.list.AddLine({at.x, at.y - 0.2F * step}, {at.right(), at.y - 0.2F * step}, theme::kLine, 1.0F);
-  row(paper, at, words::budget_sum(model), 1.0, true);
+  sum(paper, at, words::budget_sum(model));
   return answer;
 }
 

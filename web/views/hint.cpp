@@ -55,7 +55,8 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   const float step = suggested_tone_hz(model) ? std::min(130.0F, area.w * 0.32F)
                      : has_more(model)        ? std::max(48.0F, 4.4F * draw::size_of(paper.fonts.text))
                                               : 0.0F;
-  Rect text = Rect{area.x + left, area.y, area.w - left - 10.0F - step, area.h}.inset(0.0F, 6.0F);
+  Rect text =
+      Rect{area.x + left, area.y, area.w - left - 10.0F - (step > 0.0F ? step + 8.0F : 0.0F), area.h}.inset(0.0F, 6.0F);
   const float above = draw::paragraph_height(paper.fonts.strong, text.w, now.text);
   const float below = draw::paragraph_height(paper.fonts.text, text.w, now.detail);
   const float spare = std::max(0.0F, text.h - above - below - 3.0F);

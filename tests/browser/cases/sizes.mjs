@@ -156,6 +156,33 @@ async function panels(house) {
   faults.expect_none();
 }
 
+// What is read at length, beside a reading that runs; and a check of the clock from its form to what was kept.
+async function reading_panels(house) {
+  const browser = await house.browser({ sound: [tone({ hz: 1000.08, seconds: 60, wow: [[7.6, 0.01]] })] });
+  const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: 2, touch: true });
+  const faults = new Faults();
+  const sizes = [...kPhones, ...kOtherPhones, kDesktop];
+  await listens(page);
+  for (const name of ["trouble", "budget"]) {
+    await page.page.evaluate((section) => document.querySelector(`[data-help="${section}"]`).click(), name);
+    await faults.look(page, sizes, name, true);
+    await page.page.locator(`#${name} [data-close]`).click();
+  }
+  await page.press("act-stop");
+  await page.page.evaluate(() => document.querySelector('[data-help="clock"]').click());
+  await faults.look(page, sizes, "clock-form", true);
+  await page.page.locator("#clock-ppm").fill("0.5");
+  await page.page.locator("#clock-start").click();
+  await page.page.waitForFunction(() => /so far/.test(document.getElementById("clock-said").textContent), undefined, { polling: 100 });
+  await faults.look(page, kPhones, "clock-listening", true);
+  await page.page.locator("#clock-keep").waitFor({ timeout: 90_000 });
+  await faults.look(page, sizes, "clock-found", true);
+  await page.page.locator("#clock-keep").click();
+  await page.page.locator("#clock-kept button").waitFor();
+  await faults.look(page, sizes, "clock-kept", true);
+  faults.expect_none();
+}
+
 export const tests = [
   ["laid out well at any size: start", start],
   ["laid out well, and seen: listening, in tolerance", listening_in],
@@ -167,4 +194,5 @@ export const tests = [
   ["laid out well at any size: microphone refused", refused],
   ["laid out well at any size: file shown", file],
   ["laid out well at any size: settings, help and dialogs", panels],
+  ["laid out well at any size: what to do, error budget, clock", reading_panels],
 ];
