@@ -7,7 +7,9 @@
 #include <utility>
 #include <vector>
 
+#include "core/flutter/void_bridge.hpp"
 #include "tests/unit/core/test_signals.hpp"
+#include "tests/unit/core/tracked.hpp"
 
 namespace four76::test {
 
@@ -35,6 +37,31 @@ inline double differenced_sine(double rate_hz, double point_rate_hz, std::size_t
   const double step = kTwoPi * rate_hz / point_rate_hz;
   const double from = step * (static_cast<double>(n) - 1.0) + angle;
   return (std::cos(from) - std::cos(from + step)) / step;
+}
+
+// A sound through the track, as points of deviation, with what the track's knots say of its noise.
+struct Deviations {
+  std::vector<DeviationPoint> points;
+  double rate_hz = 0.0;
+  double noise_to_carrier = 0.0;
+};
+inline Deviations deviation_points(std::span<const float> sound, double sample_rate_hz, double nominal_hz,
+                                   double lock_hz) {
+  ToneTrack tracker({sample_rate_hz, nominal_hz});
+  tracker.lock(lock_hz, 0);
+  Deviations found{.points = {}, .rate_hz = tracker.point_rate_hz()};
+  double before = 0.0;
+  for (const TrackPoint& point : track(tracker, sound)) {
+    const double cycles = phase_cycles(point);
+    double step = cycles - before - nominal_hz / found.rate_hz;  // of a phase known but for whole cycles
+    step -= std::round(step);
+    before = cycles;
+    // The loop's first tenth of a second is its own.
+    found.points.push_back({100.0 * step * found.rate_hz / nominal_hz, point.time_s > 0.1});
+  }
+  const auto knots = knots_of(sound, sample_rate_hz, nominal_hz, lock_hz);
+  found.noise_to_carrier = knots.noise.total_noise_to_carrier().value_or(0.0);
+  return found;
 }
 
 }  // namespace four76::test
