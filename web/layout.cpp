@@ -86,6 +86,14 @@ void tall(Layout& layout, Rect area, Stage stage) {
   const float room = area.h - status - trimmer - 4.0F * kGap;
   const float shrink = std::min(1.0F, room / (figure + hint + ribbon));
   figure *= shrink, hint *= shrink, ribbon *= shrink;
+  // And a little more where that makes room for the quality.
+  const float lack = 6.6F * text - (room - figure - hint - ribbon - kGap);
+  const float from_ribbon = std::clamp(lack, 0.0F, std::max(0.0F, ribbon - 56.0F));
+  const float from_figure = std::max(0.0F, lack - from_ribbon);
+  if (stage == Stage::signal && figure - from_figure >= 56.0F + layout.foot_px) {
+    figure -= from_figure;
+    ribbon -= from_ribbon;
+  }
 
   Column rows(area.x, area.y, area.w, area.h);
   layout.status = rows.take(status);

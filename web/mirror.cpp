@@ -1,20 +1,14 @@
 #include "web/mirror.hpp"
 
-#include <cstdio>
 #include <optional>
 #include <string_view>
-#include <utility>
-#include <vector>
 
-#include "core/tone/nominal_tones.hpp"
-#include "web/intent.hpp"
 #include "web/json.hpp"
+#include "web/mirror_parts.hpp"
 #include "web/words.hpp"
 
 namespace four76 {
 namespace {
-
-constexpr std::string_view kOwnValue = "own";  // the choice that opens a dialog
 
 std::string_view name_of(Phase phase) {
   switch (phase) {
@@ -132,87 +126,6 @@ void put_readings(JsonWriter& json, const Model& model) {
   }
 }
 
-// ---- Controls -------------------------------------------------------------------------------------------------------
-
-using Option = std::pair<std::string, std::string>;  // value, label
-
-void put_control(JsonWriter& json, std::string_view name, std::string_view value, const std::vector<Option>& options) {
-  json.key(name).open('{');
-  json.key("value").value(value);
-  json.key("options").open('[');
-  for (const Option& option : options) json.open('[').value(option.first).value(option.second).close(']');
-  json.close(']').close('}');
-}
-
-std::string plain(double value) {  // as controls and settings have it
-  char text[32];
-  std::snprintf(text, sizeof text, "%.9g", value);
-  return text;
-}
-
-std::vector<Option> tone_options(double chosen_hz) {
-  std::vector<Option> options;
-  for (const double hz : kStandardTonesHz) options.emplace_back(plain(hz), words::tone_name(hz));
-  if (!is_standard_tone(chosen_hz)) options.emplace_back(plain(chosen_hz), words::tone_name(chosen_hz));
-  options.emplace_back(kOwnValue, "Other\u2026");
-  return options;
-}
-
-std::vector<Option> tolerance_options(double chosen_percent) {
-  std::vector<Option> options;
-  for (const Tolerance& t : kTolerances) options.emplace_back(plain(t.percent), words::tolerance_name(t.percent));
-  if (!is_standard_tolerance(chosen_percent))
-    options.emplace_back(plain(chosen_percent), words::tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, "Own\u2026");
-  return options;
-}
-
-std::vector<Option> tape_options(std::optional<double> chosen_percent) {
-  std::vector<Option> options = {{"", words::tape_tolerance_name(std::nullopt)}};
-  bool listed = !chosen_percent;
-  for (const double percent : kTapeTolerancesPercent) {
-    options.emplace_back(plain(percent), words::tape_tolerance_name(percent));
-    listed = listed || percent == chosen_percent;
-  }
-  if (!listed) options.emplace_back(plain(*chosen_percent), words::tape_tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, "Own\u2026");
-  return options;
-}
-
-std::vector<Option> device_options(const Model& model) {
-  std::vector<Option> options = {{"", "the browser's choice"}};
-  bool listed = model.settings.device_id.empty();
-  for (const browser::InputDevice& device : model.devices) {
-    if (device.id.empty() || device.id == "default") continue;
-    options.emplace_back(device.id, device.label);
-    listed = listed || device.id == model.settings.device_id;
-  }
-  if (!listed) options.emplace_back(model.settings.device_id, "the one chosen last");
-  return options;
-}
-
-template <class Choice>
-std::vector<Option> options_of(std::initializer_list<Choice> all, std::string_view (*name)(Choice) noexcept) {
-  std::vector<Option> options;
-  for (const Choice choice : all) options.emplace_back(control_value(choice), name(choice));
-  return options;
-}
-
-void put_controls(JsonWriter& json, const Model& model) {
-  const Settings& settings = model.settings;
-  json.key("controls").open('{');
-  put_control(json, "tone", plain(settings.nominal_hz), tone_options(settings.nominal_hz));
-  put_control(json, "tolerance", plain(settings.tolerance_percent), tolerance_options(settings.tolerance_percent));
-  const auto tape = settings.tape_tolerance_percent;
-  put_control(json, "tape-tolerance", tape ? plain(*tape) : "", tape_options(tape));
-  put_control(json, "unit", control_value(settings.unit),
-              options_of({Unit::percent, Unit::cents, Unit::hertz}, &words::unit_name));
-  put_control(json, "channel", control_value(settings.channel),
-              options_of({ChannelChoice::both, ChannelChoice::left, ChannelChoice::right}, &words::channel_name));
-  put_control(json, "device", settings.device_id, device_options(model));
-  json.close('}');
-}
-
 void put_messages(JsonWriter& json, const Model& model) {
   constexpr std::string_view kWeights[] = {"fact", "warning", "fault"};
   json.key("messages").open('[');
@@ -224,81 +137,6 @@ void put_messages(JsonWriter& json, const Model& model) {
     json.close('}');
   }
   json.close(']');
-}
-
-// ---- What there is to do, how far off it may be, the clock
-// ------------------------------------------------------------
-
-void put_advice(JsonWriter& json, const Model& model) {
-  const Reading* const shown = shown_reading(model);
-  json.key("advice").open('[');
-  if (shown) {
-    for (const Reason reason : shown->reasons) {
-      const words::Advice advice = words::advice(reason, model);
-      json.open('{');
-      json.key("reason").value(four76::name_of(reason));
-      json.key("what").value(advice.what);
-      json.key("todo").value(advice.todo);
-      json.close('}');
-    }
-  }
-  json.close(']');
-  json.key("doubt").value(model.capture ? words::processing_doubt(*model.capture) : "");
-}
-
-void put_line(JsonWriter& json, const words::BudgetLine& line) {
-  json.open('{');
-  json.key("name").value(line.name);
-  json.key("amount").value(line.amount);
-  json.key("note").value(line.note);
-  json.close('}');
-}
-
-void put_budget(JsonWriter& json, const Model& model) {
-  const ErrorBudget terms = budget(model).value_or(Budget{}).terms;
-  json.key("budget").open('{');
-  json.key("noise_percent").value(terms.noise_percent);
-  json.key("wow_percent").value(terms.wow_percent);
-  json.key("clock_percent").value(terms.clock_percent);
-  json.key("tape_percent").value(terms.tape_percent);
-  json.key("sum_percent").value(terms.sum_percent);
-  json.key("of").value(words::budget_of(model));
-  json.key("terms").open('[');
-  for (const words::BudgetLine& line : words::budget_terms(model)) put_line(json, line);
-  json.close(']');
-  json.key("sum");
-  put_line(json, words::budget_sum(model));
-  json.close('}');
-}
-
-std::string_view name_of(ClockCheck::Stage stage) {
-  switch (stage) {
-    case ClockCheck::Stage::listening: return "listening";
-    case ClockCheck::Stage::found: return "found";
-    case ClockCheck::Stage::kept: return "kept";
-    case ClockCheck::Stage::refused: return "refused";
-  }
-  return "";
-}
-
-void put_clock(JsonWriter& json, const Model& model) {
-  json.key("clock").open('{');
-  json.key("stage").value(model.clock_check ? name_of(model.clock_check->stage) : "");
-  json.key("said").value(words::clock_said(model));
-  json.key("progress")
-      .value(checks_clock(model) ? std::optional(model.clock_check->heard_s / kShortestClockCheck_s) : std::nullopt);
-  std::optional<double> fast_ppm, u95_ppm;
-  if (model.clock_check && model.clock_check->so_far) {
-    fast_ppm = model.clock_check->so_far->fast_ppm;
-    u95_ppm = model.clock_check->so_far->u95_ppm;
-  }
-  json.key("fast_ppm").value(fast_ppm);
-  json.key("u95_ppm").value(u95_ppm);
-  const CheckedClock* const used = clock_in_use(model);
-  json.key("corrected_ppm").value(used ? std::optional(used->correction.fast_ppm) : std::nullopt);
-  json.key("kept").open('[');
-  for (const CheckedClock& clock : model.clocks) json.value(words::kept_clock(clock));
-  json.close(']').close('}');
 }
 
 void put_usable(JsonWriter& json, const Model& model) {

@@ -1,7 +1,9 @@
 // What the parts of update share: ending, failing, opening. Within update*.cpp only.
 #pragma once
 
+#include <optional>
 #include <string>
+#include <string_view>
 
 #include "web/intent.hpp"
 #include "web/model.hpp"
@@ -17,6 +19,19 @@ Effects fail(Model& model, Failure failure);
 Effects open_session(Model& model, double discard_s);
 void forget_readings(Model& model);
 std::string plain(double value);  // as settings are kept
+
+// ---- Settings (update_settings.cpp)
+// ----------------------------------------------------------------------------------
+Effects choose_tone(Model& model, double hz);
+Effects choose_tolerance(Model& model, double percent);
+Effects choose_tape_tolerance(Model& model, std::optional<double> percent);
+Effects choose_unit(Model& model, Unit unit);
+Effects choose_channel(Model& model, ChannelChoice channel);
+Effects ask_tone(const Model& model);
+Effects ask_tolerance(const Model& model);
+Effects ask_tape_tolerance(const Model& model);
+Effects number_entered(Model& model, const browser::NumberEntered& entered);
+Effects open_link(Model& model, std::string_view fragment);  // all of it or nothing
 
 // ---- A check of the device's clock (update_clock.cpp)
 // ----------------------------------------------------------------

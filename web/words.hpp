@@ -21,7 +21,7 @@ namespace four76::words {
 [[nodiscard]] std::string plus_minus(double u95, int decimals);      // rounded up, never understated: "±0.04"
 [[nodiscard]] std::string percent(double value);                     // a setting: "0.5 %"
 [[nodiscard]] std::string hertz(double value);                       // a setting: "3150 Hz", "3003.27 Hz"
-[[nodiscard]] std::string kilohertz(double value);                   // of a sample rate: "44.1 kHz"
+[[nodiscard]] std::string kilohertz(double hz);                      // of a sample rate: "44.1 kHz"
 
 struct Figure {
   std::string number;  // "+1.82"
@@ -116,10 +116,10 @@ struct Message {
 [[nodiscard]] std::string_view ask_tone_label() noexcept;
 [[nodiscard]] std::string_view ask_tolerance_label() noexcept;
 [[nodiscard]] std::string_view ask_tape_tolerance_label() noexcept;
-[[nodiscard]] std::string tape_tolerance_name(std::optional<double> percent);  // "not stated", "0.1 %"
-[[nodiscard]] std::string channels(const Model& model);                        // "left is shown; both agree"
-[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);                 // "hum 50 Hz x 60", "other tone", "tone"
-[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;         // "good", "quiet", "too loud"
+[[nodiscard]] std::string tape_tolerance_name(std::optional<double> tolerance);  // "not stated", "0.1 %"
+[[nodiscard]] std::string channels(const Model& model);                          // "left is shown; both agree"
+[[nodiscard]] std::string peak_name(const SpectrumPeak& peak);          // "hum 50 Hz x 60", "other tone", "tone"
+[[nodiscard]] std::string_view level_word(double level_dbfs) noexcept;  // "good", "quiet", "too loud"
 [[nodiscard]] std::string_view noise_word(double carrier_to_noise_dbhz) noexcept;  // "good", "fair", "poor"
 
 }  // namespace four76::words

@@ -104,5 +104,24 @@ TEST(Layout, ShapesFollowTheCanvas) {
   EXPECT_EQ(lay_out(980.0F, 690.0F, Stage::signal).shape, Shape::wide);
 }
 
+TEST(Layout, TheSmallestPhoneStillTellsTheQuality) {
+  const Layout layout = lay_out(320.0F, 388.0F, Stage::signal);  // 320 x 480 without the page's own rows
+  EXPECT_FALSE(layout.quality.empty());
+  EXPECT_GE(layout.ribbon.h, 55.0F);
+  EXPECT_LE(layout.quality.bottom(), 388.0F);
+}
+
+TEST(Layout, TheBudgetStandsBesideTheSpectrumWhereThereIsRoom) {
+  const Layout desktop = lay_out(980.0F, 690.0F, Stage::signal);
+  EXPECT_FALSE(desktop.budget.empty());
+  EXPECT_GE(desktop.budget.x, desktop.spectrum.right());
+  EXPECT_TRUE(lay_out(390.0F, 730.0F, Stage::signal).budget.empty());
+}
+
+TEST(Layout, TheFrequencyCanBeReadFromAfar) {
+  EXPECT_GE(lay_out(390.0F, 730.0F, Stage::signal).reading_px, 28.0F);
+  EXPECT_GE(lay_out(980.0F, 690.0F, Stage::signal).reading_px, 28.0F);
+}
+
 }  // namespace
 }  // namespace four76

@@ -1,0 +1,14 @@
+// The mirror's parts, each a key of its object or some. Within mirror*.cpp only.
+#pragma once
+
+#include "web/json.hpp"
+#include "web/model.hpp"
+
+namespace four76 {
+
+void put_controls(JsonWriter& json, const Model& model);  // "controls"
+void put_advice(JsonWriter& json, const Model& model);    // "advice", "doubt"
+void put_budget(JsonWriter& json, const Model& model);    // "budget"
+void put_clock(JsonWriter& json, const Model& model);     // "clock"
+
+}  // namespace four76

@@ -1,0 +1,97 @@
+// The settings' half of update: chosen, typed or come with a link.
+#include <optional>
+#include <string_view>
+
+#include "core/records/link.hpp"
+#include "core/tone/nominal_tones.hpp"
+#include "web/update_parts.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+namespace {
+
+constexpr std::string_view kAskTone = "tone", kAskTolerance = "tolerance", kAskTapeTolerance = "tape-tolerance";
+
+}  // namespace
+
+Effects choose_tape_tolerance(Model& model, std::optional<double> percent) {
+  if (percent && !(*percent >= kSmallestTapeTolerance_percent && *percent <= kLargestTapeTolerance_percent)) return {};
+  if (percent == model.settings.tape_tolerance_percent) return {};
+  model.settings.tape_tolerance_percent = percent;
+  return {effect::Store{"tape-tolerance", percent ? plain(*percent) : ""}};
+}
+
+Effects choose_tone(Model& model, double hz) {
+  if (!(hz >= kLowestNominalHz && hz <= kHighestNominalHz) || hz == model.settings.nominal_hz) return {};
+  model.settings.nominal_hz = hz;
+  Effects effects{effect::Store{"tone", plain(hz)}};
+  // A tolerance belongs to the tape whose tone it was stated with.
+  append(effects, choose_tape_tolerance(model, std::nullopt));
+  if (checks_clock(model)) return effects;
+  if (is_live(model)) {
+    forget_readings(model);
+    append(effects, open_session(model, 0.0));
+  } else if (is_file(model) || model.phase == Phase::measuring_file) {
+    // Its reasons were found against the old tone: an answer half old and half new would be worse than none.
+    forget_readings(model);
+    model.phase = Phase::measuring_file;
+    model.file.fraction = 0.0;
+    effects.push_back(effect::MeasureAgain{hz});
+  }
+  return effects;
+}
+
+Effects choose_tolerance(Model& model, double percent) {
+  if (!(percent >= kLowestTolerancePercent && percent <= kHighestTolerancePercent)) return {};
+  model.settings.tolerance_percent = percent;
+  return {effect::Store{"tolerance", plain(percent)}};
+}
+
+Effects choose_unit(Model& model, Unit unit) {
+  model.settings.unit = unit;
+  return {effect::Store{"unit", std::string(control_value(unit))}};
+}
+
+Effects choose_channel(Model& model, ChannelChoice channel) {
+  model.settings.channel = channel;
+  model.shown_channel = channel == ChannelChoice::right ? 1 : 0;
+  return {effect::Store{"channel", std::string(control_value(channel))}};
+}
+
+Effects ask_tone(const Model& model) {
+  return {effect::AskNumber{kAskTone, words::ask_tone_label(), "Hz", model.settings.nominal_hz, kLowestNominalHz,
+                            kHighestNominalHz}};
+}
+
+Effects ask_tolerance(const Model& model) {
+  return {effect::AskNumber{kAskTolerance, words::ask_tolerance_label(), "%", model.settings.tolerance_percent,
+                            kLowestTolerancePercent, kHighestTolerancePercent}};
+}
+
+Effects ask_tape_tolerance(const Model& model) {
+  return {effect::AskNumber{kAskTapeTolerance, words::ask_tape_tolerance_label(), "%",
+                            model.settings.tape_tolerance_percent.value_or(kTapeTolerancesPercent[0]),
+                            kSmallestTapeTolerance_percent, kLargestTapeTolerance_percent}};
+}
+
+Effects number_entered(Model& model, const browser::NumberEntered& entered) {
+  if (!entered.value) return {};
+  if (entered.question == kAskTone) return choose_tone(model, *entered.value);
+  if (entered.question == kAskTapeTolerance) return choose_tape_tolerance(model, *entered.value);
+  if (entered.question == kAskTolerance) return choose_tolerance(model, *entered.value);
+  return {};
+}
+
+Effects open_link(Model& model, std::string_view fragment) {
+  const Result<LinkSettings, LinkFault> link = parse_link(fragment);
+  model.link_fault = link ? std::string_view{} : message_of(link.fault());
+  if (!link) return {};
+  model.link_note = link->note.value_or("");
+  Effects effects;
+  if (link->tone_hz) append(effects, choose_tone(model, *link->tone_hz));
+  if (link->tape_tolerance_percent) append(effects, choose_tape_tolerance(model, *link->tape_tolerance_percent));
+  if (link->tolerance_percent) append(effects, choose_tolerance(model, *link->tolerance_percent));
+  return effects;
+}
+
+}  // namespace four76
