@@ -56,6 +56,7 @@ void DeviationFilter::add_section(const Biquad& section) noexcept { sections_[se
 
 void DeviationFilter::design_sections() noexcept {
   const double rate = config_.point_rate_hz;
+  if (config_.band == FlutterBand::flat) return;
   if (config_.band == FlutterBand::weighted) {
     for (const Biquad& each : weighting_sections(rate)) add_section(each);
     return;

@@ -5,6 +5,7 @@
 // - unweighted: 0.1 to 200 Hz, by a second-order Butterworth high-pass at 0.035 Hz: 0.064 dB down at 0.1 Hz.
 // - wow, flutter: the unweighted band parted at 10 Hz by a fourth-order Butterworth pair; their powers add up to the
 //   unweighted one's (common practice: the standard names the split, not its filter).
+// - flat: from 0 Hz, the mean speed and all; for the spectrum.
 // - weighted: see weighting.hpp, cut at 200 Hz as well (AES6-2008: the noise floor grows with the bandwidth).
 //
 // The FIR is of linear phase (a windowed inverse transform; Kaiser, 60 dB). Its pass-band is not 1 but what is missing:
@@ -25,7 +26,7 @@
 
 namespace four76 {
 
-enum class FlutterBand { unweighted, weighted, wow, flutter };
+enum class FlutterBand { unweighted, weighted, wow, flutter, flat };
 
 class DeviationFilter {
  public:

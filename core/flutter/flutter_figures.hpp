@@ -77,7 +77,7 @@ class FlutterFigures {
 
   Config config_;
   VoidBridge bridge_;
-  std::array<BandMeter, 4> bands_;  // in the order of FlutterBand
+  std::array<BandMeter, 4> bands_;  // in the order of FlutterBand, without its last
   QuasiPeak quasi_peak_;
   WindowMaximum live_largest_;
   double whole_largest_ = 0.0;
