@@ -61,7 +61,7 @@ async function says_what_is_wrong_with_a_bad_file(house) {
   ];
   for (const [name, bytes, words] of bad) {
     await page.open_file(house.file(name, bytes));
-    const told = await page.message(words);
+    const told = await page.failed(words);
     same(told.phase, "failed", `${name}: phase`);
     for (const field of kNumbers) same(told.reading[field], "", `${name}: ${field}`);
     check(/Open another one/.test(told.messages.join(" ")), `${name}: no way on in ${told.messages.join(" ")}`);
