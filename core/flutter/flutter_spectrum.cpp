@@ -73,6 +73,7 @@ FlutterSpectrum::Weights FlutterSpectrum::fill_weights(std::size_t length) noexc
     const double s = std::sin(step * (static_cast<double>(n) + 0.5));
     const double weight = sound_[ring_at(n, length)] != 0 ? s * s : 0.0;
     weights_[n] = static_cast<float>(weight);
+    total.voids = total.voids || sound_[ring_at(n, length)] == 0;
     total.sum += weight;
     total.squares += weight * weight;
   }
@@ -103,6 +104,23 @@ void FlutterSpectrum::transform(double sum_of_weights, std::vector<float>& magni
   for (std::size_t k = 0; k < magnitudes.size(); ++k) magnitudes[k] = factor * std::abs(bins[k]);
 }
 
+void FlutterSpectrum::transform_weights(std::size_t length, double sum_of_weights) noexcept {
+  std::copy_n(weights_.begin(), length, frame_.begin());
+  transform(sum_of_weights, leakage_, 1.0);
+}
+
+// The same without voids, in closed form: |sin(pi d) / (pi d (1 - d^2))| at d widths (Harris 1978).
+void FlutterSpectrum::hann_leakage(double span_s) noexcept {
+  const double widths_per_bin = span_s * rate_hz_ / static_cast<double>(kSize);
+  leakage_[0] = 1.0F;
+  for (std::size_t k = 1; k < leakage_.size(); ++k) {
+    const double d = static_cast<double>(k) * widths_per_bin;
+    const double beside = d * (1.0 - d * d);
+    const double value = std::abs(beside) > 1e-6 ? std::sin(std::numbers::pi * d) / (std::numbers::pi * beside) : 0.5;
+    leakage_[k] = static_cast<float>(std::abs(value));
+  }
+}
+
 std::optional<FlutterSpectrumView> FlutterSpectrum::analyse(std::optional<double> noise_to_carrier) noexcept {
   const std::size_t length = std::min(held_, static_cast<std::size_t>(kLongestS * rate_hz_));
   const double span_s = static_cast<double>(length) / rate_hz_;
@@ -111,8 +129,10 @@ std::optional<FlutterSpectrumView> FlutterSpectrum::analyse(std::optional<double
   if (weights.sum < kLeastSound * 0.5 * static_cast<double>(length)) return std::nullopt;
 
   std::fill(frame_.begin(), frame_.end(), 0.0F);
-  std::copy_n(weights_.begin(), length, frame_.begin());
-  transform(weights.sum, leakage_, 1.0);
+  if (weights.voids)
+    transform_weights(length, weights.sum);
+  else
+    hann_leakage(span_s);
   const Line line = fit_line(length, weights.sum);
   for (std::size_t n = 0; n < length; ++n) {
     const double straight = line.mean + line.slope * (static_cast<double>(n) - line.middle);

@@ -60,6 +60,7 @@ class FlutterSpectrum {
   static constexpr std::size_t kRing = kSize / 2;
   struct Weights {
     double sum = 0.0, squares = 0.0;
+    bool voids = false;
   };
   struct Line {
     double middle = 0.0, mean = 0.0, slope = 0.0;
@@ -70,6 +71,8 @@ class FlutterSpectrum {
   [[nodiscard]] std::size_t ring_at(std::size_t from_oldest, std::size_t length) const noexcept {
     return (next_ + kRing - length + from_oldest) % kRing;
   }
+  void transform_weights(std::size_t length, double sum_of_weights) noexcept;
+  void hann_leakage(double span_s) noexcept;
   void transform(double sum_of_weights, std::vector<float>& magnitudes, double scale) noexcept;
 
   Config config_;

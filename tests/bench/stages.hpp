@@ -9,6 +9,8 @@
 #include <utility>
 #include <vector>
 
+#include "core/flutter/flutter_figures.hpp"
+#include "core/flutter/flutter_spectrum.hpp"
 #include "core/signal/spectrum.hpp"
 #include "core/tone/capture_faults.hpp"
 #include "core/tone/tone_search.hpp"
@@ -86,6 +88,31 @@ inline Stage search_stage(const std::shared_ptr<std::vector<std::vector<float>>>
       }};
 }
 
+// The figures of wow and flutter with their spectrum, looked at once a second as the page does.
+inline Stage flutter_stage() {
+  constexpr double kPointRateHz = 1000.0;
+  auto figures = std::make_shared<std::vector<FlutterFigures>>();
+  auto spectra = std::make_shared<std::vector<FlutterSpectrum>>();
+  for (int c = 0; c < kChannels; ++c) {
+    figures->emplace_back(FlutterFigures::Config{.point_rate_hz = kPointRateHz});
+    spectra->emplace_back(FlutterSpectrum::Config{.point_rate_hz = kPointRateHz});
+  }
+  auto second = std::make_shared<std::vector<DeviationPoint>>();
+  for (int n = 0; n < static_cast<int>(kPointRateHz); ++n)
+    second->push_back({0.1 * static_cast<double>(n % 131) / 131.0});
+  return {"flutter", [=] {
+            double sum = 0.0;
+            for (std::size_t c = 0; c < kChannels; ++c)
+              for (double t = 0.0; t < kTapeSeconds; t += 1.0) {
+                (*figures)[c].process(*second);
+                (*spectra)[c].process(*second);
+                const auto view = (*spectra)[c].analyse(1e-7);
+                sum += (*figures)[c].live(1e-7).counted_s + (view ? view->span_s : 0.0);
+              }
+            return sum;
+          }};
+}
+
 inline Stage session_stage(const std::shared_ptr<std::vector<float>>& tape) {
   auto session = std::make_shared<ToneSession>(listener());
   return {"whole session", [=] {
@@ -98,8 +125,8 @@ inline std::vector<Stage> stages() {
   const auto tape = std::make_shared<std::vector<float>>(worn_tape());
   const auto channels = std::make_shared<std::vector<std::vector<float>>>();
   for (std::size_t c = 0; c < kChannels; ++c) channels->push_back(channel_of(*tape, c));
-  return {search_stage(channels), track_stage(channels), spectrum_stage(channels), faults_stage(channels),
-          session_stage(tape)};
+  return {search_stage(channels), track_stage(channels), spectrum_stage(channels),
+          faults_stage(channels), flutter_stage(),       session_stage(tape)};
 }
 
 }  // namespace four76::bench
