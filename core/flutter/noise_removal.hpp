@@ -12,16 +12,15 @@
 //
 // - RMS: s^2 = m^2 - n^2.
 // - Two-sigma: a quantile does not add in power: a sine of peak 1 in noise of sigma 0.2 reads 1.18, of which the power
-// of
-//   1.96 sigma leaves 1.115. The measured ratio of two-sigma to RMS tells how much of the whole is Gaussian; the noise
-//   is taken from the Gaussian part, and a sine plus the rest of it reads the figure (derived: exact for a sine, for
-//   Gaussian wow and for both together). The ratio is itself sure to sqrt(0.45 / (B T)) only, and hardly moves where
-//   most is Gaussian: the figure is the mean of what both its limits give, and u95 holds their distance: wide where the
-//   noise dominates. Where the ratio is above Gaussian, in power.
+//   of 1.96 sigma leaves 1.115. The measured ratio of two-sigma to RMS tells how much of the whole is Gaussian; the
+//   noise is taken from the Gaussian part, and a sine plus the rest of it reads the figure (derived: exact for a sine,
+//   for Gaussian wow and for both together). The ratio is itself sure to sqrt(0.45 / (B T)) only, and hardly moves
+//   where most is Gaussian: the figure is the mean of what both its limits give, and u95 holds their distance: wide
+//   where the noise dominates. Where the ratio is above Gaussian, in power.
 // - Quasi-peak: in power, 1.31 n: what the detector's largest reading in 10 s of noise is (derived by simulation).
 // Within
-//   5 % for a sine down to a noise of its own peak. Alone, noise reads (1.285 + 0.0322 ln(T / 5 s)) n as its largest
-//   over T (derived by simulation, 5 to 1000 s), by chance 3.5 % more or less.
+//   5 % for a sine in noise up to half its peak, 12 % up to all of it (tested). Alone, noise reads as its largest over
+//   T (1.285 + 0.0322 ln(T / 5 s)) n (derived by simulation, 5 to 1000 s), by chance 3.5 % more or less.
 //
 // Below what can be told: where the power left is less than twice its standard uncertainty, that is v n^2 if nothing
 // but noise is there. Then there is no figure, only the least one that would have been told.
