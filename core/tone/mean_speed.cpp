@@ -5,6 +5,7 @@
 #include <cassert>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "core/signal/statistics.hpp"
 #include "core/signal/uncertainty.hpp"
@@ -43,6 +44,8 @@ constexpr std::size_t kMostOrders = 8;
 
 // The filters and the search leave some 30 ms at either end unseen; wow averages itself out over a longer gap.
 constexpr double kUnseenEdgeS = 0.03;
+constexpr float kBlurredScatter = 0.05F;
+constexpr std::size_t kMostBlurred = 20;
 constexpr double kGapCountsS = 0.6;
 
 // Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.
@@ -55,13 +58,32 @@ struct PolynomialParts {
   double plain_hz = 0.0;                // plain mean of the residual frequency
   double unseen_s = 0.0;                // root of the sum of squares of the gaps' lengths, the edges among them
   double deviation_hz = 0.0;            // RMS of the residual frequency from knot to knot
+  double plain_s = 0.0;                 // the time behind plain_hz
+  double ends_s = 0.0;                  // sum of the inverse spans of the knots at its ends, 1/s
+
+  // What noise does to plain_hz: a knot's phase is known to sqrt(N0/C / (2 span)) radians.
+  [[nodiscard]] double ends_hz(double noise_to_carrier) const noexcept {
+    return plain_s > 0.0 ? std::sqrt(noise_to_carrier / 2.0 * ends_s) / (2.0 * pi) / plain_s : 0.0;
+  }
 };
+
+// The outermost knots whose phase is not blurred by a fade or a burst that begins or ends there.
+std::pair<std::size_t, std::size_t> clear_ends(std::span<const PhaseKnot> knots, std::size_t first,
+                                               std::size_t last) noexcept {
+  const auto blurred = [&](std::size_t i) { return !knots[i].valid || knots[i].scatter > kBlurredScatter; };
+  std::size_t a = first;
+  std::size_t b = last;
+  while (a < last && a < first + kMostBlurred && blurred(a)) ++a;
+  while (b > a && b + kMostBlurred > last && blurred(b)) --b;
+  if (!knots[a].valid || blurred(a)) a = first;
+  if (!knots[b].valid || blurred(b)) b = last;
+  return {a, b};
+}
 
 // Time runs over the trusted spans only, gaps closed; each segment's residual phase has its own offset taken out.
 PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean, std::size_t orders) noexcept {
   PolynomialParts parts;
   double elapsed_s = 0.0;
-  double plain_s = 0.0;
   double deviation_square = 0.0;
   double deviation_s = 0.0;
   double gap_square = 2.0 * kUnseenEdgeS * kUnseenEdgeS;
@@ -109,10 +131,12 @@ PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean,
         parts.b[j] += 2.0 / mean.trusted_s * knots[i].span_s * (residual(i) - offset) * now;
       }
     }
-    parts.plain_hz += residual(valid_last) - residual(valid_first);
-    plain_s += knots[valid_last].time_s - knots[valid_first].time_s;
+    const auto [end_first, end_last] = clear_ends(knots, valid_first, valid_last);
+    parts.plain_hz += residual(end_last) - residual(end_first);
+    parts.plain_s += knots[end_last].time_s - knots[end_first].time_s;
+    parts.ends_s += 1.0 / knots[end_first].span_s + 1.0 / knots[end_last].span_s;
   });
-  parts.plain_hz = plain_s > 0.0 ? parts.plain_hz / plain_s : 0.0;
+  parts.plain_hz = parts.plain_s > 0.0 ? parts.plain_hz / parts.plain_s : 0.0;
   parts.deviation_hz = deviation_s > 0.0 ? std::sqrt(deviation_square / deviation_s) : 0.0;
   parts.unseen_s = std::sqrt(gap_square);
   return parts;
@@ -170,7 +194,8 @@ void MeanSpeedFit::set_weights(std::span<const PhaseKnot> knots) noexcept {
   }
 }
 
-std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, double noise_to_carrier) noexcept {
+std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, double noise_to_carrier,
+                                           MeanOf mean_of) noexcept {
   assert(knots.size() <= weights_.size() && "more knots than the fit was made for");
   set_weights(knots);
   MeanSpeed mean;
@@ -215,7 +240,7 @@ std::optional<MeanSpeed> MeanSpeedFit::fit(std::span<const PhaseKnot> knots, dou
   for (const PhaseKnot& knot : knots) turns += static_cast<double>(knot.turn_cycles);
   mean.turns_u95_hz = turns / mean.trusted_s;
   mean.noise_u95_hz = std::hypot(kNormal95 * noise_sigma_hz, chain_hz, mean.turns_u95_hz);
-  add_wow(knots, noise_to_carrier, mean);
+  add_wow(knots, noise_to_carrier, mean_of, mean);
   mean.u95_hz = std::hypot(mean.noise_u95_hz, mean.wow_u95_hz);
   return mean;
 }
@@ -256,7 +281,8 @@ double MeanSpeedFit::segments_u95_hz(std::span<const PhaseKnot> knots, const Mea
   return student_t95(effective - 1.0) * std::sqrt(square * effective / (effective - 1.0)) / weight;
 }
 
-void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept {
+void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanOf mean_of,
+                           MeanSpeed& mean) noexcept {
   const std::size_t orders = wow_orders(mean.trusted_s);
   const double total_s = mean.trusted_s;
   const PolynomialParts parts = project(knots, mean, orders);
@@ -282,6 +308,11 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   }
   mean.segments_u95_hz = segments_u95_hz(knots, mean);
   mean.wow_u95_hz = std::max(mean.wow_u95_hz, mean.segments_u95_hz);
+  const double ends_u95_hz = kNormal95 * parts.ends_hz(noise_to_carrier);
+  if (mean_of == MeanOf::stretch && ends_u95_hz < mean.wow_u95_hz) {
+    mean.frequency_hz += parts.plain_hz;
+    mean.noise_u95_hz = std::max(mean.noise_u95_hz, ends_u95_hz);
+  }
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
   mean.drift_hz = 30.0 * parts.b[0] / total_s;
   drift_free /= std::max(1.0, k - 1.0);

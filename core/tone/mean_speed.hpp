@@ -39,16 +39,22 @@ struct MeanSpeed {
   double level_kurtosis = 0.0;  // of the squared amplitude
 };
 
+// What the frequency is the mean of. The line's slope is the best of a steady speed in noise, and the calmest from one
+// moment to the next. The stretch's own mean is what went past in it, whatever it did: where wow can be told from the
+// noise, cycles over time from end to end.
+enum class MeanOf { line, stretch };
+
 class MeanSpeedFit {
  public:
   explicit MeanSpeedFit(std::size_t most_knots = PhaseRecord::kCapacity);
   // Nothing where fewer than three knots, or less than 0.05 s, can be used. `noise_to_carrier` is N0/C in 1/Hz.
-  std::optional<MeanSpeed> fit(std::span<const PhaseKnot> knots, double noise_to_carrier) noexcept;
+  std::optional<MeanSpeed> fit(std::span<const PhaseKnot> knots, double noise_to_carrier,
+                               MeanOf mean_of = MeanOf::line) noexcept;
 
  private:
   struct Sums;
   void set_weights(std::span<const PhaseKnot> knots) noexcept;
-  void add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanSpeed& mean) noexcept;
+  void add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanOf mean_of, MeanSpeed& mean) noexcept;
   [[nodiscard]] double segments_u95_hz(std::span<const PhaseKnot> knots, const MeanSpeed& mean) const noexcept;
   std::vector<double> weights_;
   std::vector<float> scratch_;

@@ -290,7 +290,7 @@ std::span<const PhaseKnot> ToneMeter::consistent_record() noexcept {
 Reading ToneMeter::read_whole() noexcept {
   Reading reading = blank();
   const double noise_to_carrier = noise_.total_noise_to_carrier().value_or(1e-4);
-  const auto mean = fit_.fit(consistent_record(), noise_to_carrier);
+  const auto mean = fit_.fit(consistent_record(), noise_to_carrier, MeanOf::stretch);
   if (!mean) {
     explain_absence(reading);
     return reading;

@@ -136,7 +136,8 @@ std::string reliability_picture(const std::vector<Reliability>& curves) {
                 "statement is exactly right; above it, more cautious than it need be.");
   svg.style(kCss);
   svg.text(kLeft, 34.0, "Does the stated uncertainty hold?", {{"class", "title"}});
-  svg.text(kLeft, 56.0, "Above the dashed line: more cautious than it need be. Below it: too bold.",
+  svg.text(kLeft, 56.0,
+           "Of the machine's own speed. Above the dashed line: more cautious than it need be. Below it: too bold.",
            {{"class", "small"}});
   draw_axes(svg);
   if (!curves.empty()) draw_chance(svg, curves.back().count);

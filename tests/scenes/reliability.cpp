@@ -32,7 +32,7 @@ std::vector<Reliability> reliability_of(const std::vector<Played>& all) {
     if (kinds.empty() || kinds.back().first != played.kind) kinds.emplace_back(played.kind, std::vector<double>());
     for (const Outcome& outcome : played.outcomes) {
       if (outcome.score.measured == 0 || outcome.score.wrongly_measured != 0) continue;
-      const double ratio = outcome.off_percent / *outcome.reading.u95_percent;
+      const double ratio = outcome.off_set_percent / *outcome.reading.u95_percent;
       kinds.back().second.push_back(ratio);
       every.push_back(ratio);
     }

@@ -14,6 +14,7 @@ Measurement measurement_of(const Reading& reading) {
           .sample_rate_hz = 48000,
           .duration_s = 30.0,
           .tone_nominal_hz = 3000.0,
+          .clock_ppm = {},
           .channels = {{"mono", reading}},
           .channels_identical = {},
           .channels_agree = {}};
