@@ -100,6 +100,22 @@ async function survives_what_is_stored(house) {
   }
 }
 
+// A private window: what is found holds as long as the page, and that is said.
+async function says_that_nothing_is_kept(house) {
+  const page = await house.open_ready({
+    sound: [tone({ hz: 1000, seconds: 60 })],
+    before: (context) => context.addInitScript(() => {
+      Storage.prototype.setItem = () => {
+        throw new DOMException("refused by the test", "QuotaExceededError");
+      };
+    }),
+  });
+  await begin_check(page, "1000", "0.5");
+  await page.page.locator("#clock-keep").waitFor({ timeout: 90_000 });
+  await page.page.locator("#clock-keep").click();
+  await said(page, /holds until the page is closed\./);
+}
+
 async function says_what_to_do(house) {
   const loud = tone({ hz: 3010, seconds: 10 }).map((value) => Math.max(-0.99, Math.min(0.99, value * 16)));
   const page = await house.open_ready({ sound: [loud] });
@@ -119,5 +135,6 @@ export const tests = [
   ["the device's clock is checked, kept, applied and forgotten", checks_the_clock],
   ["a check with another frequency than was entered is refused", refuses_another_frequency],
   ["damaged clock checks are set aside and said to be", survives_what_is_stored],
+  ["a browser that keeps nothing is said to", says_that_nothing_is_kept],
   ["what to do is said for every reason and platform", says_what_to_do],
 ];
