@@ -44,6 +44,7 @@ constexpr std::size_t kMostOrders = 8;
 
 // The filters and the search leave some 30 ms at either end unseen; wow averages itself out over a longer gap.
 constexpr double kUnseenEdgeS = 0.03;
+constexpr double kWowRules = 10.0;  // times the noise: the line's slope is the better mean up to there
 constexpr float kBlurredScatter = 0.05F;
 constexpr std::size_t kMostBlurred = 20;
 constexpr double kGapCountsS = 0.6;
@@ -301,15 +302,18 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   }
   const auto k = static_cast<double>(orders);
   density /= k;
+  double fitted_hz = 0.0;
   if (ratio > k * chi_square_ratio_95(k)) {
-    const double fitted = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
+    fitted_hz = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
     const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
-    mean.wow_u95_hz = std::max(std::hypot(fitted, unseen), std::abs(parts.plain_hz) + unseen);
+    mean.wow_u95_hz = std::max(std::hypot(fitted_hz, unseen), std::abs(parts.plain_hz) + unseen);
   }
   mean.segments_u95_hz = segments_u95_hz(knots, mean);
   mean.wow_u95_hz = std::max(mean.wow_u95_hz, mean.segments_u95_hz);
   const double ends_u95_hz = kNormal95 * parts.ends_hz(noise_to_carrier);
-  if (mean_of == MeanOf::stretch && ends_u95_hz < mean.wow_u95_hz) {
+  const bool wow_rules =
+      std::max(fitted_hz, mean.segments_u95_hz) > kWowRules * std::max(mean.noise_u95_hz, ends_u95_hz);
+  if (mean_of == MeanOf::stretch && wow_rules) {
     mean.frequency_hz += parts.plain_hz;
     mean.noise_u95_hz = std::max(mean.noise_u95_hz, ends_u95_hz);
   }

@@ -17,6 +17,9 @@ namespace four76 {
 
 namespace {
 
+constexpr double kLowestRateHz = 8000.0;
+constexpr double kHighestRateHz = 192000.0;
+constexpr double kClockShare = 0.001;  // a corrected clock: up to 1000 ppm beside the rate that it claims
 constexpr double kDialsPerSecond = 20.0;
 constexpr std::uint64_t kDialsPerCalm = 10;
 constexpr std::size_t kTrailCapacity = 800;  // 40 s
@@ -219,7 +222,8 @@ struct ToneSession::Impl {
 };
 
 std::optional<std::string_view> ToneSession::fault_in(const Config& config) noexcept {
-  if (!(config.sample_rate_hz >= 8000.0 && config.sample_rate_hz <= 192000.0))
+  if (!(config.sample_rate_hz >= kLowestRateHz * (1.0 - kClockShare) &&
+        config.sample_rate_hz <= kHighestRateHz * (1.0 + kClockShare)))
     return "the sample rate must lie between 8000 and 192000 Hz: record or convert at 44100 or 48000 Hz";
   if (config.channels != 1 && config.channels != 2) return "one or two channels can be measured: mix down or pick two";
   if (!(config.nominal_hz >= kLowestNominalHz && config.nominal_hz <= kHighestNominalHz))

@@ -110,8 +110,8 @@ TEST(ToneSession, MeasuresFarBeyondFullScaleToo) {
 
 TEST(ToneSession, RefusesConfigurationsInWords) {
   EXPECT_EQ(ToneSession::fault_in(listening(48000.0)), std::nullopt);
-  const std::vector<ToneSession::Config> bad = {{.sample_rate_hz = 7999.0},
-                                                {.sample_rate_hz = 192001.0},
+  const std::vector<ToneSession::Config> bad = {{.sample_rate_hz = 7991.0},
+                                                {.sample_rate_hz = 192193.0},
                                                 {.sample_rate_hz = std::nan("")},
                                                 {.channels = 0},
                                                 {.channels = 3},
