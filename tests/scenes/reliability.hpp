@@ -1,6 +1,6 @@
-// Stated against actual coverage: how often the machine's speed, without the wow that the stretch happened to hold, lies
-// within the half-width for 50, 68, ... 99 %, were the error Gaussian with the stated u95. That is the harder of the two
-// truths: the mean of the stretch itself, wow and all, is met much closer.
+// Stated against actual coverage: how often the machine's speed, without the wow that the stretch happened to hold,
+// lies within the half-width for 50, 68, ... 99 %, were the error Gaussian with the stated u95. That is the harder of
+// the two truths: the mean of the stretch itself, wow and all, is met much closer.
 #pragma once
 
 #include <array>
