@@ -15,7 +15,8 @@ std::string words_json(const Model& model) {
     const words::Advice advice = words::advice(reason, listening);
     json.open('{');
     json.key("reason").value(name_of(reason));
-    json.key("what").value(advice.what);
+    // These words are set once; the tone may be chosen anew.
+    json.key("what").value(reason == Reason::no_tone ? "No tone near the chosen one." : advice.what);
     json.key("todo").value(advice.todo);
     json.close('}');
   }
