@@ -21,7 +21,7 @@ class GapBridge {
   void reset() noexcept;
   // Takes the newest knot, its segment not set; `samples_lost` where its time is not to be trusted. Gives back the
   // knots that are decided, oldest first, with their segments; they lie in the bridge's own memory until the next call.
-  std::span<const PhaseKnot> add(const PhaseKnot& knot, bool samples_lost) noexcept;
+  std::span<const PhaseKnot> add(const PhaseKnot& incoming, bool samples_lost) noexcept;
   // The tone is lost: gives back what is held, and begins a new segment.
   std::span<const PhaseKnot> end() noexcept;
 
