@@ -51,7 +51,15 @@ void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
   }
 }
 
-Measurement take(const ToneSession& session, const AudioFile& file, const MeasureOptions& options) {
+ChannelReading take_channel(ToneSession& session, int channel, std::string_view name) {
+  ChannelReading found{.channel = name, .reading = session.whole(channel), .flutter = session.whole_flutter(channel)};
+  if (!found.flutter.weighted_rms) return found;
+  if (const auto spectrum = session.analyse_flutter(channel))
+    found.components.assign(spectrum->peaks.begin(), spectrum->peaks.end());
+  return found;
+}
+
+Measurement take(ToneSession& session, const AudioFile& file, const MeasureOptions& options) {
   Measurement found{.file = options.file,
                     .sample_rate_hz = file.sample_rate_hz(),
                     .duration_s = file.seconds_read(),
@@ -61,9 +69,9 @@ Measurement take(const ToneSession& session, const AudioFile& file, const Measur
                     .channels_identical = session.channels_identical(),
                     .channels_agree = session.channels_agree()};
   if (file.channels() == 1) {
-    found.channels = {{"mono", session.whole(0)}};
+    found.channels = {take_channel(session, 0, "mono")};
   } else {
-    found.channels = {{"left", session.whole(0)}, {"right", session.whole(1)}};
+    found.channels = {take_channel(session, 0, "left"), take_channel(session, 1, "right")};
   }
   return found;
 }

@@ -13,6 +13,45 @@ Json or_null(const std::optional<T>& value) {
   return value ? Json(*value) : Json(nullptr);
 }
 
+Json percent_of(const std::optional<FlutterFigure>& figure) {
+  return figure ? or_null(figure->percent) : Json(nullptr);
+}
+
+Json to_object(const FlutterReading& flutter) {
+  const auto& weighted = flutter.weighted_two_sigma;
+  const auto of_weighted = [&](std::optional<double> FlutterFigure::*member) {
+    return weighted ? or_null((*weighted).*member) : Json(nullptr);
+  };
+  Json object = {{"weighted_two_sigma_percent", percent_of(weighted)},
+                 {"weighted_two_sigma_u95_percent", of_weighted(&FlutterFigure::u95_percent)},
+                 {"weighted_quasi_peak_percent", percent_of(flutter.weighted_quasi_peak)},
+                 {"unweighted_two_sigma_percent", percent_of(flutter.unweighted_two_sigma)},
+                 {"weighted_rms_percent", percent_of(flutter.weighted_rms)},
+                 {"unweighted_rms_percent", percent_of(flutter.unweighted_rms)},
+                 {"wow_two_sigma_percent", percent_of(flutter.wow_two_sigma)},
+                 {"wow_rms_percent", percent_of(flutter.wow_rms)},
+                 {"flutter_two_sigma_percent", percent_of(flutter.flutter_two_sigma)},
+                 {"flutter_rms_percent", percent_of(flutter.flutter_rms)},
+                 {"noise_floor_percent", of_weighted(&FlutterFigure::noise_percent)},
+                 {"drift_percent_per_minute", nullptr},
+                 {"drift_u95_percent_per_minute", nullptr}};
+  if (flutter.drift) {
+    object["drift_percent_per_minute"] = flutter.drift->percent_per_minute;
+    object["drift_u95_percent_per_minute"] = flutter.drift->u95_percent_per_minute;
+  }
+  return object;
+}
+
+Json to_array(const std::vector<FlutterPeak>& components) {
+  Json array = Json::array();
+  for (const FlutterPeak& peak : components)
+    array.push_back({{"rate_hz", peak.rate_hz},
+                     {"rate_u95_hz", peak.rate_u95_hz},
+                     {"peak_percent", peak.peak_percent},
+                     {"peak_u95_percent", peak.peak_u95_percent}});
+  return array;
+}
+
 Json to_object(const ChannelReading& channel) {
   const Reading& reading = channel.reading;
   Json reasons = Json::array();
@@ -24,7 +63,9 @@ Json to_object(const ChannelReading& channel) {
           {"u95_percent", or_null(reading.u95_percent)},
           {"level_dbfs", or_null(reading.level_dbfs)},
           {"carrier_to_noise_dbhz", or_null(reading.carrier_to_noise_dbhz)},
-          {"reasons", std::move(reasons)}};
+          {"reasons", std::move(reasons)},
+          {"flutter", to_object(channel.flutter)},
+          {"components", to_array(channel.components)}};
 }
 
 }  // namespace

@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "core/flutter/flutter_figures.hpp"
+#include "core/flutter/flutter_peaks.hpp"
 #include "core/reading.hpp"
 
 namespace four76::cli {
@@ -14,6 +16,8 @@ namespace four76::cli {
 struct ChannelReading {
   std::string_view channel;  // mono, left or right
   Reading reading;
+  FlutterReading flutter = {};               // over the whole file
+  std::vector<FlutterPeak> components = {};  // of its last 60 s, strongest first
 };
 
 struct Measurement {

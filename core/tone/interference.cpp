@@ -108,9 +108,10 @@ Interferers find_interferers(std::span<const float> power, double first_hz, doub
     const auto log_power = [&](std::size_t bin) { return std::log(static_cast<double>(power[bin]) + 1e-30); };
     const auto peak = parabolic_peak(log_power(i - 1), log_power(i), log_power(i + 1));
     const double frequency_hz = first_hz + (static_cast<double>(k) + peak.offset_bins) * bin_hz;
-    // A comb of hum about a tone of 3000 Hz is as even as wow: its place gives it away.
+    // A comb of hum about a tone of 3000 Hz is as even as wow: its place, and that of its image, gives it away.
     const auto mains_hz = mains_of(frequency_hz, kOnGridHz);
-    if (!mains_hz && here < kOneSided * image) continue;
+    const bool image_on_grid = mains_of(2.0 * tone_hz - frequency_hz, kOnGridHz + bin_hz) == mains_hz;
+    if (here < kOneSided * image && !(mains_hz && image_on_grid)) continue;
     lines.found[lines.count++] = {frequency_hz, relative, mains_hz.value_or(0.0)};
   }
   mark_combs(lines);

@@ -29,6 +29,7 @@ constexpr double kBeyondRange = 0.01;
 constexpr int kStraysToSwitch = 2;
 constexpr double kSteadyShare = 0.0015;  // of the nominal
 constexpr double kSteadyS = 2.0;         // of the spectrum around the tone
+constexpr double kHistoryPlayedS = 2.0;  // more than the search looks back
 
 }  // namespace
 
@@ -42,6 +43,7 @@ ToneMeter::ToneMeter(const Config& config)
       zoom_(track_.point_rate_hz()),
       fit_(kMostChosen),
       choice_(kMostChosen),
+      flutter_({track_.point_rate_hz(), config.nominal_hz, track_.noise_bandwidth_hz()}),
       history_(search_.span_samples()),
       newest_(search_.span_samples()),
       search_interval_(static_cast<std::uint64_t>(kSearchEveryS * config.sample_rate_hz)),
@@ -64,6 +66,7 @@ void ToneMeter::reset() noexcept {
   record_.reset();
   dial_.reset();
   level_watch_.reset();
+  flutter_.reset();
   interferers_ = seen_before_ = {};
   std::fill(history_.begin(), history_.end(), 0.0F);
   history_next_ = 0;
@@ -119,6 +122,7 @@ void ToneMeter::search() noexcept {
     return;
   }
   next_search_ = sample_count_ + search_interval_;
+  flutter_.lose(time_s() - kHistoryPlayedS);
   if (const auto found = search_.find(newest_)) {
     power_share_ = found->power_share;
     best_share_ = std::max(best_share_, power_share_);
@@ -153,6 +157,7 @@ void ToneMeter::track(std::span<const float> samples) noexcept {
   const auto points = track_.process(samples);
   for (const TrackPoint& point : points) {
     if (!tracking_) return;
+    flutter_.hold(point);
     if (builder_.add(point)) take_knot(builder_.knot());
   }
   zoom_.process(points, track_.frequency_hz());
@@ -231,6 +236,8 @@ bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
 
 void ToneMeter::store(const PhaseKnot& knot) noexcept {
   record_.add(knot);
+  const bool flutter_counts = knot.valid && !knot.broken && !faded(knot, kDropoutShare);
+  flutter_.judge(knot, flutter_counts, noise_.recent_noise_to_carrier());
   if (recent_end_ == recent_.size()) {
     const std::size_t half = recent_.size() / 2;
     std::move(recent_.begin() + static_cast<std::ptrdiff_t>(half), recent_.end(), recent_.begin());

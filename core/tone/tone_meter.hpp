@@ -4,6 +4,7 @@
 //                                  +----> ToneTrack -> KnotBuilder -> GapBridge -> StepDetector -> recent knots ->
 //                                  dial, calm
 //                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
+//                                             |                                         +-> FlutterWatch
 //                                             +-> ZoomSpectrum -> Interferers
 //
 // When a tone is found, the history that found it is played to the track, so that nothing of the tone is lost and the
@@ -20,6 +21,7 @@
 #include "core/tone/capture_faults.hpp"
 #include "core/tone/carrier_noise.hpp"
 #include "core/tone/fade_turns.hpp"
+#include "core/tone/flutter_watch.hpp"
 #include "core/tone/gap_bridge.hpp"
 #include "core/tone/interference.hpp"
 #include "core/tone/level_watch.hpp"
@@ -54,6 +56,11 @@ class ToneMeter {
   [[nodiscard]] Reading read_dial() noexcept;
   [[nodiscard]] Reading read_calm() noexcept;
   [[nodiscard]] Reading read_whole() noexcept;
+  // Wow and flutter over the newest 10 s and over everything; where the tone cannot be followed there is none.
+  [[nodiscard]] FlutterReading read_live_flutter() const noexcept;
+  [[nodiscard]] FlutterReading read_whole_flutter() const noexcept;
+  [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter() noexcept { return flutter_.analyse(); }
+  [[nodiscard]] const FlutterWatch& flutter() const noexcept { return flutter_; }
 
   [[nodiscard]] bool tracking() const noexcept { return tracking_; }
   [[nodiscard]] std::optional<double> tone_hz() const noexcept;
@@ -113,6 +120,7 @@ class ToneMeter {
   ToneChoice choice_;
   LiveDial dial_;
   LevelWatch level_watch_;
+  FlutterWatch flutter_;
   Interferers interferers_, seen_before_;
 
   std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled

@@ -328,6 +328,10 @@ Reading ToneMeter::read_whole() noexcept {
   return reading;
 }
 
+FlutterReading ToneMeter::read_live_flutter() const noexcept { return tracking_ ? flutter_.live() : FlutterReading{}; }
+
+FlutterReading ToneMeter::read_whole_flutter() const noexcept { return flutter_.whole(); }
+
 void ToneMeter::explain_absence(Reading& reading) const noexcept {
   reading.status = Status::no_tone;
   const double seconds = time_s();

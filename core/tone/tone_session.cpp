@@ -53,6 +53,7 @@ struct Channel {
     meter.reset();
     spectrum.reset();
     dial = calm = {};
+    flutter = {};
     trail_next = trail_size = 0;
     limited_seen = hum_seen = 0;
   }
@@ -112,6 +113,7 @@ struct Channel {
   AveragedSpectrum spectrum;
   mutable SpectrumPicture picture, zoom_picture;
   Reading dial, calm;
+  FlutterReading flutter;
   std::vector<TrailPoint> trail;
   std::size_t trail_next = 0, trail_size = 0;
   std::uint64_t limited_seen = 0, hum_seen = 0;  // half-second looks that found the tone limited, or hum around it
@@ -131,6 +133,29 @@ void blame_hum(Reading& reading) noexcept {
     reading.reasons.add_first(Reason::mains_hum);
   else
     reading.reasons.add(Reason::mains_hum);
+}
+
+// What moves the phase as speed does, and is not the tape: figures of it would be figures of the room or the device.
+bool spoils_flutter(const Reading& reading) noexcept {
+  if (reading.status == Status::no_tone) return true;
+  if (reading.status == Status::measured || reading.reasons.empty()) return false;
+  switch (*reading.reasons.begin()) {
+    case Reason::no_tone:
+    case Reason::too_quiet:
+    case Reason::room_noise:
+    case Reason::competing_tone:
+    case Reason::mains_hum:
+    case Reason::voice_processing:
+    case Reason::narrow_capture: return true;
+    case Reason::clipping:
+    case Reason::capture_gap:
+    case Reason::tape_dropout:
+    case Reason::wrong_tone:
+    case Reason::channels_differ:
+    case Reason::too_short:
+    case Reason::not_steady: return false;
+  }
+  return true;
 }
 
 }  // namespace
@@ -200,13 +225,18 @@ struct ToneSession::Impl {
       if (dials % kDialsPerCalm == 0 && channel.limited_before()) ++channel.limited_seen;
       if (dials % kDialsPerCalm == 0 && channel.humming()) ++channel.hum_seen;
       channel.add_to_trail(channel.dial);
-      if (dials % kDialsPerCalm == 0) channel.calm = on_the_input_clock(channel.meter.read_calm());
+      if (dials % kDialsPerCalm != 0) continue;
+      channel.calm = on_the_input_clock(channel.meter.read_calm());
+      channel.flutter = channel.meter.read_live_flutter();
     }
   }
 
   // The meters count from the first sample that is measured; readings count the discarded ones too.
+  [[nodiscard]] double discarded_s() const noexcept {
+    return static_cast<double>(frames - fill - fed) / config.sample_rate_hz;
+  }
   [[nodiscard]] Reading on_the_input_clock(Reading reading) const noexcept {
-    reading.time_s += static_cast<double>(frames - fill - fed) / config.sample_rate_hz;
+    reading.time_s += discarded_s();
     return reading;
   }
 
@@ -284,6 +314,26 @@ Reading ToneSession::whole(int channel) const noexcept {
   if (4 * kDialsPerCalm * c.hum_seen > impl_->dials) blame_hum(reading);
   if (channels_agree() == false) reading.reasons.add(Reason::channels_differ);
   return reading;
+}
+
+const FlutterReading& ToneSession::flutter(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].flutter;
+}
+
+FlutterReading ToneSession::whole_flutter(int channel) const noexcept {
+  if (spoils_flutter(whole(channel))) return {};
+  return impl_->channels[static_cast<std::size_t>(channel)].meter.read_whole_flutter();
+}
+
+std::optional<FlutterSpectrumView> ToneSession::analyse_flutter(int channel) noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].meter.analyse_flutter();
+}
+
+std::size_t ToneSession::raw_trace(int channel, std::span<TraceRange> out) const noexcept {
+  const Channel& c = impl_->channels[static_cast<std::size_t>(channel)];
+  const std::size_t count = c.meter.flutter().raw_trace(out);
+  for (TraceRange& range : out.first(count)) range.time_s += impl_->discarded_s();
+  return count;
 }
 
 std::optional<bool> ToneSession::channels_agree() const noexcept {

@@ -13,6 +13,9 @@
 #include <span>
 #include <string_view>
 
+#include "core/flutter/flutter_figures.hpp"
+#include "core/flutter/flutter_spectrum.hpp"
+#include "core/flutter/range_trace.hpp"
 #include "core/reading.hpp"
 
 namespace four76 {
@@ -82,6 +85,18 @@ class ToneSession {
   // Whether both channels carried the very same samples: a mono source, whose channels prove nothing about each other.
   // Nothing with one channel, or before half a second of sound.
   [[nodiscard]] std::optional<bool> channels_identical() const noexcept;
+
+  // Wow and flutter over the last 10 s, twice a second; empty while no tone is followed, and below about 37 dB-Hz.
+  [[nodiscard]] const FlutterReading& flutter(int channel) const noexcept;
+  // Over everything since the start. Empty where the whole reading does not let it be told: no tone, or something
+  // beside the tape that moves the phase as well.
+  [[nodiscard]] FlutterReading whole_flutter(int channel) const noexcept;
+  // How strong the deviation is at each rate, over the last 60 s or what there is, with its peaks. Takes some
+  // milliseconds: ask once a second. Nothing before 4 s. Valid until the next call.
+  [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter(int channel) noexcept;
+  // The deviation itself, as the range it runs through in each 50 ms of the last 40 s, oldest first; in percent off the
+  // nominal, wow and all. Returns how many.
+  std::size_t raw_trace(int channel, std::span<TraceRange> out) const noexcept;
 
   // The dial's readings of the last 40 s, oldest first. Copies at most `out.size()` newest points, returns how many.
   std::size_t trail(int channel, std::span<TrailPoint> out) const noexcept;
