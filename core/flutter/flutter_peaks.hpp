@@ -28,7 +28,10 @@ struct FlutterPeak {
   double rate_u95_hz = 0.0;
   double peak_percent = 0.0;  // of the sinusoidal component; too little where it is not steady
   double peak_u95_percent = 0.0;
-  bool steady = true;  // as narrow as a sine is; false: its rate or strength moved
+  bool steady = true;   // as narrow as a sine is; false: its rate or strength moved
+  bool moving = false;  // its rate changes evenly (a reel's): strength and uncertainty are those of the moving sine
+  double change_hz_per_minute = 0.0;  // of the rate, where moving; rate_hz is that at the middle of the span
+  double change_u95_hz_per_minute = 0.0;
 };
 
 // All over the same bins, from 0 Hz on.
