@@ -70,14 +70,15 @@ struct Reading {
   Status status = Status::no_tone;
   ReasonList reasons;
 
-  std::optional<double> frequency_hz;           // mean over the trusted part of the window
-  std::optional<double> speed_error_percent;    // 100 (f / f_nominal - 1)
-  std::optional<double> u95_percent;            // half-width that holds the true mean in 95 of 100 cases; noise,
-                                                // interference and wow, without sample clock and tape tolerance
-  std::optional<double> noise_u95_percent;      // the part of u95 that noise and interference cause
-  std::optional<double> wow_u95_percent;        // the part of u95 that averaging over wow causes
-  std::optional<double> level_dbfs;             // of the tone; a full-scale sine is 0 dBFS
-  std::optional<double> carrier_to_noise_dbhz;  // tone power over noise density beside it, C/N0
+  std::optional<double> frequency_hz;               // mean over the trusted part of the window
+  std::optional<double> speed_error_percent;        // 100 (f / f_nominal - 1)
+  std::optional<double> plain_speed_error_percent;  // the dial's, periodic wow and all; equal where none is known
+  std::optional<double> u95_percent;                // half-width that holds the true mean in 95 of 100 cases; noise,
+                                                    // interference and wow, without sample clock and tape tolerance
+  std::optional<double> noise_u95_percent;          // the part of u95 that noise and interference cause
+  std::optional<double> wow_u95_percent;            // the part of u95 that averaging over wow causes
+  std::optional<double> level_dbfs;                 // of the tone; a full-scale sine is 0 dBFS
+  std::optional<double> carrier_to_noise_dbhz;      // tone power over noise density beside it, C/N0
 
   double time_s = 0.0;     // of the newest sample used, from the start of the input
   double trusted_s = 0.0;  // how much tone the number rests on

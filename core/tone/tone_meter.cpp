@@ -44,6 +44,7 @@ ToneMeter::ToneMeter(const Config& config)
       fit_(kMostChosen),
       choice_(kMostChosen),
       flutter_({track_.point_rate_hz(), config.nominal_hz, track_.noise_bandwidth_hz()}),
+      wow_({config.nominal_hz}),
       history_(search_.span_samples()),
       newest_(search_.span_samples()),
       search_interval_(static_cast<std::uint64_t>(kSearchEveryS * config.sample_rate_hz)),
@@ -67,6 +68,7 @@ void ToneMeter::reset() noexcept {
   dial_.reset();
   level_watch_.reset();
   flutter_.reset();
+  wow_.reset();
   interferers_ = seen_before_ = {};
   std::fill(history_.begin(), history_.end(), 0.0F);
   history_next_ = 0;
@@ -236,6 +238,7 @@ bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
 
 void ToneMeter::store(const PhaseKnot& knot) noexcept {
   record_.add(knot);
+  wow_.add(knot);
   const bool flutter_counts = knot.valid && !knot.broken && !faded(knot, kDropoutShare);
   flutter_.judge(knot, flutter_counts, noise_.recent_noise_to_carrier());
   if (recent_end_ == recent_.size()) {
@@ -261,6 +264,7 @@ void ToneMeter::lose_tone() noexcept {
   zoom_.reset();
   interferers_ = seen_before_ = {};
   dial_.reset();
+  wow_.reset();
 }
 
 void ToneMeter::verify_tone() noexcept {

@@ -17,6 +17,7 @@
 #include <span>
 #include <vector>
 
+#include "core/flutter/wow_canceller.hpp"
 #include "core/reading.hpp"
 #include "core/tone/capture_faults.hpp"
 #include "core/tone/carrier_noise.hpp"
@@ -121,6 +122,7 @@ class ToneMeter {
   LiveDial dial_;
   LevelWatch level_watch_;
   FlutterWatch flutter_;
+  WowCanceller wow_;
   Interferers interferers_, seen_before_;
 
   std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled

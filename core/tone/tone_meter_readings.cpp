@@ -228,14 +228,19 @@ Reading ToneMeter::read_dial() noexcept {
   const double hold_back_s = track_.delay_s() + (StepDetector::kSide + 2) * builder_.knot_s();
   const auto knots = newest_knots(config_.dial_window_s + hold_back_s);
   const double noise_to_carrier = noise_.recent_noise_to_carrier().value_or(1e-4);
-  const auto mean = fit_.fit(knots, noise_to_carrier);
-  if (!mean) {
+  const std::span<PhaseKnot> still = std::span(chosen_).first(knots.size());
+  std::copy(knots.begin(), knots.end(), still.begin());
+  wow_.clean(still);
+  const auto plain = fit_.fit(knots, noise_to_carrier);
+  const auto mean = fit_.fit(still, noise_to_carrier);
+  if (!mean || !plain) {
     reading.status = Status::unreliable;
     reading.reasons.add(Reason::too_short);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
   const double percent = 100.0 / config_.nominal_hz;
+  reading.plain_speed_error_percent = plain->frequency_hz * percent - 100.0;
   const double wow_and_noise_hz = dial_.u95_hz(*mean, config_.nominal_hz);
   reading.u95_percent = std::hypot(wow_and_noise_hz * percent, interferers_.u95_hz(mean->trusted_s) * percent);
   reading.wow_u95_percent =
