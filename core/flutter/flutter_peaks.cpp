@@ -69,6 +69,11 @@ double FlutterPeaks::floor_at(double rate_hz) const noexcept {
   return std::max(around, spectrum_.noise_power_hz2 * rate_hz * rate_hz);
 }
 
+double FlutterPeaks::told_over_floor() const noexcept {
+  const double bins = static_cast<double>(spectrum_.power.size()) / static_cast<double>(width_bins());
+  return kFloorDoubt * std::log(bins / kFalseAlarms);
+}
+
 // Local maxima out of the noise, strongest first; of very many the strongest.
 void FlutterPeaks::gather_candidates() noexcept {
   const auto power = spectrum_.power;
@@ -78,8 +83,7 @@ void FlutterPeaks::gather_candidates() noexcept {
   if (first + 1 >= power.size()) return;
   const double strongest =
       static_cast<double>(*std::max_element(power.begin() + static_cast<std::ptrdiff_t>(first), power.end()));
-  const double bins = static_cast<double>(power.size()) / static_cast<double>(width_bins());
-  const double over_floor = kFloorDoubt * std::log(bins / kFalseAlarms);
+  const double over_floor = told_over_floor();
   const auto weaker = [](const Candidate& a, const Candidate& b) { return a.power > b.power; };
   for (std::size_t k = first; k + 1 < power.size(); ++k) {
     if (power[k] <= power[k - 1] || power[k] < power[k + 1]) continue;

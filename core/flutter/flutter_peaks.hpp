@@ -52,6 +52,8 @@ class FlutterPeaks {
   std::span<const FlutterPeak> find(const DeviationSpectrum& spectrum) noexcept;
   // Mean power of the noise around a rate in the spectrum given last.
   [[nodiscard]] double floor_at(double rate_hz) const noexcept;
+  // What a peak's power must reach, over that mean.
+  [[nodiscard]] double told_over_floor() const noexcept;
 
  private:
   struct Candidate {

@@ -2,20 +2,21 @@
 // percent.
 //
 //   points --> VoidBridge --> [flat to 200 Hz] --> [every n-th, 450 to 900 a second] --> ring of the newest 60 s
-//   ring --> less a straight line, times Hann's window over all that is there --> transform of 65,536 --> peaks
+//   ring --> less a straight line, times Hann's window over all that is there --> transform --> peaks --> SlowMovers
 //
-// - The window spans what has been heard, from 4 s up to 60 s (less where points come faster than 546 a second), so the
-//   resolution (Hann's width at half amplitude, 2 / span) sharpens from 0.5 to 0.033 Hz; the transform is always the
-//   same, filled up with zeros, so bins keep their rates.
+// - The window spans what has been heard, from 4 s up to 60 s, so the resolution (Hann's width at half amplitude,
+//   2 / span) sharpens from 0.5 to 0.033 Hz; the transform is always the same, 65,536 or beyond 555 points a second
+//   131,072, filled up with zeros, so bins keep their rates.
 // - Voids weigh nothing, and what is left is scaled up again: exact for components that go on underneath. Bridged
 //   values feed the filter alone.
 // - The straight line takes mean speed and drift. What is below three turns in the span is not called a peak.
 // - What noise reads in a bin grows as the root of the bin's width, 1.5 / span.
 //
 // process() takes a few operations a point; analyse() a transform of the ring and one of its weights, some
-// milliseconds: once a second is plenty. Neither allocates. Memory some 2 MB.
+// milliseconds: once a second is plenty. Neither allocates. Memory some 2 to 4 MB.
 #pragma once
 
+#include <complex>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -24,6 +25,7 @@
 
 #include "core/flutter/deviation_filter.hpp"
 #include "core/flutter/flutter_peaks.hpp"
+#include "core/flutter/slow_movers.hpp"
 #include "core/flutter/void_bridge.hpp"
 #include "core/signal/fft.hpp"
 
@@ -56,8 +58,6 @@ class FlutterSpectrum {
   [[nodiscard]] std::optional<FlutterSpectrumView> analyse(std::optional<double> noise_to_carrier) noexcept;
 
  private:
-  static constexpr std::size_t kSize = 65536;
-  static constexpr std::size_t kRing = kSize / 2;
   struct Weights {
     double sum = 0.0, squares = 0.0;
     bool voids = false;
@@ -69,11 +69,13 @@ class FlutterSpectrum {
   Weights fill_weights(std::size_t length) noexcept;
   [[nodiscard]] Line fit_line(std::size_t length, double weight) const noexcept;
   [[nodiscard]] std::size_t ring_at(std::size_t from_oldest, std::size_t length) const noexcept {
-    return (next_ + kRing - length + from_oldest) % kRing;
+    return (next_ + ring_.size() - length + from_oldest) % ring_.size();
   }
+  Line transform_record(std::size_t length, const Weights& weights) noexcept;
   void transform_weights(std::size_t length, double sum_of_weights) noexcept;
   void hann_leakage(double span_s) noexcept;
-  void transform(double sum_of_weights, std::vector<float>& magnitudes, double scale) noexcept;
+  std::span<const std::complex<float>> transform(double sum_of_weights, std::vector<float>& magnitudes,
+                                                 double scale) noexcept;
 
   Config config_;
   VoidBridge bridge_;
@@ -88,10 +90,13 @@ class FlutterSpectrum {
   std::vector<std::uint8_t> sound_;
   std::size_t next_ = 0, held_ = 0;
 
+  std::size_t size_;  // of the transform
   RealFft fft_;
   std::vector<float> frame_, weights_;
   std::vector<float> power_, leakage_, peak_percent_;
   FlutterPeaks peaks_;
+  SlowBand slow_;
+  SlowMovers movers_;
 };
 
 }  // namespace four76
