@@ -16,6 +16,7 @@ using std::numbers::pi;
 
 constexpr double kLowEdgeHz = 0.035;  // derived: 0.064 dB down at 0.1 Hz, and no slower to settle than that asks for
 constexpr double kSplitHz = 10.0;     // JIS C 5569 = IEC 386: wow below, flutter above
+constexpr double kScrapeHz = 100.0;   // common practice
 // Of a fourth-order Butterworth filter's two pairs: 1 / (2 cos(pi / 8)) and 1 / (2 cos(3 pi / 8)).
 constexpr double kButterworthQ[] = {0.541196, 1.306563};
 constexpr double kAttenuationDb = 62.0;  // 60, and 2 in hand as in filters.cpp
@@ -74,7 +75,8 @@ void DeviationFilter::design_sections() noexcept {
   add_section(second_order(Pass::high, kLowEdgeHz, std::numbers::sqrt2 / 2.0, rate));
   if (config_.band == FlutterBand::unweighted) return;
   const Pass pass = config_.band == FlutterBand::wow ? Pass::low : Pass::high;
-  for (const double q : kButterworthQ) add_section(second_order(pass, kSplitHz, q, rate));
+  const double corner_hz = config_.band == FlutterBand::scrape ? kScrapeHz : kSplitHz;
+  for (const double q : kButterworthQ) add_section(second_order(pass, corner_hz, q, rate));
 }
 
 double DeviationFilter::sections_gain(double rate_hz) const noexcept {

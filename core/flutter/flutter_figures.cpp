@@ -21,7 +21,7 @@ FlutterFigures::FlutterFigures(const Config& config)
     : config_(config),
       bridge_({config.point_rate_hz}),
       bands_{meter(config, FlutterBand::unweighted), meter(config, FlutterBand::weighted),
-             meter(config, FlutterBand::wow), meter(config, FlutterBand::flutter)},
+             meter(config, FlutterBand::wow), meter(config, FlutterBand::flutter), meter(config, FlutterBand::scrape)},
       quasi_peak_({config.point_rate_hz}),
       live_largest_(points_in(config.window_s, config.point_rate_hz)),
       live_drift_({config.point_rate_hz, static_cast<std::size_t>(std::llround(config.window_s))}),
@@ -136,6 +136,9 @@ FlutterReading FlutterFigures::read(Level level, double largest_percent, const D
   fill(FlutterBand::flutter, [&](const BandLevel& found, const std::optional<NoiseShare>& noise) {
     reading.flutter_two_sigma = two_sigma_figure(found, noise);
     reading.flutter_rms = rms_figure(found, noise);
+  });
+  fill(FlutterBand::scrape, [&](const BandLevel& found, const std::optional<NoiseShare>& noise) {
+    reading.scrape_rms = rms_figure(found, noise);
   });
   return reading;
 }

@@ -1,6 +1,7 @@
 // FlutterFigures: from points of speed deviation to the figures of wow and flutter, live over 10 s and over the whole.
 //
-//   points --> VoidBridge --> [warm-up] --> BandMeter x 4: weighted, unweighted, wow, flutter --> RMS, two-sigma
+//   points --> VoidBridge --> [warm-up] --> BandMeter x 5: weighted, unweighted, wow, flutter, scrape
+//                   |                          |    +--> RMS, two-sigma
 //                   |                          +-- weighted --> QuasiPeak --> largest
 //                   +--> DriftRecord
 //
@@ -8,15 +9,15 @@
 //   they are played forwards, so that the filters have settled to the mean speed before anything counts. The same again
 //   behind a loss of more than 1 s.
 // - Voids up to 1 s are bridged (see void_bridge.hpp); neither they nor the time that a band's filter takes to settle
-//   after them count in that band: 0.14 s unweighted, 0.25 s wow, 0.27 s flutter, 0.67 s weighted. The detector begins
-//   anew another 0.67 s later; drift leaves out the void alone. The unweighted band's edge at 0.035 Hz carries up to
-//   0.3 of the bridge's error times its length in seconds on for some 6 s: part of the figure, and below 1 % of it for
-//   bridges of 0.1 s.
+//   after them count in that band: 0.14 s unweighted, 0.25 s wow, 0.27 s flutter, 0.15 s scrape, 0.67 s weighted. The
+//   detector begins anew another 0.67 s later; drift leaves out the void alone. The unweighted band's edge at 0.035 Hz
+//   carries up to 0.3 of the bridge's error times its length in seconds on for some 6 s: part of the figure, and below
+//   1 % of it for bridges of 0.1 s.
 // - A slow sag enters the unweighted figures for the first 10 s only, by its bend in the mirror: 3 s times its slope.
 // - A figure needs 5 s that count; u95 and noise as in noise_removal.hpp. All in percent of the nominal speed.
 //
 // The deviation is 100 (f / nominal - 1), differences of the track's phases from point to point, or with `differenced`
-// off samples of it. Memory some 0.7 MB at 1000 points a second; process neither allocates nor throws.
+// off samples of it. Memory some 0.8 MB at 1000 points a second; process neither allocates nor throws.
 #pragma once
 
 #include <array>
@@ -40,6 +41,7 @@ struct FlutterReading {
   std::optional<FlutterFigure> unweighted_two_sigma, unweighted_rms;
   std::optional<FlutterFigure> wow_two_sigma, wow_rms;          // below 10 Hz
   std::optional<FlutterFigure> flutter_two_sigma, flutter_rms;  // above
+  std::optional<FlutterFigure> scrape_rms;                      // 100 to 200 Hz
   std::optional<Drift> drift;
   double counted_s = 0.0;  // in the weighted band
 };
@@ -77,7 +79,7 @@ class FlutterFigures {
 
   Config config_;
   VoidBridge bridge_;
-  std::array<BandMeter, 4> bands_;  // in the order of FlutterBand, without its last
+  std::array<BandMeter, 5> bands_;  // in the order of FlutterBand, without its last
   QuasiPeak quasi_peak_;
   WindowMaximum live_largest_;
   double whole_largest_ = 0.0;

@@ -74,6 +74,20 @@ TEST(FlutterFigures, ReadsSinesOfAnyRateUnweighted) {
   }
 }
 
+// Scrape flutter: above 100 Hz (common practice). A fourth-order Butterworth filter's own formula, through the bilinear
+// transform's bend of the rates.
+TEST(FlutterFigures, ReadsScrapeAloneAboveAHundredHertz) {
+  for (const double rate_hz : {700.0, 1000.0, 1300.0})
+    for (const double hz : {7.6, 40.0, 80.0, 100.0, 130.0, 160.0, 195.0}) {
+      auto figures = sampled(rate_hz);
+      figures.process(points_of(sine(hz, 0.2, -0.6), 30.0, rate_hz));
+      const double bent = std::tan(0.5 * test::kTwoPi * 100.0 / rate_hz) / std::tan(0.5 * test::kTwoPi * hz / rate_hz);
+      const double gain = 1.0 / std::sqrt(1.0 + std::pow(bent, 8.0));
+      expect_figure(figures.live({}).scrape_rms, gain * 0.2 / std::sqrt(2.0), "scrape");
+      expect_figure(figures.whole({}).scrape_rms, gain * 0.2 / std::sqrt(2.0), "scrape of the whole");
+    }
+}
+
 // IEC 60386's table (from memory), by the figures themselves: within 0.3 dB, 3.5 %.
 TEST(FlutterFigures, WeighsByTheTable) {
   for (const auto& [hz, db] : test::kWeightingTable) {
@@ -209,7 +223,7 @@ TEST(FlutterFigures, APerfectToneReadsItsNoiseAndSaysSo) {
   figures.process(noisy([](double) { return 0.4; }, 60.0, 10));
   const auto read = figures.whole(kNoiseToCarrier);
   for (const auto* figure : {&read.weighted_two_sigma, &read.weighted_rms, &read.weighted_quasi_peak,
-                             &read.unweighted_two_sigma, &read.unweighted_rms, &read.flutter_rms}) {
+                             &read.unweighted_two_sigma, &read.unweighted_rms, &read.flutter_rms, &read.scrape_rms}) {
     EXPECT_TRUE(figure->value().below_noise);
     EXPECT_FALSE(figure->value().percent);
     EXPECT_NEAR(figure->value().as_read_percent / figure->value().noise_percent.value(), 1.0, 0.05);
@@ -247,6 +261,24 @@ TEST(FlutterFigures, TakesTheNoiseOut) {
     EXPECT_NEAR(percent(read.weighted_quasi_peak) / peak, 1.0, over > 1.5 ? 0.05 : 0.12) << over;
     EXPECT_LT(std::abs(percent(read.weighted_rms) - peak / std::sqrt(2.0)),
               1.5 * read.weighted_rms->u95_percent.value());
+  }
+}
+
+// Scrape of a third to three times what the noise itself reads from 100 Hz up: 0.05 % at 60 dB-Hz (derived: a density
+// of f^2 N0/C). Told where it can be, and within what it states.
+TEST(FlutterFigures, TakesTheNoiseOutOfScrape) {
+  // The filter at 143 Hz, and what it puts back for differences, which these are not.
+  const double half_turn = 0.5 * test::kTwoPi * 143.0 / kRateHz;
+  const double bent = std::tan(0.5 * test::kTwoPi * 100.0 / kRateHz) / std::tan(half_turn);
+  const double gain = half_turn / std::sin(half_turn) / std::sqrt(1.0 + std::pow(bent, 8.0));
+  for (const double rms : {0.017, 0.05, 0.15}) {
+    auto figures = differenced();
+    figures.process(noisy(sine(143.0, rms / gain * std::sqrt(2.0)), 60.0, 17));
+    const auto read = figures.whole(kNoiseToCarrier).scrape_rms.value();
+    EXPECT_NEAR(read.noise_percent.value(), 100.0 / 3150.0 * std::sqrt(1e-6 * 2.67e6), 0.03 * 0.05);
+    EXPECT_EQ(read.below_noise, rms < read.least_percent.value()) << rms;
+    if (read.below_noise) continue;
+    EXPECT_NEAR(*read.percent, rms, *read.u95_percent) << rms;
   }
 }
 
