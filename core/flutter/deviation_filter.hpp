@@ -5,8 +5,7 @@
 // - unweighted: 0.1 to 200 Hz, by a second-order Butterworth high-pass at 0.035 Hz: 0.064 dB down at 0.1 Hz.
 // - wow, flutter: the unweighted band parted at 10 Hz by a fourth-order Butterworth pair; their powers add up to the
 //   unweighted one's (common practice: the standard names the split, not its filter).
-// - scrape: from 100 Hz on, where tape that rubs sings (common practice), by a fourth-order Butterworth high-pass
-// there.
+// - scrape: from 100 Hz on, where tape that rubs sings (common practice), by a fourth-order Butterworth high-pass.
 // - flat: from 0 Hz, the mean speed and all; for the spectrum.
 // - weighted: see weighting.hpp, cut at 200 Hz as well (AES6-2008: the noise floor grows with the bandwidth).
 //
