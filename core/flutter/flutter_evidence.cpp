@@ -1,0 +1,103 @@
+#include "core/flutter/flutter_evidence.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace four76 {
+namespace {
+
+constexpr double kAudible_percent = 0.2;  // the smallest change of pitch that is heard (facts: textbooks)
+
+bool surely_above(const std::optional<FlutterFigure>& figure, double limit) noexcept {
+  if (!figure || figure->below_noise || !figure->percent || !figure->u95_percent) return false;
+  return std::isfinite(*figure->percent) && *figure->percent - *figure->u95_percent > limit;
+}
+
+bool is_the_machines(Reason reason) noexcept { return reason == Reason::not_steady || reason == Reason::tape_dropout; }
+
+bool at_least(const std::optional<double>& value, double limit) noexcept {
+  return value && std::isfinite(*value) && *value >= limit;
+}
+
+}  // namespace
+
+std::string_view name_of(Thin thin) noexcept {
+  switch (thin) {
+    case Thin::not_measured: return "not_measured";
+    case Thin::too_short: return "too_short";
+    case Thin::below_noise: return "below_noise";
+  }
+  return "not_measured";
+}
+
+bool is_trustworthy(const FlutterEvidence& evidence) noexcept {
+  const Reading& reading = evidence.reading;
+  if (reading.status == Status::measured) return true;
+  return reading.status == Status::unreliable && !reading.reasons.empty() &&
+         std::all_of(reading.reasons.begin(), reading.reasons.end(), is_the_machines);
+}
+
+std::optional<Thin> thin_for_rates(const FlutterEvidence& evidence) noexcept {
+  if (!is_trustworthy(evidence)) return Thin::not_measured;
+  const bool long_enough = evidence.figures.counted_s >= FlutterFigures::kLeastS && evidence.span_s >= 4.0 &&
+                           std::isfinite(evidence.span_s) && evidence.resolution_hz > 0.0 &&
+                           std::isfinite(evidence.resolution_hz);
+  if (!long_enough) return Thin::too_short;
+  const auto& unweighted = evidence.figures.unweighted_rms;
+  const auto& weighted = evidence.figures.weighted_two_sigma;
+  if (evidence.peaks.empty() && (!unweighted || !unweighted->percent) && (!weighted || !weighted->percent))
+    return Thin::below_noise;
+  return std::nullopt;
+}
+
+BeyondUsual beyond_usual(const FlutterEvidence& evidence) noexcept {
+  BeyondUsual beyond;
+  beyond.weighted = surely_above(evidence.figures.weighted_two_sigma, evidence.usual_weighted_percent);
+  beyond.unweighted = surely_above(evidence.figures.unweighted_two_sigma, kUsualUnweighted_percent);
+  return beyond;
+}
+
+std::optional<SpeedMove> speed_move(const FlutterEvidence& evidence) noexcept {
+  const std::optional<Drift>& drift = evidence.figures.drift;
+  const double minutes = evidence.drift_s / 60.0;
+  if (!drift || !is_trustworthy(evidence) || !(minutes > 0.0) || !std::isfinite(minutes)) return std::nullopt;
+  const SpeedMove move{drift->percent_per_minute * minutes, std::abs(drift->u95_percent_per_minute) * minutes,
+                       evidence.drift_s};
+  if (!std::isfinite(move.change_percent) || !std::isfinite(move.u95_percent)) return std::nullopt;
+  return move;
+}
+
+bool is_large(const SpeedMove& move, double tolerance_percent) noexcept {
+  const double change = std::abs(move.change_percent);
+  if (move.over_s >= 60.0)
+    return change >= std::max(kAudible_percent, 0.5 * tolerance_percent) && change >= 1.5 * move.u95_percent;
+  return move.over_s >= 20.0 && change >= std::max(kAudible_percent, tolerance_percent) &&
+         change >= 3.0 * move.u95_percent;
+}
+
+bool is_steady(const SpeedMove& move, double tolerance_percent) noexcept {
+  return move.over_s >= 30.0 && std::abs(move.change_percent) + move.u95_percent <= 0.5 * tolerance_percent;
+}
+
+bool has_level_flutter(const FlutterEvidence& evidence) noexcept {
+  return is_trustworthy(evidence) && evidence.level_s >= kLeastLevel_s &&
+         at_least(evidence.level_rms_percent, kUsualLevel_percent);
+}
+
+bool has_dropouts(const FlutterEvidence& evidence) noexcept {
+  return is_trustworthy(evidence) && evidence.level_s >= kLeastDropouts_s &&
+         at_least(evidence.dropouts_per_minute, kUsualDropouts_per_minute);
+}
+
+bool has_scrape(const FlutterEvidence& evidence) noexcept {
+  return is_trustworthy(evidence) && evidence.figures.counted_s >= FlutterFigures::kLeastS &&
+         surely_above(evidence.figures.scrape_rms, kUsualScrape_percent);
+}
+
+double tolerance_of(const FlutterEvidence& evidence) noexcept {
+  constexpr double kServiceCheck_percent = 0.5;
+  const double tolerance = evidence.tolerance_percent;
+  return tolerance > 0.0 && std::isfinite(tolerance) ? tolerance : kServiceCheck_percent;
+}
+
+}  // namespace four76

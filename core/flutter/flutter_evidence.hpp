@@ -1,0 +1,79 @@
+// FlutterEvidence: what the causes and the verdicts rest on, as plain data, and the rules that say when it is enough.
+//
+// Thin evidence names no cause and gives no verdict: a reading that is not measured (but where it is the machine's own
+// fault that it is not: wow or dropouts), less than 5 s of figures (AES6-2008), a spectrum of less than 4 s.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+
+#include "core/flutter/flutter_figures.hpp"
+#include "core/flutter/flutter_peaks.hpp"
+#include "core/flutter/known_parts.hpp"
+#include "core/flutter/standards.hpp"
+#include "core/reading.hpp"
+
+namespace four76 {
+
+struct FlutterEvidence {
+  std::span<const FlutterPeak> peaks;  // strongest first
+  double span_s = 0.0;                 // of the spectrum that they stand in
+  double resolution_hz = 0.0;
+  FlutterReading figures;
+  double drift_s = 0.0;                     // the time that figures.drift was seen over
+  double level_s = 0.0;                     // the time that the level was watched
+  std::optional<double> level_rms_percent;  // of the mean level, noise taken out
+  std::optional<double> dropouts_per_minute;
+  std::optional<double> deepest_dropout_db;  // below the level; positive
+  Reading reading;
+  double tolerance_percent = 0.5;  // common practice: service check
+  double usual_weighted_percent = limits_of(Standard::portable_usual).weighted_percent;
+  KnownParts known;
+};
+
+enum class Thin : std::uint8_t { not_measured, too_short, below_noise };
+[[nodiscard]] std::string_view name_of(Thin thin) noexcept;
+
+// Why no cause can be named from the rates; nothing where it can.
+[[nodiscard]] std::optional<Thin> thin_for_rates(const FlutterEvidence& evidence) noexcept;
+// The reading is measured, or only the machine's own wow and dropouts keep it from it.
+[[nodiscard]] bool is_trustworthy(const FlutterEvidence& evidence) noexcept;
+
+// Is wow and flutter more than is usual, for certain? Weighted beyond the usual, or 1 % unweighted: what a pocket
+// portable's speed is allowed to stray (common practice).
+inline constexpr double kUsualUnweighted_percent = 1.0;
+struct BeyondUsual {
+  bool weighted = false;
+  bool unweighted = false;
+  [[nodiscard]] bool any() const noexcept { return weighted || unweighted; }
+};
+[[nodiscard]] BeyondUsual beyond_usual(const FlutterEvidence& evidence) noexcept;
+
+// How far the speed moved over the time that it was watched. Never carried on beyond that time.
+struct SpeedMove {
+  double change_percent = 0.0;
+  double u95_percent = 0.0;
+  double over_s = 0.0;
+};
+[[nodiscard]] std::optional<SpeedMove> speed_move(const FlutterEvidence& evidence) noexcept;
+// It matters: over 60 s and more at least 0.2 % (what is heard) and half the tolerance, and half as much again as its
+// uncertainty; over 20 s and more all of the tolerance, and three times its uncertainty.
+[[nodiscard]] bool is_large(const SpeedMove& move, double tolerance_percent) noexcept;
+// It surely moved by no more than half the tolerance, over 30 s at least (common practice: service adjustment).
+[[nodiscard]] bool is_steady(const SpeedMove& move, double tolerance_percent) noexcept;
+
+// What a clean head and a sound tape stay below (from memory; no standard is known here): 5 % of the level is 0.4 dB.
+inline constexpr double kUsualLevel_percent = 5.0;
+inline constexpr double kUsualDropouts_per_minute = 2.0;
+inline constexpr double kLeastLevel_s = 10.0, kLeastDropouts_s = 30.0;
+[[nodiscard]] bool has_level_flutter(const FlutterEvidence& evidence) noexcept;
+[[nodiscard]] bool has_dropouts(const FlutterEvidence& evidence) noexcept;
+// From memory: an RMS of 0.1 % above 100 Hz is heard as roughness.
+inline constexpr double kUsualScrape_percent = 0.1;
+[[nodiscard]] bool has_scrape(const FlutterEvidence& evidence) noexcept;
+
+// The tolerance where it is one, else the usual service check's.
+[[nodiscard]] double tolerance_of(const FlutterEvidence& evidence) noexcept;
+
+}  // namespace four76

@@ -1,0 +1,26 @@
+#include "core/records/figure_text.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+
+namespace four76 {
+
+std::string rounded(double value, int digits) {
+  if (!std::isfinite(value) || value == 0.0) return "0";
+  const int before_point = static_cast<int>(std::floor(std::log10(std::abs(value)))) + 1;
+  const int decimals = std::clamp(digits - before_point, 0, 6);
+  std::array<char, 400> text{};
+  std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
+  return text.data();
+}
+
+std::string duration_text(double seconds) {
+  if (seconds < 90.0) return rounded(std::round(seconds), 1) + " seconds";
+  std::string minutes = rounded(seconds / 60.0, 2);
+  if (minutes.size() > 2 && minutes.ends_with(".0")) minutes.resize(minutes.size() - 2);
+  return minutes + " minutes";
+}
+
+}  // namespace four76
