@@ -83,7 +83,6 @@ class WowCanceller {
   bool has_first_ = false;
   std::size_t knots_ = 0;
   bool pair_valid_ = false;
-  double next_time_s_ = 0.0;
 
   std::array<Point, StepWatch::kDelay + 1> waiting_{};  // ring
   std::size_t arrived_ = 0;
