@@ -10,9 +10,10 @@ namespace four76 {
 namespace {
 
 constexpr double kLeastShare = 0.03, kFaultShare = 0.1, kRandomShare = 0.5;
-constexpr double kLikely = 0.85, kPossible = 0.45;
+constexpr double kLikely = 0.8, kPossible = 0.45;
 constexpr double kEqual = 0.6;  // of the likeliest: fits as well
 constexpr double kLeastRandomSpan_s = 10.0;
+constexpr double kScrapeFrom_hz = 100.0;
 
 struct Total {
   std::optional<double> unweighted, weighted;  // power, percent squared
@@ -80,7 +81,7 @@ class Finding {
 
   Causes find() noexcept {
     causes_.thin = thin_for_rates(evidence_);
-    if (causes_.thin == Thin::not_measured) return causes_;
+    if (causes_.thin == Thin::not_measured || causes_.thin == Thin::just_turned) return causes_;
     if (!causes_.thin) {
       add_rates();
       add_random();
@@ -119,7 +120,9 @@ class Finding {
     std::stable_sort(families.begin(), families.end(), [&](const PeakFamily& a, const PeakFamily& b) {
       return power_of(a, evidence_.peaks).unweighted > power_of(b, evidence_.peaks).unweighted;
     });
-    for (const PeakFamily& family : families) add_family(family, terms);
+    // Above 100 Hz there is no part's own rate: that is scrape's.
+    for (const PeakFamily& family : families)
+      if (family.rate_hz < kScrapeFrom_hz) add_family(family, terms);
   }
 
   void add_family(const PeakFamily& family, MatchTerms& terms) noexcept {
@@ -160,9 +163,18 @@ class Finding {
     cause.needs_span_s = needs_span_s(cause, family, terms);
   }
 
+  // Power of scrape, and of what lines beside the tone make.
+  [[nodiscard]] double not_the_parts() const noexcept {
+    double power = power_of(evidence_.figures.scrape_rms).value_or(0.0);
+    for (const FlutterPeak& peak : evidence_.peaks)
+      if (peak.foreign && peak.rate_hz < kScrapeFrom_hz) power += peak.peak_percent * peak.peak_percent / 2.0;
+    return power;
+  }
+
   void add_random() noexcept {
-    const double rest = 1.0 - explained_;
-    if (!total_.unweighted || rest < kRandomShare || evidence_.span_s < kLeastRandomSpan_s) return;
+    const double rest = 1.0 - explained_ - share(not_the_parts(), total_.unweighted).value_or(0.0);
+    if (evidence_.since_jump_s || !total_.unweighted || rest < kRandomShare || evidence_.span_s < kLeastRandomSpan_s)
+      return;
     Cause cause;
     cause.kind = CauseKind::random_wow;
     cause.fault = beyond_.any();

@@ -1,6 +1,7 @@
 #include "core/flutter/drift.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
 
@@ -12,6 +13,13 @@ namespace {
 
 constexpr std::size_t kLeastBlocks = 5;
 constexpr double kMostCorrelation = 0.9;
+constexpr std::size_t kJumpBlocks = 3;
+constexpr double kLeastJump_percent = 0.15, kJumpOverUsual = 6.0, kJumpOverNear = 3.0;
+
+double median_of_three(std::span<const DriftBlock> blocks) noexcept {
+  const double a = blocks[0].percent, b = blocks[1].percent, c = blocks[2].percent;
+  return std::max(std::min(a, b), std::min(std::max(a, b), c));
+}
 
 struct Line {
   double mean_s = 0.0, mean_percent = 0.0, percent_per_s = 0.0;
@@ -40,6 +48,33 @@ Line least_squares(std::span<const DriftBlock> blocks) noexcept {
   return line;
 }
 
+// The medians of three blocks either side of the i-th's beginning, apart; nothing too near the ends.
+std::optional<double> step_at(std::span<const DriftBlock> blocks, std::size_t i) noexcept {
+  if (i < kJumpBlocks || i + kJumpBlocks > blocks.size()) return std::nullopt;
+  return std::abs(median_of_three(blocks.subspan(i)) - median_of_three(blocks.subspan(i - kJumpBlocks)));
+}
+
+double usual_step(std::span<const DriftBlock> blocks) noexcept {
+  std::array<double, DriftRecord::kCapacity> steps{};
+  for (std::size_t i = 1; i < blocks.size(); ++i) steps[i - 1] = std::abs(blocks[i].percent - blocks[i - 1].percent);
+  const auto end = steps.begin() + static_cast<std::ptrdiff_t>(blocks.size() - 1);
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>((blocks.size() - 1) / 2);
+  std::nth_element(steps.begin(), middle, end);
+  return *middle;
+}
+
+bool is_sudden(std::span<const DriftBlock> blocks, std::size_t i) noexcept {
+  const double here = step_at(blocks, i).value_or(0.0);
+  bool alone = true;
+  for (std::size_t away = kJumpBlocks; away <= 2 * kJumpBlocks; ++away)
+    for (const std::size_t there : {i - std::min(i, away), i + away}) {
+      const auto step = step_at(blocks, there);
+      if (step && *step <= here / kJumpOverNear) return true;
+      alone = alone && !step;
+    }
+  return alone;
+}
+
 }  // namespace
 
 std::optional<Drift> fit_drift(std::span<const DriftBlock> blocks) noexcept {
@@ -61,7 +96,24 @@ std::optional<Drift> fit_drift(std::span<const DriftBlock> blocks) noexcept {
   const double correlation = power > 0.0 ? std::clamp(neighbours / power, 0.0, kMostCorrelation) : 0.0;
   const double widening = std::sqrt((1.0 + correlation) / (1.0 - correlation));
   const double sigma = std::sqrt(squares / freedom / line.spread) * widening;
-  return Drift{60.0 * line.percent_per_s, 60.0 * student_t95(freedom) * sigma};
+  return Drift{60.0 * line.percent_per_s, 60.0 * student_t95(freedom) * sigma,
+               blocks.back().time_s - blocks.front().time_s};
+}
+
+std::span<const DriftBlock> since_last_jump(std::span<const DriftBlock> blocks) noexcept {
+  if (blocks.size() < 2 * kJumpBlocks || blocks.size() > DriftRecord::kCapacity) return blocks;
+  const double least = std::max(kLeastJump_percent, kJumpOverUsual * usual_step(blocks));
+  for (std::size_t i = blocks.size() - kJumpBlocks; i >= kJumpBlocks; --i)
+    if (step_at(blocks, i).value_or(0.0) >= least && is_sudden(blocks, i))
+      return blocks.subspan(i + 1);  // it may end within the first
+  return blocks;
+}
+
+SettledDrift settled_drift(std::span<const DriftBlock> blocks) noexcept {
+  const auto settled = since_last_jump(blocks);
+  SettledDrift found{fit_drift(settled), std::nullopt};
+  if (settled.size() < blocks.size()) found.since_jump_s = blocks.back().time_s - settled.front().time_s;
+  return found;
 }
 
 DriftRecord::DriftRecord(const Config& config)

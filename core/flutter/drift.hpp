@@ -17,6 +17,7 @@ namespace four76 {
 struct Drift {
   double percent_per_minute = 0.0;
   double u95_percent_per_minute = 0.0;
+  double span_s = 0.0;  // that it was seen over
 };
 
 struct DriftBlock {
@@ -27,6 +28,17 @@ struct DriftBlock {
 
 // Nothing from fewer than 5 blocks.
 std::optional<Drift> fit_drift(std::span<const DriftBlock> blocks) noexcept;
+// The newest blocks, from where the speed last jumped: somebody turned the trimmer, and a line through a jump would be
+// no drift. A jump: the medians of three blocks either side lie 0.15 % apart or more (less is not heard), six times as
+// far as neighbours usually do, and three times as far as somewhere within six blocks of there: a machine that warms up
+// moves by and by.
+std::span<const DriftBlock> since_last_jump(std::span<const DriftBlock> blocks) noexcept;
+
+struct SettledDrift {
+  std::optional<Drift> drift;          // of what came after the last jump
+  std::optional<double> since_jump_s;  // nothing where there was none
+};
+SettledDrift settled_drift(std::span<const DriftBlock> blocks) noexcept;
 
 class DriftRecord {
  public:

@@ -6,6 +6,8 @@
 namespace four76 {
 namespace {
 
+// A measurement of half a minute, less its ends.
+constexpr double kSteadyOver_s = 25.0;
 constexpr double kAudible_percent = 0.2;  // the smallest change of pitch that is heard (facts: textbooks)
 
 bool surely_above(const std::optional<FlutterFigure>& figure, double limit) noexcept {
@@ -26,6 +28,7 @@ std::string_view name_of(Thin thin) noexcept {
     case Thin::not_measured: return "not_measured";
     case Thin::too_short: return "too_short";
     case Thin::below_noise: return "below_noise";
+    case Thin::just_turned: return "just_turned";
   }
   return "not_measured";
 }
@@ -39,6 +42,7 @@ bool is_trustworthy(const FlutterEvidence& evidence) noexcept {
 
 std::optional<Thin> thin_for_rates(const FlutterEvidence& evidence) noexcept {
   if (!is_trustworthy(evidence)) return Thin::not_measured;
+  if (evidence.since_jump_s && *evidence.since_jump_s < kJumpLasts_s) return Thin::just_turned;
   const bool long_enough = evidence.figures.counted_s >= FlutterFigures::kLeastS && evidence.span_s >= 4.0 &&
                            std::isfinite(evidence.span_s) && evidence.resolution_hz > 0.0 &&
                            std::isfinite(evidence.resolution_hz);
@@ -52,8 +56,10 @@ std::optional<Thin> thin_for_rates(const FlutterEvidence& evidence) noexcept {
 
 BeyondUsual beyond_usual(const FlutterEvidence& evidence) noexcept {
   BeyondUsual beyond;
+  if (evidence.since_jump_s && *evidence.since_jump_s < kJumpLasts_s) return beyond;
   beyond.weighted = surely_above(evidence.figures.weighted_two_sigma, evidence.usual_weighted_percent);
-  beyond.unweighted = surely_above(evidence.figures.unweighted_two_sigma, kUsualUnweighted_percent);
+  beyond.unweighted =
+      !evidence.since_jump_s && surely_above(evidence.figures.unweighted_two_sigma, kUsualUnweighted_percent);
   return beyond;
 }
 
@@ -76,7 +82,7 @@ bool is_large(const SpeedMove& move, double tolerance_percent) noexcept {
 }
 
 bool is_steady(const SpeedMove& move, double tolerance_percent) noexcept {
-  return move.over_s >= 30.0 && std::abs(move.change_percent) + move.u95_percent <= 0.5 * tolerance_percent;
+  return move.over_s >= kSteadyOver_s && std::abs(move.change_percent) + move.u95_percent <= 0.5 * tolerance_percent;
 }
 
 bool has_level_flutter(const FlutterEvidence& evidence) noexcept {
@@ -85,7 +91,7 @@ bool has_level_flutter(const FlutterEvidence& evidence) noexcept {
 }
 
 bool has_dropouts(const FlutterEvidence& evidence) noexcept {
-  return is_trustworthy(evidence) && evidence.level_s >= kLeastDropouts_s &&
+  return is_trustworthy(evidence) && evidence.dropouts_s >= kLeastDropouts_s &&
          at_least(evidence.dropouts_per_minute, kUsualDropouts_per_minute);
 }
 

@@ -1,7 +1,9 @@
 // FlutterEvidence: what the causes and the verdicts rest on, as plain data, and the rules that say when it is enough.
 //
 // Thin evidence names no cause and gives no verdict: a reading that is not measured (but where it is the machine's own
-// fault that it is not: wow or dropouts), less than 5 s of figures (AES6-2008), a spectrum of less than 4 s.
+// fault that it is not: wow or dropouts), less than 5 s of figures (AES6-2008), a spectrum of less than 4 s. A jump of
+// the speed is no wow, but reads as it: until it is out of the live figures nothing is said, and afterwards nothing of
+// what it may still make up, that is wow without a rhythm and the unweighted figures.
 #pragma once
 
 #include <cstdint>
@@ -22,7 +24,9 @@ struct FlutterEvidence {
   double resolution_hz = 0.0;
   FlutterReading figures;
   double drift_s = 0.0;                     // the time that figures.drift was seen over
+  std::optional<double> since_jump_s;       // the speed jumped, as by a turned trimmer, so long ago
   double level_s = 0.0;                     // the time that the level was watched
+  double dropouts_s = 0.0;                  // the time that dropouts were watched for
   std::optional<double> level_rms_percent;  // of the mean level, noise taken out
   std::optional<double> dropouts_per_minute;
   std::optional<double> deepest_dropout_db;  // below the level; positive
@@ -32,8 +36,10 @@ struct FlutterEvidence {
   KnownParts known;
 };
 
-enum class Thin : std::uint8_t { not_measured, too_short, below_noise };
+enum class Thin : std::uint8_t { not_measured, too_short, below_noise, just_turned };
 [[nodiscard]] std::string_view name_of(Thin thin) noexcept;
+
+inline constexpr double kJumpLasts_s = 12.0;  // the live window and a little
 
 // Why no cause can be named from the rates; nothing where it can.
 [[nodiscard]] std::optional<Thin> thin_for_rates(const FlutterEvidence& evidence) noexcept;
@@ -60,7 +66,7 @@ struct SpeedMove {
 // It matters: over 60 s and more at least 0.2 % (what is heard) and half the tolerance, and half as much again as its
 // uncertainty; over 20 s and more all of the tolerance, and three times its uncertainty.
 [[nodiscard]] bool is_large(const SpeedMove& move, double tolerance_percent) noexcept;
-// It surely moved by no more than half the tolerance, over 30 s at least (common practice: service adjustment).
+// It surely moved by no more than half the tolerance, over 25 s at least (common practice: service adjustment).
 [[nodiscard]] bool is_steady(const SpeedMove& move, double tolerance_percent) noexcept;
 
 // What a clean head and a sound tape stay below (from memory; no standard is known here): 5 % of the level is 0.4 dB.

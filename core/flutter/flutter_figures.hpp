@@ -63,6 +63,8 @@ class FlutterFigures {
   // N0/C in 1/Hz over the same time; without it nothing is taken out.
   [[nodiscard]] FlutterReading live(std::optional<double> noise_to_carrier) const noexcept;
   [[nodiscard]] FlutterReading whole(std::optional<double> noise_to_carrier) const noexcept;
+  // Of everything since the speed last jumped.
+  [[nodiscard]] SettledDrift settled() const noexcept { return settled_drift(whole_drift_.blocks()); }
 
  private:
   void take(const BridgedPoint& point) noexcept;

@@ -32,6 +32,7 @@ struct FlutterPeak {
   bool moving = false;  // its rate changes evenly (a reel's): strength and uncertainty are those of the moving sine
   double change_hz_per_minute = 0.0;  // of the rate, where moving; rate_hz is that at the middle of the span
   double change_u95_hz_per_minute = 0.0;
+  bool foreign = false;  // a line beside the tone makes it, hum for instance, and no part of the machine
 };
 
 // All over the same bins, from 0 Hz on.

@@ -43,7 +43,7 @@ Bandwidths bandwidths(const std::vector<double>& taps, double rate_hz) {
 }  // namespace
 
 LevelFlutter::LevelFlutter(const Config& config)
-    : dropouts_({.point_rate_hz = config.point_rate_hz, .window_s = kStretchS}),
+    : dropouts_({.point_rate_hz = config.point_rate_hz, .window_s = kDropoutWindowS}),
       taps_(design_lowpass({config.point_rate_hz, kHighestHz, kStopHz, kAttenuationDb})),
       decimation_(static_cast<std::size_t>(std::floor(config.point_rate_hz / kLeastRateHz))),
       rate_hz_(config.point_rate_hz / static_cast<double>(decimation_)),

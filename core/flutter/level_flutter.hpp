@@ -44,6 +44,7 @@ class LevelFlutter {
     double point_rate_hz = 1000.0;
   };
   static constexpr double kHighestHz = 40.0, kLeastS = 5.0, kStretchS = 10.0;
+  static constexpr double kDropoutWindowS = 60.0;  // of the live reading: they are few
 
   explicit LevelFlutter(const Config& config);
   void reset() noexcept;

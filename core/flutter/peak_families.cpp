@@ -119,7 +119,7 @@ class Gathering {
 bool is_usable(const FlutterPeak& peak, double span_s) noexcept {
   const bool sane = std::isfinite(peak.rate_hz) && std::isfinite(peak.rate_u95_hz) &&
                     std::isfinite(peak.peak_percent) && std::isfinite(peak.peak_u95_percent);
-  return sane && peak.rate_hz > 0.0 && peak.rate_hz <= 250.0 && peak.rate_u95_hz >= 0.0 &&
+  return sane && !peak.foreign && peak.rate_hz > 0.0 && peak.rate_hz <= 250.0 && peak.rate_u95_hz >= 0.0 &&
          peak.rate_u95_hz < 0.2 * peak.rate_hz && peak.peak_u95_percent >= 0.0 && peak.peak_percent > 0.0 &&
          peak.peak_percent <= 100.0 && peak.peak_percent >= kLeastOut * peak.peak_u95_percent &&
          peak.rate_hz * span_s >= kLeastTurns;

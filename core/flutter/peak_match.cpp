@@ -10,14 +10,16 @@ namespace {
 constexpr std::array<double, kPartCount> kPriors{0.25, 0.25, 0.1, 0.1, 0.2, 0.1, 0.05};
 constexpr double kUnknownPrior = 0.1;
 // From memory: how likely a fault shows at the n-th multiple and not at the rate itself.
-constexpr std::array<double, kHighestHarmonic> kHarmonics{1.0, 0.15, 0.07, 0.02, 0.02, 0.02, 0.01, 0.01};
+constexpr std::array<double, kHighestHarmonic> kHarmonics{1.0, 0.1, 0.05, 0.02, 0.015, 0.015, 0.01, 0.01};
 // A rotor of three poles is switched six times a turn (from memory).
 constexpr std::array<double, kHighestHarmonic> kMotorHarmonics{1.0, 0.2, 0.2, 0.02, 0.02, 0.2, 0.01, 0.01};
 
 constexpr double kEdge = 0.05, kEdgeDensity = 0.3;  // usual ranges do not end all at once
 constexpr double kAgainst = 0.02;
 constexpr double kThicknessRoom = 0.25;  // tapes and packs differ (from memory)
-constexpr double kLeastProbability = 0.05;
+constexpr double kLeastProbability = 0.1;
+// From memory: what shows at several multiples shows at its own rate as well.
+constexpr double kMultiplesAlone = 0.2;
 constexpr double kSameRate = 0.03;
 
 double density(double rate_hz, double room_hz, const RateRange& range) noexcept {
@@ -72,7 +74,8 @@ Weighed weigh(Part part, const RateRange& range, const PeakFamily& family, const
     const double room_hz = (family.rate_u95_hz + (family.steady ? 0.0 : 0.5 * terms.resolution_hz)) / n;
     const double part_hz = family.rate_hz / n;
     const double weight = harmonics[static_cast<std::size_t>(n - 1)] * density(part_hz, room_hz, range) *
-                          movement(part, family, n, terms) * not_taken(part, part_hz, terms);
+                          movement(part, family, n, terms) * not_taken(part, part_hz, terms) *
+                          (n > 1 && family.members.size() > 1 ? kMultiplesAlone : 1.0);
     weighed.sum += weight;
     if (weight > weighed.best) {
       weighed.best = weight;

@@ -38,7 +38,8 @@ std::optional<Verdict> moves(const FlutterEvidence& evidence) noexcept {
 
 std::optional<Verdict> hides(const FlutterEvidence& evidence) noexcept {
   const std::optional<double>& wow_u95 = evidence.reading.wow_u95_percent;
-  const bool enough = is_trustworthy(evidence) && evidence.reading.trusted_s >= FlutterFigures::kLeastS;
+  const bool enough =
+      is_trustworthy(evidence) && !evidence.since_jump_s && evidence.reading.trusted_s >= FlutterFigures::kLeastS;
   if (!enough || !wow_u95 || !std::isfinite(*wow_u95) || !(*wow_u95 > 0.5 * tolerance_of(evidence)))
     return std::nullopt;
   Verdict verdict = by(Rule::wow_hides_the_mean);

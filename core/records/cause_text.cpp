@@ -40,7 +40,7 @@ std::string multiple_words(int harmonic) {
 std::string rates_text(const Cause& cause) {
   const bool seen = !cause.peaks.empty() && cause.peaks[0].harmonic == 1;
   std::string text = seen ? "" : "Multiples of ";
-  text += rounded(cause.rate_hz.value_or(0.0), 2) + " Hz";
+  text += rounded(cause.rate_hz.value_or(0.0), 3) + " Hz";
   if (!seen) return text;
   for (std::size_t i = 1; i < cause.peaks.size(); ++i)
     text += (i + 1 == cause.peaks.size() ? " and " : ", ") + multiple_words(cause.peaks[i].harmonic);
@@ -219,6 +219,8 @@ std::string_view thin_text(Thin thin) noexcept {
   switch (thin) {
     case Thin::not_measured: return "No cause is named while the speed itself cannot be trusted: see to that first.";
     case Thin::too_short: return "No cause is named yet: listen for ten seconds at least, better a minute.";
+    case Thin::just_turned:
+      return "The speed has just been changed: the causes are named again when it has stood for ten seconds.";
     case Thin::below_noise: return "Wow and flutter lie below the noise here: nothing can be said of their cause.";
   }
   return "";

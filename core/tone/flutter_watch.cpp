@@ -1,6 +1,8 @@
 #include "core/tone/flutter_watch.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <complex>
 
 namespace four76 {
 
@@ -13,6 +15,7 @@ constexpr double kMostNoiseShare = 0.1;
 // What is smaller is of no tape: our own arithmetic leaves 1e-6 %, a great wow's products of its own some -60 dB.
 constexpr double kLeastPeakPercent = 0.0005;
 constexpr double kLeastOfStrongest = 0.002;
+constexpr double kLineIsSureTo_hz = 1.0;  // where a wowing tone lies beside a line
 }  // namespace
 
 FlutterWatch::FlutterWatch(const Config& config)
@@ -21,7 +24,8 @@ FlutterWatch::FlutterWatch(const Config& config)
       difference_({config.point_rate_hz, config.nominal_hz}),
       figures_({.point_rate_hz = config.point_rate_hz, .nominal_hz = config.nominal_hz}),
       spectrum_({.point_rate_hz = config.point_rate_hz, .nominal_hz = config.nominal_hz}),
-      raw_({config.point_rate_hz / static_cast<double>(kSmooth)}) {}
+      raw_({config.point_rate_hz / static_cast<double>(kSmooth)}),
+      level_({config.point_rate_hz}) {}
 
 void FlutterWatch::reset() noexcept {
   held_first_ = held_count_ = smooth_count_ = noise_count_ = noise_next_ = 0;
@@ -29,6 +33,7 @@ void FlutterWatch::reset() noexcept {
   figures_.reset();
   spectrum_.reset();
   raw_.reset();
+  level_.reset();
   smooth_sum_ = last_s_ = 0.0;
   smooth_void_ = false;
   first_s_.reset();
@@ -49,7 +54,8 @@ void FlutterWatch::judge(const PhaseKnot& knot, bool counts, std::optional<doubl
   const double from_s = knot.time_s - knot.span_s / 2.0 - half_point_s;
   const double to_s = knot.time_s + knot.span_s / 2.0 + half_point_s / 2.0;
   while (held_count_ > 0 && held_[held_first_].time_s < to_s) {
-    pass(held_[held_first_], counts && held_[held_first_].time_s > from_s);
+    const bool within = held_[held_first_].time_s > from_s;
+    pass(held_[held_first_], within && counts, within && knot.level_valid);
     held_first_ = (held_first_ + 1) % held_.size();
     --held_count_;
   }
@@ -64,7 +70,7 @@ void FlutterWatch::lose(double time_s) noexcept {
   if (first_s_) pass_void_until(time_s);
 }
 
-void FlutterWatch::pass(const TrackPoint& point, bool counts) noexcept {
+void FlutterWatch::pass(const TrackPoint& point, bool counts, bool level_counts) noexcept {
   if (!first_s_) {
     first_s_ = point.time_s;
     last_s_ = point.time_s - 1.0 / config_.point_rate_hz;
@@ -72,18 +78,19 @@ void FlutterWatch::pass(const TrackPoint& point, bool counts) noexcept {
   if (point.time_s < last_s_ + 0.5 / config_.point_rate_hz) return;  // this time has passed as void already
   pass_void_until(point.time_s - 0.5 / config_.point_rate_hz);
   last_s_ = point.time_s;
-  give(difference_.add(point, counts));
+  give(difference_.add(point, counts), {std::abs(point.residual), level_counts});
 }
 
 void FlutterWatch::pass_void_until(double time_s) noexcept {
   const double point_s = 1.0 / config_.point_rate_hz;
   while (last_s_ + point_s < time_s) {
     last_s_ += point_s;
-    give({0.0, false});
+    give({0.0, false}, {0.0F, false});
   }
 }
 
-void FlutterWatch::give(const DeviationPoint& point) noexcept {
+void FlutterWatch::give(const DeviationPoint& point, const LevelPoint& level) noexcept {
+  level_.process({&level, 1});
   figures_.process({&point, 1});
   spectrum_.process({&point, 1});
   smooth_sum_ += point.percent;
@@ -143,7 +150,35 @@ FlutterReading FlutterWatch::whole() const noexcept {
   return below_threshold(noise) ? FlutterReading{} : figures_.whole(noise);
 }
 
-std::optional<FlutterSpectrumView> FlutterWatch::analyse() noexcept {
+LevelReading FlutterWatch::live_level() const noexcept {
+  const auto noise = recent_noise();
+  return below_threshold(noise) ? LevelReading{} : level_.live(noise);
+}
+
+LevelReading FlutterWatch::whole_level() const noexcept {
+  const auto noise = total_noise();
+  return below_threshold(noise) ? LevelReading{} : level_.whole(noise);
+}
+
+// A line of relative amplitude a, D Hz beside the tone, swings the reading by a D Hz (see interference.hpp): where that
+// is at least half of the peak, the peak is the line's. The tone's own wow moves it against the line, and so the swing
+// shows beside D as well, at D plus and less the wow's rate, weaker.
+bool FlutterWatch::is_foreign(const FlutterPeak& peak, const FlutterSpectrumView& view,
+                              const Interferers& beside) noexcept {
+  return std::ranges::any_of(beside.all(), [&](const Interferer& line) {
+    const double apart_hz = std::abs(line.frequency_hz - beside.tone_hz);
+    const double swing_percent = 100.0 * line.relative_amplitude * apart_hz / beside.tone_hz;
+    const double near_hz = std::max(view.resolution_hz, kLineIsSureTo_hz);
+    const double off_hz = std::abs(apart_hz - peak.rate_hz);
+    if (off_hz <= near_hz) return swing_percent >= 0.5 * peak.peak_percent;
+    return swing_percent > peak.peak_percent && std::ranges::any_of(view.peaks, [&](const FlutterPeak& wow) {
+             return wow.rate_hz < 0.5 * apart_hz && wow.peak_percent > peak.peak_percent &&
+                    std::abs(off_hz - wow.rate_hz) <= near_hz;
+           });
+  });
+}
+
+std::optional<FlutterSpectrumView> FlutterWatch::analyse(const Interferers& beside) noexcept {
   const auto noise = recent_noise();
   if (below_threshold(noise)) return std::nullopt;
   auto view = spectrum_.analyse(noise);
@@ -151,7 +186,11 @@ std::optional<FlutterSpectrumView> FlutterWatch::analyse() noexcept {
   const double least = std::max(kLeastPeakPercent, kLeastOfStrongest * view->peaks.front().peak_percent);
   const auto end = std::find_if(view->peaks.begin(), view->peaks.end(),
                                 [&](const FlutterPeak& peak) { return peak.peak_percent < least; });
-  view->peaks = view->peaks.first(static_cast<std::size_t>(end - view->peaks.begin()));
+  const auto count = static_cast<std::size_t>(end - view->peaks.begin());
+  std::copy(view->peaks.begin(), end, peaks_.begin());
+  const std::span<FlutterPeak> told(peaks_.data(), count);
+  for (FlutterPeak& peak : told) peak.foreign = is_foreign(peak, *view, beside);
+  view->peaks = told;
   return view;
 }
 

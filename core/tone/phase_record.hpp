@@ -27,7 +27,8 @@ struct PhaseKnot {
   std::uint32_t segment = 0;
   float turn_cycles = 0.0F;  // of a fade that ended here: see FadeTurns
   bool valid = true;
-  bool broken = false;  // the points show a break of the phase in this knot or the one before
+  bool level_valid = true;  // its level can be read, however weak it is
+  bool broken = false;      // the points show a break of the phase in this knot or the one before
 };
 
 // Sums points to knots.

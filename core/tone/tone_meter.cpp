@@ -169,6 +169,7 @@ void ToneMeter::take_knot(PhaseKnot knot) noexcept {
   longest_lock_knots_ = std::max(longest_lock_knots_, ++knots_since_lock_);
   const bool lost = lost_samples_in(knot);
   knot.valid = judge(knot, lost);
+  knot.level_valid = !lost && (knot.valid || disturbed_run_ == 0);
   const auto amplitude = static_cast<double>(knot.amplitude);
   level_watch_.add(knot.time_s, amplitude, static_cast<double>(knot.scatter) * amplitude * amplitude);
   noise_.process(builder_.in_phase(), knot.valid);

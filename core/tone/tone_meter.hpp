@@ -60,7 +60,7 @@ class ToneMeter {
   // Wow and flutter over the newest 10 s and over everything; where the tone cannot be followed there is none.
   [[nodiscard]] FlutterReading read_live_flutter() const noexcept;
   [[nodiscard]] FlutterReading read_whole_flutter() const noexcept;
-  [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter() noexcept { return flutter_.analyse(); }
+  [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter() noexcept { return flutter_.analyse(interferers_); }
   [[nodiscard]] const FlutterWatch& flutter() const noexcept { return flutter_; }
 
   [[nodiscard]] bool tracking() const noexcept { return tracking_; }

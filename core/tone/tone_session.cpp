@@ -135,6 +135,22 @@ void blame_hum(Reading& reading) noexcept {
     reading.reasons.add(Reason::mains_hum);
 }
 
+// What holds the level or moves it, and is not the tape.
+bool spoils_level(const Reading& reading) noexcept {
+  return reading.reasons.contains(Reason::voice_processing) || reading.reasons.contains(Reason::clipping) ||
+         reading.reasons.contains(Reason::capture_gap) || reading.reasons.contains(Reason::room_noise) ||
+         reading.reasons.contains(Reason::competing_tone);
+}
+
+void add_level(const LevelReading& level, FlutterEvidence& evidence) noexcept {
+  evidence.level_s = level.counted_s;
+  if (level.rms) evidence.level_rms_percent = level.rms->percent;
+  if (!level.dropouts) return;
+  evidence.dropouts_s = level.dropouts->watched_s;
+  evidence.dropouts_per_minute = level.dropouts->per_minute;
+  evidence.deepest_dropout_db = level.dropouts->deepest_db;
+}
+
 // What moves the phase as speed does, and is not the tape: figures of it would be figures of the room or the device.
 bool spoils_flutter(const Reading& reading) noexcept {
   if (reading.status == Status::no_tone) return true;
@@ -327,6 +343,35 @@ FlutterReading ToneSession::whole_flutter(int channel) const noexcept {
 
 std::optional<FlutterSpectrumView> ToneSession::analyse_flutter(int channel) noexcept {
   return impl_->channels[static_cast<std::size_t>(channel)].meter.analyse_flutter();
+}
+
+LevelReading ToneSession::level(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].meter.flutter().live_level();
+}
+
+LevelReading ToneSession::whole_level(int channel) const noexcept {
+  return impl_->channels[static_cast<std::size_t>(channel)].meter.flutter().whole_level();
+}
+
+FlutterEvidence ToneSession::gather_evidence(int channel, Stretch stretch,
+                                             const std::optional<FlutterSpectrumView>& spectrum) const noexcept {
+  const bool all = stretch == Stretch::whole;
+  FlutterEvidence evidence;
+  evidence.reading = all ? whole(channel) : calm(channel);
+  if (spoils_flutter(evidence.reading)) return evidence;
+  const FlutterWatch& watch = impl_->channels[static_cast<std::size_t>(channel)].meter.flutter();
+  evidence.figures = all ? watch.whole() : flutter(channel);
+  const SettledDrift settled = watch.settled_drift();
+  evidence.figures.drift = settled.drift;
+  if (settled.drift) evidence.drift_s = settled.drift->span_s;
+  evidence.since_jump_s = settled.since_jump_s;
+  if (spectrum) {
+    evidence.peaks = spectrum->peaks;
+    evidence.span_s = spectrum->span_s;
+    evidence.resolution_hz = spectrum->resolution_hz;
+  }
+  if (!spoils_level(evidence.reading)) add_level(all ? watch.whole_level() : watch.live_level(), evidence);
+  return evidence;
 }
 
 std::size_t ToneSession::raw_trace(int channel, std::span<TraceRange> out) const noexcept {

@@ -13,8 +13,10 @@
 #include <span>
 #include <string_view>
 
+#include "core/flutter/flutter_evidence.hpp"
 #include "core/flutter/flutter_figures.hpp"
 #include "core/flutter/flutter_spectrum.hpp"
+#include "core/flutter/level_flutter.hpp"
 #include "core/flutter/range_trace.hpp"
 #include "core/reading.hpp"
 
@@ -43,6 +45,8 @@ struct SpectrumView {
   double bin_hz = 0.0;                  // spacing
   std::span<const SpectrumPeak> peaks;  // strongest first; the tone, where present, is marked
 };
+
+enum class Stretch : std::uint8_t { newest, whole };
 
 class ToneSession {
  public:
@@ -94,6 +98,14 @@ class ToneSession {
   // How strong the deviation is at each rate, over the last 60 s or what there is, with its peaks. Takes some
   // milliseconds: ask once a second. Nothing before 4 s. Valid until the next call.
   [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter(int channel) noexcept;
+  // How the level flutters and how often it drops out: over the last 10 s and 60 s, and over everything.
+  [[nodiscard]] LevelReading level(int channel) const noexcept;
+  [[nodiscard]] LevelReading whole_level(int channel) const noexcept;
+  // What causes and verdicts rest on, but for the tolerance and what is known of the machine, which the caller adds.
+  // The spectrum is the newest that analyse_flutter() gave, and the evidence points into it. Drift is that since the
+  // speed last jumped.
+  [[nodiscard]] FlutterEvidence gather_evidence(int channel, Stretch stretch,
+                                                const std::optional<FlutterSpectrumView>& spectrum) const noexcept;
   // The deviation itself, as the range it runs through in each 50 ms of the last 40 s, oldest first; in percent off the
   // nominal, wow and all. Returns how many.
   std::size_t raw_trace(int channel, std::span<TraceRange> out) const noexcept;

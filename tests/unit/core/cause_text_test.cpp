@@ -39,7 +39,7 @@ TEST(CauseText, SaysRatesPartAndShare) {
   EXPECT_EQ(cause_title(causes.list[0]), "Capstan or its flywheel");
   // (0.49 + 0.04) of (0.49 + 0.04 + 0.3025)
   EXPECT_EQ(cause_evidence(causes.list[0]),
-            "7.6 Hz and its double: what a capstan of 2.0 mm would make; 64 % of the wow and flutter.");
+            "7.58 Hz and its double: what a capstan of 2.0 mm would make; 64 % of the wow and flutter.");
   EXPECT_EQ(words_of(causes.list[0].sureness), "likely");
 }
 

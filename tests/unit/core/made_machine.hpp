@@ -32,7 +32,7 @@ class MadeMachine {
     evidence_.resolution_hz = 2.0 / span_s;
     evidence_.reading.status = Status::measured;
     evidence_.reading.trusted_s = span_s;
-    evidence_.level_s = evidence_.drift_s = span_s;
+    evidence_.level_s = evidence_.dropouts_s = evidence_.drift_s = span_s;
     speed(0.1).drift(0.01, 0.02).level(1.0).dropouts(0.0, 0.0);
     scrape(0.01);
   }
