@@ -2,6 +2,8 @@
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <iostream>
+#include <map>
+#include <string>
 
 #include "core/cli/complain.hpp"
 #include "core/cli/exit_status.hpp"
@@ -11,6 +13,8 @@
 namespace {
 
 using namespace four76::cli;
+using four76::KnownParts;
+using four76::TapeKind;
 
 constexpr const char* kExamples =
     "Examples (more: four76 measure --help, four76 tone --help):\n"
@@ -19,6 +23,31 @@ constexpr const char* kExamples =
 constexpr const char* kExitStatus =
     "Exit status: 0 measured or written, 2 bad usage, 3 a file cannot be read or written,\n"
     "4 no reading that can be trusted.\n";
+
+// What is known of the machine tells its rotating parts apart; all of it may be left out.
+void add_known_parts(CLI::App& command, KnownParts& known) {
+  const auto add = [&](const char* name, auto& value, const char* text) {
+    command.add_option(name, value, text)->check(CLI::Number)->group("What is known of the machine");
+  };
+  add("--capstan-mm", known.capstan_diameter_mm, "Diameter of the capstan in mm");
+  add("--roller-mm", known.roller_diameter_mm, "Diameter of the pinch roller in mm");
+  add("--motor-rpm", known.motor_rpm, "Turns of the motor in a minute");
+  add("--motor-pulley-mm", known.motor_pulley_diameter_mm, "Diameter of the motor's pulley in mm");
+  add("--flywheel-mm", known.flywheel_diameter_mm, "Diameter of the flywheel in mm, where the belt runs");
+  add("--belt-mm", known.belt_length_mm, "Length of the belt in mm, all the way round");
+  add("--idler-mm", known.idler_diameter_mm, "Diameter of the idler in mm");
+  add("--tape-speed", known.tape_speed_cm_s, "Nominal speed of the tape in cm/s; 4.76 where not given");
+  command
+      .add_option_function<double>(
+          "--side-played", [&known](double percent) { known.side_played_share = percent / 100.0; },
+          "How much of the side has been played, in percent")
+      ->check(CLI::Range(0.0, 100.0))
+      ->group("What is known of the machine");
+  const std::map<std::string, TapeKind> kinds{{"c60", TapeKind::c60}, {"c90", TapeKind::c90}, {"c120", TapeKind::c120}};
+  command.add_option("--tape", known.tape_kind, "Length of the cassette: c60, c90 or c120")
+      ->transform(CLI::CheckedTransformer(kinds, CLI::ignore_case).description(""))
+      ->group("What is known of the machine");
+}
 
 CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
   CLI::App* command = app.add_subcommand("measure", "Measure the speed of the machine that played a tone into FILE.");
@@ -30,12 +59,17 @@ CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
                    "How fast the recorder's sample clock ran in ppm, negative where slow, -1000 to 1000: corrected for")
       ->check(CLI::Number);
   command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
+  command
+      ->add_option("--tolerance", options.tolerance_percent, "How far off in percent the speed may be, for the advice")
+      ->capture_default_str();
+  add_known_parts(*command, options.known);
   command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
   command->footer(
       "Examples:\n"
       "  four76 measure tape.wav                      a 3000 Hz speed tape\n"
       "  four76 measure tape.wav --tone 3150 --json   a 3150 Hz one, for a program to read\n"
       "  four76 measure tape.flac --trace speed.csv   and the speed along the way\n"
+      "  four76 measure tape.wav --capstan-mm 2.0     and what is at fault, knowing the capstan\n"
       "  four76 measure tape.wav --clock-ppm 34.2     recorded by a device whose clock runs 34.2 ppm fast\n");
   return command;
 }

@@ -51,11 +51,19 @@ void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
   }
 }
 
-ChannelReading take_channel(ToneSession& session, int channel, std::string_view name) {
-  ChannelReading found{.channel = name, .reading = session.whole(channel), .flutter = session.whole_flutter(channel)};
-  if (!found.flutter.weighted_rms) return found;
-  if (const auto spectrum = session.analyse_flutter(channel))
-    found.components.assign(spectrum->peaks.begin(), spectrum->peaks.end());
+ChannelReading take_channel(ToneSession& session, int channel, std::string_view name, const MeasureOptions& options) {
+  ChannelReading found{.channel = name,
+                       .reading = session.whole(channel),
+                       .flutter = session.whole_flutter(channel),
+                       .level = session.whole_level(channel)};
+  std::optional<FlutterSpectrumView> spectrum;
+  if (found.flutter.weighted_rms) spectrum = session.analyse_flutter(channel);
+  if (spectrum) found.components.assign(spectrum->peaks.begin(), spectrum->peaks.end());
+  FlutterEvidence evidence = session.gather_evidence(channel, Stretch::whole, spectrum);
+  evidence.tolerance_percent = options.tolerance_percent;
+  evidence.known = options.known;
+  found.causes = find_causes(evidence);
+  found.verdicts = find_verdicts(evidence, found.causes);
   return found;
 }
 
@@ -69,9 +77,9 @@ Measurement take(ToneSession& session, const AudioFile& file, const MeasureOptio
                     .channels_identical = session.channels_identical(),
                     .channels_agree = session.channels_agree()};
   if (file.channels() == 1) {
-    found.channels = {take_channel(session, 0, "mono")};
+    found.channels = {take_channel(session, 0, "mono", options)};
   } else {
-    found.channels = {take_channel(session, 0, "left"), take_channel(session, 1, "right")};
+    found.channels = {take_channel(session, 0, "left", options), take_channel(session, 1, "right", options)};
   }
   return found;
 }
@@ -84,6 +92,9 @@ int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& 
   if (const auto fault = fault_of_tone(config)) return complain(err, *fault), kBadUsage;
   if (options.clock_ppm && !(std::fabs(*options.clock_ppm) <= kFarthestClock_ppm))
     return complain(err, "--clock-ppm takes -1000 to 1000: no sample clock is further off"), kBadUsage;
+  if (!(options.tolerance_percent >= 0.01 && options.tolerance_percent <= 20.0))
+    return complain(err, "--tolerance takes 0.01 to 20 percent: 0.5 is the usual service check"), kBadUsage;
+  if (const auto fault = fault_in(options.known)) return complain(err, *fault), kBadUsage;
   auto file = AudioFile::open(options.file);
   if (!file) return complain(err, options.file, file.fault()), kFileFault;
 

@@ -5,6 +5,8 @@
 #include <optional>
 #include <string>
 
+#include "core/flutter/known_parts.hpp"
+
 namespace four76::cli {
 
 struct MeasureOptions {
@@ -12,6 +14,8 @@ struct MeasureOptions {
   double tone_hz = 3000.0;
   std::optional<double> clock_ppm;  // how fast the recorder's sample clock ran
   std::optional<std::string> trace_file;
+  double tolerance_percent = 0.5;  // common practice: service check
+  KnownParts known;                // of the machine, for the causes
   bool json = false;
 };
 

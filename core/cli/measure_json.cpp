@@ -2,6 +2,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "core/cli/causes_json.hpp"
+
 namespace four76::cli {
 namespace {
 
@@ -48,8 +50,24 @@ Json to_array(const std::vector<FlutterPeak>& components) {
     array.push_back({{"rate_hz", peak.rate_hz},
                      {"rate_u95_hz", peak.rate_u95_hz},
                      {"peak_percent", peak.peak_percent},
-                     {"peak_u95_percent", peak.peak_u95_percent}});
+                     {"peak_u95_percent", peak.peak_u95_percent},
+                     {"steady", peak.steady},
+                     {"foreign", peak.foreign},
+                     {"change_hz_per_minute", peak.moving ? Json(peak.change_hz_per_minute) : Json(nullptr)}});
   return array;
+}
+
+// The level's own flutter, and the dropouts.
+Json to_object(const LevelReading& level) {
+  Json object = {{"rms_percent", percent_of(level.rms)},
+                 {"dropouts", nullptr},
+                 {"dropouts_per_minute", nullptr},
+                 {"deepest_dropout_db", nullptr}};
+  if (!level.dropouts) return object;
+  object["dropouts"] = level.dropouts->count;
+  object["dropouts_per_minute"] = level.dropouts->per_minute;
+  object["deepest_dropout_db"] = or_null(level.dropouts->deepest_db);
+  return object;
 }
 
 Json to_object(const ChannelReading& channel) {
@@ -65,7 +83,11 @@ Json to_object(const ChannelReading& channel) {
           {"carrier_to_noise_dbhz", or_null(reading.carrier_to_noise_dbhz)},
           {"reasons", std::move(reasons)},
           {"flutter", to_object(channel.flutter)},
-          {"components", to_array(channel.components)}};
+          {"components", to_array(channel.components)},
+          {"level", to_object(channel.level)},
+          {"causes", causes_to_json(channel.causes)},
+          {"no_causes_because", channel.causes.thin ? Json(name_of(*channel.causes.thin)) : Json(nullptr)},
+          {"verdicts", verdicts_to_json(channel.verdicts)}};
 }
 
 }  // namespace

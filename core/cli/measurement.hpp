@@ -7,8 +7,11 @@
 #include <string_view>
 #include <vector>
 
+#include "core/flutter/causes.hpp"
 #include "core/flutter/flutter_figures.hpp"
 #include "core/flutter/flutter_peaks.hpp"
+#include "core/flutter/level_flutter.hpp"
+#include "core/flutter/verdicts.hpp"
 #include "core/reading.hpp"
 
 namespace four76::cli {
@@ -18,6 +21,9 @@ struct ChannelReading {
   Reading reading;
   FlutterReading flutter = {};               // over the whole file
   std::vector<FlutterPeak> components = {};  // of its last 60 s, strongest first
+  LevelReading level = {};
+  Causes causes = {};
+  Verdicts verdicts = {};
 };
 
 struct Measurement {

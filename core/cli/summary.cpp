@@ -6,6 +6,7 @@
 #include <cstdio>
 
 #include "core/cli/complain.hpp"
+#include "core/cli/flutter_summary.hpp"
 
 namespace four76::cli {
 namespace {
@@ -27,14 +28,6 @@ std::string trimmed(double value) {
   text.erase(text.find_last_not_of('0') + 1);
   if (text.back() == '.') text.pop_back();
   return text;
-}
-
-std::string line(std::string_view label, std::string_view text) {
-  constexpr std::size_t kTextColumn = 15;
-  std::string all(2, ' ');
-  all += label;
-  all.resize(kTextColumn, ' ');
-  return all.append(text) + '\n';
 }
 
 // Two digits of the uncertainty and no more of the number; five decimals at most, for a tenth of a millionth is beyond
@@ -96,23 +89,26 @@ std::string of_channel(const ChannelReading& channel) {
     const double error = *reading.speed_error_percent;
     // What cannot be trusted is shown, for it may help to find out why, but never as if it were a reading.
     const std::string_view doubt = reading.status == Status::measured ? "" : "perhaps ";
-    const std::string_view way = error > 0.0 ? "  (runs fast)" : error < 0.0 ? "  (runs slow)" : "";
-    text += line("speed error", std::string(doubt) + with_uncertainty(signed_fixed, error, reading.u95_percent, "%") +
-                                    std::string(way));
+    const bool surely = std::abs(error) > reading.u95_percent.value_or(0.0);
+    const std::string_view way = !surely ? "" : error > 0.0 ? "  (runs fast)" : "  (runs slow)";
+    text += summary_line(
+        "speed error",
+        std::string(doubt) + with_uncertainty(signed_fixed, error, reading.u95_percent, "%") + std::string(way));
     auto u95_cents = reading.u95_percent;
     if (u95_cents) *u95_cents *= kCentsPerPercent;
-    text += line("pitch", with_uncertainty(signed_fixed, cents_of_percent(error), u95_cents, "cents"));
+    text += summary_line("pitch", with_uncertainty(signed_fixed, cents_of_percent(error), u95_cents, "cents"));
   }
   if (reading.frequency_hz) {
     auto u95_hz = reading.u95_percent;
     if (u95_hz) *u95_hz *= *reading.frequency_hz / 100.0;
-    text += line("frequency", with_uncertainty(fixed, *reading.frequency_hz, u95_hz, "Hz"));
+    text += summary_line("frequency", with_uncertainty(fixed, *reading.frequency_hz, u95_hz, "Hz"));
   }
-  if (reading.level_dbfs) text += line("level", fixed(*reading.level_dbfs, 1) + " dBFS");
-  if (reading.carrier_to_noise_dbhz) text += line("above noise", fixed(*reading.carrier_to_noise_dbhz, 1) + " dB-Hz");
+  if (reading.level_dbfs) text += summary_line("level", fixed(*reading.level_dbfs, 1) + " dBFS");
+  if (reading.carrier_to_noise_dbhz)
+    text += summary_line("above noise", fixed(*reading.carrier_to_noise_dbhz, 1) + " dB-Hz");
   for (const Reason reason : reading.reasons)
-    text += line(reason == *reading.reasons.begin() ? "because" : "", reason_words(reason));
-  return text;
+    text += summary_line(reason == *reading.reasons.begin() ? "because" : "", reason_words(reason));
+  return text + flutter_summary(channel);
 }
 
 std::string of_agreement(const Measurement& measurement) {

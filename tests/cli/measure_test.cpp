@@ -64,6 +64,42 @@ TEST(MeasureCommand, TellsTheContractsFieldsForOneChannel) {
               1e-9);
 }
 
+// A capstan of 2.5 mm turns 47.625 / (2.5 pi) = 6.064 times a second, a roller of 12 mm 1.263 times (derived).
+TEST(MeasureCommand, NamesThePartThatIsAtFault) {
+  const Folder folder;
+  const auto file = folder.path("tape.wav");
+  const auto swing = [](double t, double rate_hz, double peak_percent) {  // cycles
+    return 3000.0 * peak_percent / 100.0 * std::sin(6.283185307179586 * rate_hz * t) / (6.283185307179586 * rate_hz);
+  };
+  write_sound(file, 48000, 40.0, {[&](std::int64_t n) {
+                const double t = static_cast<double>(n) / 48000.0;
+                const double cycles = 3000.0 * t + swing(t, 6.064, 0.3) + swing(t, 1.263, 1.2);
+                return static_cast<float>(0.2 * std::sin(6.283185307179586 * (cycles - std::floor(cycles))));
+              }});
+  const json mono = measured_json({file, "--roller-mm", "12", "--capstan-mm", "2.5"})["channels"][0];
+  ASSERT_EQ(mono["components"].size(), 2u);
+  EXPECT_NEAR(mono["components"][0]["rate_hz"].get<double>(), 1.263, 0.002);
+  EXPECT_NEAR(mono["components"][0]["peak_percent"].get<double>(), 1.2, 0.012);
+  EXPECT_NEAR(mono["components"][1]["peak_percent"].get<double>(), 0.3, 0.003);
+  ASSERT_EQ(mono["causes"].size(), 2u);
+  const json& first = mono["causes"][0];
+  EXPECT_EQ(first["cause"], "pinch_roller");
+  EXPECT_EQ(first["fault"], true);
+  EXPECT_EQ(first["sureness"], "likely");
+  EXPECT_NEAR(first["share_percent"].get<double>(), 100.0 * 1.44 / 1.53, 1.0);
+  EXPECT_NEAR(first["parts"][0]["diameter_mm"].get<double>(), 12.0, 0.05);
+  EXPECT_GE(first["to_do"].size(), 2u);
+  EXPECT_EQ(mono["causes"][1]["cause"], "capstan");
+  EXPECT_EQ(mono["causes"][1]["fault"], false);
+  EXPECT_TRUE(mono["no_causes_because"].is_null());
+  ASSERT_EQ(mono["verdicts"].size(), 1u);
+  EXPECT_EQ(mono["verdicts"][0]["rule"], "wow_beyond_usual");
+  EXPECT_EQ(mono["verdicts"][0]["may_trim"], false);
+  const auto summary = four76({"measure", file}).out;
+  for (const char* part : {"weighted, 2-sigma", "misses what is usual", "1.26 Hz 1.2 %", "Pinch roller", "Unplug"})
+    EXPECT_NE(summary.find(part), std::string::npos) << part << '\n' << summary;
+}
+
 // A recorder that runs 120 ppm fast: a true 3030 Hz is written as 3030 / 1.00012 Hz.
 TEST(MeasureCommand, CorrectsForTheRecordersClockWhereItIsTold) {
   const Folder folder;

@@ -24,7 +24,8 @@ TEST(Usage, HelpShowsExamplesAndExitStatus) {
     EXPECT_NE(all.out.find(part), std::string::npos) << part;
   const auto measure = four76({"measure", "--help"});
   EXPECT_EQ(measure.exit_status, 0);
-  for (const char* part : {"FILE", "--tone", "--clock-ppm", "--trace", "--json", "Examples"})
+  for (const char* part :
+       {"FILE", "--tone", "--clock-ppm", "--trace", "--json", "--tolerance", "--capstan-mm", "--tape", "Examples"})
     EXPECT_NE(measure.out.find(part), std::string::npos) << part;
   const auto tone = four76({"tone", "--help"});
   EXPECT_EQ(tone.exit_status, 0);
@@ -48,6 +49,19 @@ TEST(Usage, RefusesWhatItDoesNotKnow) {
   expect_bad_usage({"measure", "a.wav", "--unknown"}, "--unknown");
   expect_bad_usage({"measure", "a.wav", "--trace"}, "--trace");
   expect_bad_usage({"tone", "a.wav"}, "--");
+}
+
+TEST(Usage, RefusesPartsThatNoMachineHas) {
+  const Folder folder;
+  const auto file = folder.path("t.wav");
+  ASSERT_EQ(four76({"tone", file, "--tone", "3000", "--seconds", "1"}).exit_status, 0);
+  expect_bad_usage({"measure", file, "--capstan-mm", "20"}, "A capstan is 0.8 to 8 mm thick");
+  expect_bad_usage({"measure", file, "--roller-mm", "nan"}, "A pinch roller is 5 to 25 mm");
+  expect_bad_usage({"measure", file, "--motor-rpm", "fast"}, "--motor-rpm");
+  expect_bad_usage({"measure", file, "--belt-mm", "-300"}, "A belt is 30 to 1000 mm");
+  expect_bad_usage({"measure", file, "--side-played", "101"}, "--side-played");
+  expect_bad_usage({"measure", file, "--tape", "c46"}, "--tape");
+  expect_bad_usage({"measure", file, "--tolerance", "0"}, "--tolerance takes 0.01 to 20 percent");
 }
 
 TEST(Usage, RefusesTonesThatCannotBeMeasured) {
