@@ -13,6 +13,7 @@
 
 #include "core/flutter/flutter_figures.hpp"
 #include "tests/unit/core/flutter_signals.hpp"
+#include "tests/unit/core/session_runs.hpp"
 #include "tests/unit/core/test_signals.hpp"
 #include "tests/unit/core/tracked.hpp"
 
@@ -165,6 +166,12 @@ TEST(FlutterOracle, RandomWowFromTheSoundOn) {
   FlutterFigures figures({.point_rate_hz = points.rate_hz, .nominal_hz = 3150.0});
   figures.process(points.points);
   expect_near(figures.whole({}), deviation, wow_rate_hz, 0.03);
+  // And as the command line and the page read it, noise and all.
+  auto noisy = sound;
+  test::add_noise_dbhz(noisy, 0.2, 72.0, sample_rate_hz, 6);
+  ToneSession session(test::listening(sample_rate_hz, 3150.0));
+  session.process(noisy);
+  expect_near(session.whole_flutter(0), deviation, wow_rate_hz, 0.03);
 }
 
 struct EndToEnd {
