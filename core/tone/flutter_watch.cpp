@@ -165,13 +165,15 @@ LevelReading FlutterWatch::whole_level() const noexcept {
 // shows beside D as well, at D plus and less the wow's rate, weaker.
 bool FlutterWatch::is_foreign(const FlutterPeak& peak, const FlutterSpectrumView& view,
                               const Interferers& beside) noexcept {
-  return std::ranges::any_of(beside.all(), [&](const Interferer& line) {
+  const auto lines = beside.all();
+  return std::any_of(lines.begin(), lines.end(), [&](const Interferer& line) {
     const double apart_hz = std::abs(line.frequency_hz - beside.tone_hz);
     const double swing_percent = 100.0 * line.relative_amplitude * apart_hz / beside.tone_hz;
     const double near_hz = std::max(view.resolution_hz, kLineIsSureTo_hz);
     const double off_hz = std::abs(apart_hz - peak.rate_hz);
     if (off_hz <= near_hz) return swing_percent >= 0.5 * peak.peak_percent;
-    return swing_percent > peak.peak_percent && std::ranges::any_of(view.peaks, [&](const FlutterPeak& wow) {
+    return swing_percent > peak.peak_percent &&
+           std::any_of(view.peaks.begin(), view.peaks.end(), [&](const FlutterPeak& wow) {
              return wow.rate_hz < 0.5 * apart_hz && wow.peak_percent > peak.peak_percent &&
                     std::abs(off_hz - wow.rate_hz) <= near_hz;
            });
