@@ -6,6 +6,7 @@ import { ClockDialog } from "./clock.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
 import { Files } from "./files.js";
+import { MeasureDialog } from "./measure.js";
 import { Mirror } from "./mirror.js";
 import { Offline } from "./offline.js";
 import { Panels } from "./panels.js";
@@ -28,6 +29,7 @@ const clock = new ClockDialog({
   change: (name, value) => program.control(name, value),
   prime: () => capture.prime(), // sound may begin within a tap
 });
+const measure = new MeasureDialog({ change: (name, value) => program.control(name, value) });
 const controls = new Controls({
   press(act) {
     if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
@@ -64,6 +66,7 @@ const page = {
     controls.show(state);
     panels.show(state);
     clock.show(state.clock);
+    measure.show(state.measure, state.usable["act-measure"]);
   },
 };
 

@@ -8,6 +8,7 @@ const kActLabels = {
   "act-forget-clocks": "Throw it away",
 };
 
+const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };
 const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };
 
 function element(tag, properties = {}, ...children) {
@@ -45,6 +46,9 @@ export class Controls {
     }
     this.#once("stop", state.phase, () => {
       document.getElementById("act-stop").textContent = kStopLabels[state.phase] ?? "Stop";
+    });
+    this.#once("view", state.view, () => {
+      document.getElementById("act-flutter").textContent = kViewLabels[state.view];
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
     const told = [state.messages, state.usable, state.progress === null ? null : state.file];

@@ -1,6 +1,11 @@
 // Mirror: the reading as text. data-value follows at once; the words, which a screen reader says, once a second.
 const kWordsMs = 1000;
-const kFields = ["status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons"];
+const kFields = [
+  "status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons",
+  "weighted_two_sigma_percent", "weighted_quasi_peak_percent", "unweighted_two_sigma_percent", "weighted_rms_percent",
+  "unweighted_rms_percent", "wow_two_sigma_percent", "flutter_two_sigma_percent", "noise_floor_percent",
+  "drift_percent_per_minute", "components",
+];
 
 function bare(value) {
   if (value === null || value === undefined) return "";

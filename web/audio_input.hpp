@@ -27,7 +27,7 @@ class AudioInput {
   // counts from here.
   void open_session(const ToneSession::Config& config);
   void close_session();
-  [[nodiscard]] const ToneSession* session() const { return session_ ? &*session_ : nullptr; }
+  [[nodiscard]] ToneSession* session() { return session_ ? &*session_ : nullptr; }
 
   // While a tape plays, the microphone is not listened to. The tape's channels and rate are those of the session.
   void start_tape(const TapeSimulator::Config& config);

@@ -55,6 +55,10 @@ std::string_view control_value(ChannelChoice channel) noexcept {
   return "both";
 }
 
+std::string_view control_value(Trace trace) noexcept { return trace == Trace::raw ? "raw" : "steady"; }
+
+std::string_view control_value(TapeEnd end) noexcept { return end == TapeEnd::end ? "end" : "start"; }
+
 std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-listen") return intent::Listen{};
   if (act == "act-stop") return intent::Stop{};
@@ -62,6 +66,9 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-open-file") return intent::OpenFile{};
   if (act == "act-close-clock") return intent::CloseClockCheck{};
   if (act == "act-forget-clocks") return intent::ForgetBrokenClocks{};
+  if (act == "act-flutter") return intent::NextView{};
+  if (act == "act-measure") return intent::Measure{};
+  if (act == "act-forget-measured") return intent::ForgetMeasured{};
   if (act == "act-update") return intent::TakeUpdate{};
   return std::nullopt;
 }
@@ -82,6 +89,14 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "channel") {
     const auto channel = choice_named(value, {ChannelChoice::both, ChannelChoice::left, ChannelChoice::right});
     if (channel) return intent::ChooseChannel{*channel};
+    return std::nullopt;
+  }
+  if (name == "trace") {
+    if (const auto trace = choice_named(value, {Trace::steady, Trace::raw})) return intent::ChooseTrace{*trace};
+    return std::nullopt;
+  }
+  if (name == "tape-end") {
+    if (const auto end = choice_named(value, {TapeEnd::start, TapeEnd::end})) return intent::ChooseTapeEnd{*end};
     return std::nullopt;
   }
   const std::optional<double> parsed = number(value);

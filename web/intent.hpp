@@ -63,17 +63,32 @@ struct TakeUpdate {};
 struct ShowHelp {
   std::string_view section;
 };  // "use", "trouble", "budget", "safety", "notices", "about"
+struct ChooseTrace {
+  Trace trace = Trace::steady;
+};
+struct NextTrace {};
+struct ChooseView {
+  View view = View::speed;
+};
+struct NextView {};
+struct ChooseTapeEnd {
+  TapeEnd end = TapeEnd::start;
+};
+struct Measure {};         // half a minute at that end; breaks off one that runs
+struct ForgetMeasured {};  //
 struct InputStalled {
   bool stalled = false;
 };  // main's watch over the samples that should arrive
 }  // namespace intent
 
-using Intent = std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone,
-                            intent::AskTone, intent::ChooseTolerance, intent::AskTolerance, intent::ChooseTapeTolerance,
-                            intent::AskTapeTolerance, intent::CheckClock, intent::KeepClock, intent::ForgetClock,
-                            intent::ForgetBrokenClocks, intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit,
-                            intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer,
-                            intent::TakeUpdate, intent::ShowHelp, intent::InputStalled>;
+using Intent =
+    std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone, intent::AskTone,
+                 intent::ChooseTolerance, intent::AskTolerance, intent::ChooseTapeTolerance, intent::AskTapeTolerance,
+                 intent::CheckClock, intent::KeepClock, intent::ForgetClock, intent::ForgetBrokenClocks,
+                 intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
+                 intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
+                 intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChooseTapeEnd,
+                 intent::Measure, intent::ForgetMeasured, intent::InputStalled>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -128,5 +143,7 @@ using Effects = std::vector<Effect>;
 // The values of the HTML controls: "percent", "cents", "hz"; "both", "left", "right"; "own" opens the dialog.
 [[nodiscard]] std::string_view control_value(Unit unit) noexcept;
 [[nodiscard]] std::string_view control_value(ChannelChoice channel) noexcept;
+[[nodiscard]] std::string_view control_value(Trace trace) noexcept;  // "steady", "raw"
+[[nodiscard]] std::string_view control_value(TapeEnd end) noexcept;  // "start", "end"
 
 }  // namespace four76

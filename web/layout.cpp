@@ -7,6 +7,7 @@ namespace four76 {
 namespace {
 
 constexpr float kGap = 8.0F;
+constexpr float kLeastRates = 100.0F;  // the height below which wow and flutter's spectrum is left out
 
 // "+0.0" and the small unit after it in B612 bold, and the height of its digits, to the size of the font. With more
 // digits the view makes it smaller.
@@ -41,6 +42,13 @@ void size_foot(Layout& layout, float height) {
 float figure_px(const Rect& figure, float foot_px) {
   const float room = figure.h - foot_px - 4.0F;
   const float px = std::min(figure.w / kFigureWidth, room / kFigureHeight);
+  return std::clamp(std::floor(px / 4.0F) * 4.0F, kSmallestFigurePx, kLargestFigurePx);
+}
+
+// "0.128 %", and what the lines under it leave.
+float flutter_px(const Rect& flutter) {
+  constexpr float kWidth = 4.4F, kPart = 0.42F;
+  const float px = std::min(flutter.w / kWidth, kPart * flutter.h / kFigureHeight);
   return std::clamp(std::floor(px / 4.0F) * 4.0F, kSmallestFigurePx, kLargestFigurePx);
 }
 
@@ -157,7 +165,49 @@ void wide(Layout& layout, Rect area, Stage stage) {
       layout.trimmer = right.take(0.55F * head);
       layout.quality = right.take_rest();
       split_spectrum(layout, rest.take_rest());
+      return;
+    case Stage::flutter: return;  // stands otherwise
   }
+}
+
+// Wow and flutter, one under the other: the figures need most, the spectrum takes the rest.
+void tall_flutter(Layout& layout, Rect area) {
+  const float text = layout.text_px, measure = std::min(52.0F + 5.2F * text, 0.3F * area.h);
+  Column rows(area.x, area.y, area.w, area.h);
+  layout.status = rows.take(2.0F * text);
+  const float left = rows.left_over() - measure - kGap;
+  const float ribbon = std::clamp(0.16F * left, 48.0F, 130.0F);
+  float figures = std::min(17.0F * text, left - ribbon - kGap);
+  const float rates = left - ribbon - figures - 2.0F * kGap;
+  if (rates < kLeastRates) figures = left - ribbon - kGap;
+  layout.flutter = rows.take(figures);
+  layout.ribbon = rows.take(ribbon);
+  if (rates >= kLeastRates) layout.rates = rows.take(rates);
+  layout.measure = rows.take_rest();
+}
+
+void low_flutter(Layout& layout, Rect area) {
+  const float text = layout.text_px, half = (area.w - kGap) * 0.46F;
+  Column left(area.x, area.y, half, area.h);
+  layout.status = left.take(2.0F * text);
+  layout.flutter = left.take_rest();
+  Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
+  layout.ribbon = right.take(std::max(48.0F, 0.22F * area.h));
+  const float measure = 52.0F + 2.6F * text;
+  if (right.left_over() - measure - kGap >= kLeastRates) layout.rates = right.take(right.left_over() - measure - kGap);
+  layout.measure = right.take_rest();
+}
+
+void wide_flutter(Layout& layout, Rect area) {
+  const float text = layout.text_px, left_w = (area.w - 2.0F * kGap) * 0.5F;
+  layout.status = {area.x, area.y, area.w, 2.0F * text};
+  const float top = area.y + layout.status.h + kGap, below = area.h - layout.status.h - kGap;
+  const float head = std::clamp(0.42F * below, 13.0F * text, 22.0F * text);
+  layout.flutter = {area.x, top, left_w, head};
+  layout.measure = {area.x + left_w + 2.0F * kGap, top, area.w - left_w - 2.0F * kGap, head};
+  Column rest(area.x, top + head + kGap, area.w, below - head - kGap);
+  layout.ribbon = rest.take(std::clamp(0.2F * below, 80.0F, 180.0F));
+  layout.rates = rest.take_rest();
 }
 
 }  // namespace
@@ -170,13 +220,11 @@ Layout lay_out(float width, float height, Stage stage) noexcept {
   layout.shape = is_tall ? Shape::tall : is_low ? Shape::low : Shape::wide;
   layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 35.0F), 13.0F, 20.0F);
   size_foot(layout, height);
-  if (is_tall)
-    tall(layout, area, stage);
-  else if (is_low)
-    low(layout, area, stage);
+  if (stage == Stage::flutter)
+    (is_tall ? tall_flutter : is_low ? low_flutter : wide_flutter)(layout, area);
   else
-    wide(layout, area, stage);
-  layout.figure_px = figure_px(layout.figure, layout.foot_px);
+    (is_tall ? tall : is_low ? low : wide)(layout, area, stage);
+  layout.figure_px = stage == Stage::flutter ? flutter_px(layout.flutter) : figure_px(layout.figure, layout.foot_px);
   return layout;
 }
 

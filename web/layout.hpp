@@ -18,17 +18,18 @@ struct Rect {
   bool operator==(const Rect&) const = default;
 };
 
-// What there is to show: ways to begin, a signal, or a signal and the demo's screw.
-enum class Stage : std::uint8_t { start, signal, demo };
+// What there is to show: ways to begin, a signal, a signal and the demo's screw, or a signal's wow and flutter.
+enum class Stage : std::uint8_t { start, signal, demo, flutter };
 enum class Shape : std::uint8_t { tall, low, wide };
 
 struct Layout {
   Shape shape = Shape::tall;
   Rect status, figure, hint, ribbon, quality, spectrum, zoom, budget, trimmer, start;  // empty where left out
-  float text_px = 15.0F;                                                               // running text
-  float reading_px = 30.0F;                                                            // the line under them
-  float foot_px = 60.0F;    // the height of what is under them
-  float figure_px = 96.0F;  // the huge digits
+  Rect flutter, rates, measure;  // wow and flutter: figures, spectrum, half a minute
+  float text_px = 15.0F;         // running text
+  float reading_px = 30.0F;      // the line under them
+  float foot_px = 60.0F;         // the height of what is under them
+  float figure_px = 96.0F;       // the huge digits
 };
 
 [[nodiscard]] Layout lay_out(float width, float height, Stage stage) noexcept;

@@ -30,6 +30,7 @@ struct Program {
   InputWatch watch;
   Screen screen;
   Snapshot spare;                     // the next snapshot's memory
+  FlutterPictures pictures;           // of its session
   std::uint64_t seen_dial_count = 0;  //
   double mirrored_s = -1.0;           // when the page was last told
   double wake_s = 0.0;                // when a frame comes at the latest
@@ -55,6 +56,7 @@ struct CarryOut {
   void operator()(const effect::TakeUpdate&) const { browser::take_update(); }
   void operator()(const effect::OpenSession& e) const {
     program.audio.open_session(e.config);
+    program.pictures = {};
     program.seen_dial_count = 0;
   }
   void operator()(const effect::CloseSession&) const { program.audio.close_session(); }
@@ -83,10 +85,11 @@ bool watch_input(Program& program, double now_s) {
 }
 
 bool take_reading(Program& program) {
-  const ToneSession* session = program.audio.session();
+  ToneSession* session = program.audio.session();
   if (!session || session->dial_count() == program.seen_dial_count) return false;
   program.seen_dial_count = session->dial_count();
-  take_snapshot(*session, checks_clock(program.model), program.spare);
+  refresh(*session, program.pictures);
+  take_snapshot(*session, wants_whole(program.model), program.pictures, program.spare);
   if (program.audio.one_on_two_channels()) program.spare.channels_identical = true;
   const Effects effects = accept_snapshot(program.model, program.spare);
   for (const Effect& effect : effects) std::visit(CarryOut{program}, effect);

@@ -62,7 +62,15 @@ std::string spoken_noise(const Reading& reading) {
          std::string(words::noise_word(*reading.carrier_to_noise_dbhz));
 }
 
-void put_words(JsonWriter& json, const Model& model, const Reading& reading, Status status) {
+// What a reading is told with.
+struct Told {
+  Reading reading;
+  FlutterReading flutter;
+  FlutterPicture picture;
+};
+
+void put_words(JsonWriter& json, const Model& model, const Told& told, Status status) {
+  const Reading& reading = told.reading;
   const bool number = reading.frequency_hz && reading.speed_error_percent;
   json.key("text").open('{');
   json.key("status").value(spoken_status(status));
@@ -72,10 +80,12 @@ void put_words(JsonWriter& json, const Model& model, const Reading& reading, Sta
   json.key("level_dbfs").value(spoken_level(reading));
   json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
   json.key("reasons").value(spoken_reasons(model, reading));
+  put_flutter_words(json, told.flutter, told.picture);
   json.close('}');
 }
 
-void put_reading(JsonWriter& json, const Model& model, const Reading& reading, std::string_view channel) {
+void put_reading(JsonWriter& json, const Model& model, const Told& told, std::string_view channel) {
+  const Reading& reading = told.reading;
   const Status status = told_status(reading, model.interrupted.any());
   json.open('{');
   json.key("channel").value(channel);
@@ -88,7 +98,8 @@ void put_reading(JsonWriter& json, const Model& model, const Reading& reading, s
   json.key("reasons").open('[');
   for (const Reason reason : reading.reasons) json.value(four76::name_of(reason));
   json.close(']');
-  put_words(json, model, reading, status);
+  put_flutter(json, told.flutter, told.picture);
+  put_words(json, model, told, status);
   json.close('}');
 }
 
@@ -104,18 +115,24 @@ std::string_view channel_label(const Snapshot& snapshot, int channel) {
   return channel == 1 ? "right" : "left";
 }
 
+Told told_of(const Model& model, const ChannelSnapshot& channel) {
+  if (is_file(model)) return {channel.whole, channel.whole_flutter, channel.flutter_picture};
+  return {channel.dial, channel.flutter, channel.flutter_picture};
+}
+
 void put_readings(JsonWriter& json, const Model& model) {
   const Reading* const shown = shown_reading(model);
   json.key("reading");
   if (shown) {
-    put_reading(json, model, *shown, channel_label(*model.snapshot, model.shown_channel));
+    put_reading(json, model, told_of(model, *shown_channel(model)),
+                channel_label(*model.snapshot, model.shown_channel));
   } else {
-    put_reading(json, model, no_reading(model), "mono");
+    put_reading(json, model, {no_reading(model), {}, {}}, "mono");
   }
   json.key("channels").open('[');
   for (int i = 0; shown && i < model.snapshot->channels; ++i) {
     const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
-    put_reading(json, model, is_file(model) ? channel.whole : channel.dial, channel_label(*model.snapshot, i));
+    put_reading(json, model, told_of(model, channel), channel_label(*model.snapshot, i));
   }
   json.close(']');
   json.key("channels_agree");
@@ -145,6 +162,9 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-stop").value(can_stop(model));
   json.key("act-demo").value(can_demo(model));
   json.key("act-open-file").value(can_open_file(model));
+  json.key("act-flutter").value(can_change_view(model));
+  json.key("act-measure").value(can_measure(model));
+  json.key("act-forget-measured").value(model.measured[0].has_value() || model.measured[1].has_value());
   json.key("act-forget-clocks").value(model.clocks_set_aside);
   json.key("act-update")
       .value(model.update_ready && (model.phase == Phase::idle || model.phase == Phase::failed || is_file(model)));
@@ -166,6 +186,8 @@ std::string mirror_json(const Model& model) {
   put_advice(json, model);
   put_budget(json, model);
   put_clock(json, model);
+  put_measure(json, model);
+  json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");
   json.key("progress");
   if (model.phase == Phase::measuring_file) {

@@ -16,11 +16,17 @@
 //             "of": "Of the mean of 10 s, +1.8 %:", "terms": [{"name", "amount", "note"}, ...], "sum": {likewise}},
 //  "clock": {"stage": "" | "listening" | "found" | "kept" | "refused", "said": ..., "progress": 0 to 1 or null,
 //            "fast_ppm", "u95_ppm" (of the check), "corrected_ppm" (of what listens), "kept": ["sentence", ...]},
+//  "measure": {"end": "start" | "end", "progress": 0 to 1 or null, "said": ..., "kept": ["sentence", ...],
+//              "difference": "sentence" or ""},          half a minute at either end of the tape
+//  "view": "speed" | "flutter",
 //  "progress": 0.4 or null, "file": "name",             of a file
 //  "update_ready": false}
 //
 // FIELDS, as in `four76 measure --json`: status, frequency_hz, speed_error_percent, u95_percent, level_dbfs,
-// carrier_to_noise_dbhz (null where not measured), reasons (array of names); and "text", the words for each of them.
+// carrier_to_noise_dbhz (null where not measured), reasons (array of names); wow and flutter of the newest 10 s or of
+// all of a file, the same way: weighted_two_sigma_percent, weighted_quasi_peak_percent, unweighted_two_sigma_percent,
+// weighted_rms_percent, unweighted_rms_percent, wow_two_sigma_percent, flutter_two_sigma_percent, noise_floor_percent,
+// drift_percent_per_minute, components ([[rate_hz, peak_percent], ...]); and "text", the words for each of them.
 #pragma once
 
 #include <string>

@@ -91,6 +91,8 @@ void put_controls(JsonWriter& json, const Model& model) {
               options_of({Unit::percent, Unit::cents, Unit::hertz}, &words::unit_name));
   put_control(json, "channel", control_value(settings.channel),
               options_of({ChannelChoice::both, ChannelChoice::left, ChannelChoice::right}, &words::channel_name));
+  put_control(json, "trace", control_value(settings.trace),
+              options_of({Trace::steady, Trace::raw}, &words::trace_name));
   put_control(json, "device", settings.device_id, device_options(model));
   json.close('}');
 }

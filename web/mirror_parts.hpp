@@ -1,6 +1,7 @@
 // The mirror's parts, each a key of its object or some. Within mirror*.cpp only.
 #pragma once
 
+#include "web/intent.hpp"
 #include "web/json.hpp"
 #include "web/model.hpp"
 
@@ -9,6 +10,10 @@ namespace four76 {
 void put_controls(JsonWriter& json, const Model& model);  // "controls"
 void put_advice(JsonWriter& json, const Model& model);    // "advice", "doubt"
 void put_budget(JsonWriter& json, const Model& model);    // "budget"
-void put_clock(JsonWriter& json, const Model& model);     // "clock"
+// The fields of one channel, and the words for them.
+void put_flutter(JsonWriter& json, const FlutterReading& all, const FlutterPicture& picture);
+void put_flutter_words(JsonWriter& json, const FlutterReading& all, const FlutterPicture& picture);
+void put_measure(JsonWriter& json, const Model& model);  // "measure"
+void put_clock(JsonWriter& json, const Model& model);    // "clock"
 
 }  // namespace four76

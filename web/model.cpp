@@ -45,6 +45,18 @@ const Reading* judged_reading(const Model& model) noexcept {
   return apart <= *dial->u95_percent + *calm->u95_percent ? calm : dial;
 }
 
+const FlutterReading* shown_flutter(const Model& model) noexcept {
+  const ChannelSnapshot* channel = shown_channel(model);
+  if (!channel) return nullptr;
+  return is_file(model) ? &channel->whole_flutter : &channel->flutter;
+}
+
+bool measures(const Model& model) noexcept {
+  return model.measure_run && model.measure_run->stage == MeasureRun::Stage::listening;
+}
+
+bool wants_whole(const Model& model) noexcept { return checks_clock(model) || measures(model); }
+
 bool checks_clock(const Model& model) noexcept {
   return model.clock_check && model.clock_check->stage == ClockCheck::Stage::listening;
 }
@@ -98,5 +110,9 @@ bool can_stop(const Model& model) noexcept { return model.phase != Phase::idle &
 bool can_demo(const Model& model) noexcept { return model.phase != Phase::demo; }
 
 bool can_open_file(const Model& model) noexcept { return model.phase != Phase::measuring_file; }
+
+bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model); }
+
+bool can_change_view(const Model& model) noexcept { return is_live(model) || is_file(model); }
 
 }  // namespace four76

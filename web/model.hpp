@@ -14,6 +14,7 @@
 #include "web/clock_check.hpp"
 #include "web/platform.hpp"
 #include "web/snapshot.hpp"
+#include "web/tape_measurement.hpp"
 
 namespace four76 {
 
@@ -29,6 +30,8 @@ enum class Phase : std::uint8_t {
 
 enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
+enum class Trace : std::uint8_t { steady, raw };    // what the ribbon shows: raw beside the steady line
+enum class View : std::uint8_t { speed, flutter };  // what the instrument shows while there is a signal
 
 struct Settings {
   double nominal_hz = 3000.0;                    // one of kStandardTonesHz, or typed
@@ -36,6 +39,7 @@ struct Settings {
   std::optional<double> tape_tolerance_percent;  // how far the tape's own tone may be off; nothing where not stated
   Unit unit = Unit::percent;
   ChannelChoice channel = ChannelChoice::both;
+  Trace trace = Trace::steady;
   std::string device_id;  // empty: the browser's choice
   bool operator==(const Settings&) const = default;
 };
@@ -88,6 +92,8 @@ inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";  // invented
 
 struct Model {
   Phase phase = Phase::idle;
+  View view = View::speed;
+  TapeEnd tape_end = TapeEnd::start;  // that a measurement is of
   Settings settings;
 
   std::optional<Snapshot> snapshot;  // the latest; nothing before the first and after stopping
@@ -100,6 +106,9 @@ struct Model {
   std::optional<Failure> failure;             // where phase is failed
   FileState file;
   double trim_percent = kTrimFirstPercent;  // of the demo
+
+  std::optional<MeasureRun> measure_run;                   // under way, or why it was refused
+  std::array<std::optional<TapeMeasurement>, 2> measured;  // the last at the start and at the end of the tape
 
   ClockBook clocks;                       // checked on this device
   bool clocks_set_aside = false;          // what was kept of them could not be read
@@ -133,6 +142,12 @@ enum class Trust : std::uint8_t {
 // The one to judge by: the calm one, unless the speed has moved away from it; all of a file. Nothing where it is not
 // measured.
 [[nodiscard]] const Reading* judged_reading(const Model& model) noexcept;
+// Wow and flutter: of the newest 10 s, or of all of a file; nothing without a snapshot.
+[[nodiscard]] const FlutterReading* shown_flutter(const Model& model) noexcept;
+// Half a minute is being measured.
+[[nodiscard]] bool measures(const Model& model) noexcept;
+// Somebody waits for the whole readings of what is live.
+[[nodiscard]] bool wants_whole(const Model& model) noexcept;
 // A check of the device's clock listens, or waits for the microphone.
 [[nodiscard]] bool checks_clock(const Model& model) noexcept;
 // What the session measures against: the tape's tone, or the source's while the clock is checked.
@@ -150,5 +165,7 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_stop(const Model& model) noexcept;
 [[nodiscard]] bool can_demo(const Model& model) noexcept;
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
+[[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
+[[nodiscard]] bool can_change_view(const Model& model) noexcept;
 
 }  // namespace four76

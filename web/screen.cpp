@@ -11,6 +11,7 @@ namespace four76 {
 namespace {
 
 Stage stage_of(const Model& model) {
+  if (model.view == View::flutter && can_change_view(model)) return Stage::flutter;
   if (model.phase == Phase::demo) return Stage::demo;
   return model.phase == Phase::listening || model.phase == Phase::file_shown ? Stage::signal : Stage::start;
 }
@@ -72,6 +73,9 @@ Intents Screen::draw(const Model& model) {
   show(views::spectrum, at.spectrum);
   show(views::zoom, at.zoom);
   show(views::budget, at.budget);
+  show(views::flutter, at.flutter);
+  show(views::rates, at.rates);
+  show(views::measure, at.measure);
   ImGui::End();
   return intents;
 }

@@ -2,15 +2,19 @@
 // both ends (page and Worker), so numbers travel in the machine's own byte order.
 #include "web/snapshot.hpp"
 
-#include <algorithm>
 #include <cstring>
-#include <type_traits>
+
+#include "web/flat_bytes.hpp"
+#include "web/snapshot_parts.hpp"
 
 namespace four76 {
 namespace {
 
+using flat::Reader;
+using flat::Writer;
+
 constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
-constexpr std::uint32_t kVersion = 3;
+constexpr std::uint32_t kVersion = 4;
 constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
 constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
 
@@ -19,82 +23,6 @@ std::uint32_t fnv1a(std::span<const std::uint8_t> bytes) {
   for (const std::uint8_t byte : bytes) hash = (hash ^ byte) * 16777619u;
   return hash;
 }
-
-class Writer {
- public:
-  template <class T>
-  void put(T value) {
-    static_assert(std::is_trivially_copyable_v<T>);
-    const std::size_t at = bytes_.size();
-    bytes_.resize(at + sizeof(T));
-    std::memcpy(bytes_.data() + at, &value, sizeof(T));
-  }
-  void put(const std::optional<double>& value) {
-    put<std::uint8_t>(value ? 1 : 0);
-    put(value.value_or(0.0));
-  }
-  void put(std::optional<bool> truth) { put<std::uint8_t>(truth ? (*truth ? 2 : 1) : 0); }
-  std::vector<std::uint8_t> take() { return std::move(bytes_); }
-  std::span<std::uint8_t> bytes() { return bytes_; }
-
- private:
-  std::vector<std::uint8_t> bytes_;
-};
-
-// Any read past the end, or out of a value's range, makes the whole invalid; reads go on returning zeros.
-class Reader {
- public:
-  explicit Reader(std::span<const std::uint8_t> bytes) : bytes_(bytes) {}
-  template <class T>
-  T get() {
-    static_assert(std::is_trivially_copyable_v<T>);
-    T value{};
-    if (bytes_.size() < sizeof(T)) {
-      fail();
-      return value;
-    }
-    std::memcpy(&value, bytes_.data(), sizeof(T));
-    bytes_ = bytes_.subspan(sizeof(T));
-    return value;
-  }
-  std::optional<double> get_optional() {
-    const auto there = get<std::uint8_t>();
-    const auto value = get<double>();
-    if (there > 1) fail();
-    if (there != 1) return std::nullopt;
-    return value;
-  }
-  std::optional<bool> get_truth() {
-    const auto truth = get<std::uint8_t>();
-    if (truth > 2) fail();
-    return truth == 0 ? std::nullopt : std::optional(truth == 2);
-  }
-  // A count of things that take at least `least_bytes` each.
-  std::size_t get_count(std::size_t least_bytes) {
-    const auto count = get<std::uint32_t>();
-    if (count <= bytes_.size() / least_bytes) return count;
-    fail();
-    return 0;
-  }
-  template <class Enum>
-  Enum get_enum(Enum last) {
-    const auto value = get<std::uint8_t>();
-    if (value > static_cast<std::uint8_t>(last)) {
-      fail();
-      return Enum{};
-    }
-    return static_cast<Enum>(value);
-  }
-  void fail() {
-    good_ = false;
-    bytes_ = {};
-  }
-  [[nodiscard]] bool complete() const { return good_ && bytes_.empty(); }
-
- private:
-  std::span<const std::uint8_t> bytes_;
-  bool good_ = true;
-};
 
 void put_reading(Writer& out, const Reading& reading) {
   out.put(static_cast<std::uint8_t>(reading.status));
@@ -172,6 +100,7 @@ void put_channel(Writer& out, const ChannelSnapshot& channel) {
   put_spectrum(out, channel.spectrum);
   put_spectrum(out, channel.zoom);
   out.put(channel.input_peak_dbfs);
+  flat::put_flutter(out, channel);
 }
 
 ChannelSnapshot get_channel(Reader& in) {
@@ -189,6 +118,7 @@ ChannelSnapshot get_channel(Reader& in) {
   channel.spectrum = get_spectrum(in);
   channel.zoom = get_spectrum(in);
   channel.input_peak_dbfs = in.get_optional();
+  flat::get_flutter(in, channel);
   return channel;
 }
 
@@ -201,7 +131,7 @@ void copy_spectrum(const SpectrumView& view, SpectrumSnapshot& into) {
 
 }  // namespace
 
-void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into) {
+void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPictures& pictures, Snapshot& into) {
   into.time_s = session.time_s();
   into.sample_rate_hz = session.config().sample_rate_hz;
   into.nominal_hz = session.config().nominal_hz;
@@ -215,6 +145,11 @@ void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into) 
     channel.dial = session.dial(i);
     channel.calm = session.calm(i);
     if (with_whole) channel.whole = session.whole(i);
+    channel.flutter = session.flutter(i);
+    if (with_whole) channel.whole_flutter = session.whole_flutter(i);
+    channel.flutter_picture = pictures.channel[static_cast<std::size_t>(i)];
+    channel.raw.resize(RangeTrace::kBins);
+    channel.raw.resize(session.raw_trace(i, channel.raw));
     channel.trail.resize(kTrailCapacity);
     channel.trail.resize(session.trail(i, channel.trail));
     copy_spectrum(session.spectrum(i), channel.spectrum);

@@ -9,6 +9,7 @@
 
 #include "core/reading.hpp"
 #include "core/tone/tone_session.hpp"
+#include "web/flutter_picture.hpp"
 
 namespace four76 {
 
@@ -24,6 +25,9 @@ struct ChannelSnapshot {
   std::vector<TrailPoint> trail;  // oldest first
   SpectrumSnapshot spectrum, zoom;
   std::optional<double> input_peak_dbfs;
+  FlutterReading flutter, whole_flutter;  // of the newest 10 s; of everything
+  FlutterPicture flutter_picture;
+  std::vector<TraceRange> raw;  // oldest first
 };
 
 struct Snapshot {
@@ -38,8 +42,8 @@ struct Snapshot {
   bool cut_short = false;                  // of a file: its head promises more sound than is there
 };
 
-// Reuses the vectors of `into`. `with_whole` also computes the whole reading (about a millisecond).
-void take_snapshot(const ToneSession& session, bool with_whole, Snapshot& into);
+// Reuses the vectors of `into`. `with_whole` also computes the whole readings (about a millisecond).
+void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPictures& pictures, Snapshot& into);
 
 // Flat bytes for postMessage; decode refuses anything that encode did not make.
 std::vector<std::uint8_t> encode(const Snapshot& snapshot);

@@ -39,6 +39,7 @@ Effects end_running(Model& model) {
   model.capture.reset();
   model.failure.reset();
   model.clock_check.reset();
+  model.measure_run.reset();
   model.interrupted = {};
   model.file = {};
   forget_readings(model);
@@ -228,6 +229,17 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::SetTrimmer& set) { return set_trimmer(model, set.percent); },
           [&](const in::TakeUpdate&) { return take_update(model); },
           [&](const in::ShowHelp& help) { return Effects{effect::ShowHelp{help.section}}; },
+          [&](const in::ChooseTrace& chosen) { return choose_trace(model, chosen.trace); },
+          [&](const in::NextTrace&) {
+            return choose_trace(model, model.settings.trace == Trace::raw ? Trace::steady : Trace::raw);
+          },
+          [&](const in::ChooseView& chosen) { return choose_view(model, chosen.view); },
+          [&](const in::NextView&) {
+            return choose_view(model, model.view == View::flutter ? View::speed : View::flutter);
+          },
+          [&](const in::ChooseTapeEnd& chosen) { return choose_tape_end(model, chosen.end); },
+          [&](const in::Measure&) { return measure(model); },
+          [&](const in::ForgetMeasured&) { return forget_measured(model); },
           [&](const in::InputStalled& input) {
             model.interrupted.stalled = input.stalled && is_live(model);
             return Effects{};
@@ -269,7 +281,7 @@ Effects update(Model& model, const browser::Event& event) {
 }
 
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
-  for (const std::string_view key : {"tone", "tape-tolerance", "tolerance", "unit", "channel", "device"}) {
+  for (const std::string_view key : {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "device"}) {
     const std::optional<std::string> value = load(key);
     if (value) (void)on(model, intent_of_control(key, *value));
   }

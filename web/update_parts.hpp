@@ -44,4 +44,14 @@ Effects close_clock_check(Model& model);
 Effects advance_clock_check(Model& model);
 void restore_clocks(Model& model, const std::string& kept);
 
+// ---- Half a minute at either end of the tape, and the view (update_measure.cpp)
+// ----------------------------------------------------------------
+Effects measure(Model& model);
+Effects choose_tape_end(Model& model, TapeEnd end);
+Effects forget_measured(Model& model);
+Effects choose_view(Model& model, View view);
+Effects choose_trace(Model& model, Trace trace);
+// After each new snapshot.
+void advance_measurement(Model& model);
+
 }  // namespace four76

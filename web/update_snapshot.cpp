@@ -66,6 +66,7 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   if (!model.snapshot) model.snapshot.emplace();
   std::swap(*model.snapshot, fresh);
   model.figure_decimals = steadied_decimals(model, model.figure_decimals);
+  advance_measurement(model);
   return advance_clock_check(model);
 }
 

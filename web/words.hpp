@@ -99,6 +99,33 @@ struct Message {
 };
 [[nodiscard]] std::vector<Message> messages(const Model& model);
 
+// ---- Wow and flutter
+// ---------------------------------------------------------------------------------------------------
+[[nodiscard]] std::string flutter_amount(const std::optional<FlutterFigure>& figure);  // "0.11 %", "below what can..."
+[[nodiscard]] std::string drift_amount(const std::optional<Drift>& drift);             // "+0.12 ±0.02 % a minute"
+[[nodiscard]] std::string noise_floor(const FlutterReading& all);                      // "0.012 %"
+[[nodiscard]] std::optional<Figure> flutter_figure(const Model& model);                // the weighted one, large
+[[nodiscard]] std::string flutter_state(const Model& model);              // in its place; empty where there is a figure
+[[nodiscard]] std::string flutter_title(const Model& model);              // what it is
+[[nodiscard]] std::vector<BudgetLine> flutter_lines(const Model& model);  // the other figures; without notes
+[[nodiscard]] std::string flutter_noise(const Model& model);              // a sentence on the noise's share
+[[nodiscard]] std::string peak_name(const FlutterPeak& peak);             // "7.6 Hz, 0.08 %"
+[[nodiscard]] std::string rates_title(const Model& model);                // of their spectrum
+[[nodiscard]] std::string_view rates_state(const Model& model) noexcept;  // where there is none yet
+[[nodiscard]] std::string components(std::span<const FlutterPeak> peaks);
+[[nodiscard]] std::string_view way_to_flutter() noexcept;  // where a tap leads
+[[nodiscard]] std::string_view way_to_speed() noexcept;
+[[nodiscard]] std::string_view trace_name(Trace trace) noexcept;
+
+// ---- Half a minute at either end of the tape
+// ---------------------------------------------------------------------------
+[[nodiscard]] std::string_view tape_end_name(TapeEnd end) noexcept;        // "Start of tape"
+[[nodiscard]] std::string_view measure_name(const Model& model) noexcept;  // of the button
+[[nodiscard]] std::string measure_invitation();
+[[nodiscard]] std::string measure_said(const Model& model);           // how it stands, or why it was refused
+[[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each end
+[[nodiscard]] std::string measured_difference(const Model& model);    // between the ends; empty without both
+
 // ---- Names and facts
 // ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string status_line(const Model& model);          // "Listening, 48 kHz, left channel"

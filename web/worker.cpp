@@ -49,8 +49,10 @@ void FileJob::process(std::size_t frames) {
 }
 
 std::vector<std::uint8_t> FileJob::finish() {
+  FlutterPictures pictures;
+  refresh(*session_, pictures);
   Snapshot snapshot;
-  take_snapshot(*session_, true, snapshot);
+  take_snapshot(*session_, true, pictures, snapshot);
   snapshot.cut_short = wav_.truncated;
   return encode(snapshot);
 }

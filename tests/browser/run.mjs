@@ -14,6 +14,7 @@ import { tests as clock } from "./cases/clock.mjs";
 import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
 import { tests as files } from "./cases/files.mjs";
+import { tests as flutter } from "./cases/flutter.mjs";
 import { tests as microphone } from "./cases/microphone.mjs";
 import { tests as missing } from "./cases/missing.mjs";
 import { tests as offline } from "./cases/offline.mjs";
@@ -22,7 +23,7 @@ import { tests as settings } from "./cases/settings.mjs";
 import { tests as sizes } from "./cases/sizes.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, offline, settings, clock, demo, drawing, missing, sizes];
+const groups = [microphone, permission, files, offline, settings, clock, demo, flutter, drawing, missing, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

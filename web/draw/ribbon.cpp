@@ -58,14 +58,27 @@ void label(const Paper& paper, Rect row, std::string_view text) {
   line(paper, paper.fonts.small, theme::kDim, row, text);
 }
 
-void labels(const Paper& paper, const RibbonScale& at) {
+// The deviation's range in each twentieth of a second, behind the line.
+void raw_band(const Paper& paper, const RibbonScale& at, std::span<const TraceRange> raw) {
+  const auto half = static_cast<float>(0.5 * RangeTrace::kBinS / kRibbonSpanS) * (at.head_x - at.tail_x);
+  for (const TraceRange& range : raw) {
+    const float x = at.x(range.time_s);
+    const bool off = at.off_area(range.lowest_percent) && at.off_area(range.highest_percent);
+    if (!range.any || off || x + half < at.tail_x || x - half > at.head_x) continue;
+    const float top = at.y_on_area(range.highest_percent), bottom = at.y_on_area(range.lowest_percent);
+    paper.list.AddRectFilled({x - half, top - 0.5F}, {std::min(x + half, at.head_x), bottom + 0.5F},
+                             theme::faded(theme::kAccent, 0.5F));
+  }
+}
+
+void labels(const Paper& paper, const RibbonScale& at, std::string_view span_name) {
   const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
   const Rect above{x, at.centre_y - at.half_h - height - 2.0F, 90.0F, height};
   const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
   label(paper, above, "+" + words::percent(at.tolerance_percent));
   label(paper, below, "\u2212" + words::percent(at.tolerance_percent));
   const Rect span{at.area.x, below.y, at.area.w, height};
-  line(paper, paper.fonts.small, theme::kDim, span, "the last 30 s", Align::centre);
+  line(paper, paper.fonts.small, theme::kDim, span, span_name, Align::centre);
 }
 
 void post(const Paper& paper, const RibbonScale& at) {
@@ -176,9 +189,10 @@ void ribbon(const Paper& paper, Rect area, const RibbonContent& content) {
   printed_marks(paper, at);
   centre_line(paper, at);
   paper.list.PushClipRect({area.x, area.y}, {area.right(), area.bottom()}, true);
+  raw_band(paper, at, content.raw);
   written_line(paper, at, content.trail);
   paper.list.PopClipRect();
-  labels(paper, at);
+  labels(paper, at, content.span_name);
   post(paper, at);
   head(paper, at);
   if (!content.writing || content.trail.empty() || content.trail.back().status != Status::measured) return;

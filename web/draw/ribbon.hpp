@@ -14,6 +14,8 @@ inline constexpr double kRibbonSpanS = 30.0;
 
 struct RibbonContent {
   std::span<const TrailPoint> trail;  // oldest first
+  std::span<const TraceRange> raw;    // likewise; empty where it is not shown
+  std::string_view span_name;         // what is written, in words
   double now_s = 0.0;                 // where the head is
   double tolerance_percent = 0.5;
   bool writing = false;  // the head writes now: the newest point is shown as its pen

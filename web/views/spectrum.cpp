@@ -43,9 +43,10 @@ double floor_dbfs(const SpectrumSnapshot& spectrum) {
   return std::clamp(20.0 * std::floor((*low - 12.0) / 20.0), -160.0, -80.0);
 }
 
-void panel_with_title(const draw::Paper& paper, Rect area, std::string_view title) {
+void panel_with_title(const draw::Paper& paper, Rect area, std::string_view title, float right = 0.0F) {
   draw::panel(paper, area);
-  draw::line(paper, paper.fonts.small, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F}, title);
+  draw::line(paper, paper.fonts.small, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F - right, 20.0F},
+             title);
 }
 
 Rect plot_area(const draw::Paper& paper, Rect area) {
@@ -56,14 +57,18 @@ Rect plot_area(const draw::Paper& paper, Rect area) {
 }  // namespace
 
 Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
-  const std::string_view scale = area.w > 300.0F ? ", dB of full scale" : "";
-  panel_with_title(paper, area, std::string(words::heard(model)) + std::string(scale));
+  const bool pressed = draw::tapped("spectrum", area);
+  const float way_on = draw::extent(paper.fonts.small, draw::size_of(paper.fonts.small), words::way_to_flutter()).x;
+  const std::string_view scale = area.w > 480.0F ? ", dB of full scale" : "";
+  panel_with_title(paper, area, std::string(words::heard(model)) + std::string(scale), way_on + 12.0F);
+  draw::line(paper, paper.fonts.small, theme::kAccent, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
+             words::way_to_flutter(), draw::Align::right);
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     draw::PlotRange range;
     range.low_dbfs = floor_dbfs(channel->spectrum);
     draw::plot(paper, plot_area(paper, area), range, channel->spectrum, marks_of(channel->spectrum), 0.0);
   }
-  return std::nullopt;
+  return pressed ? Answer(intent::ChooseView{View::flutter}) : std::nullopt;
 }
 
 Answer zoom(const Model& model, const draw::Paper& paper, Rect area) {

@@ -22,6 +22,9 @@ Answer spectrum(const Model& model, const draw::Paper& paper, Rect area);  // wh
 Answer zoom(const Model& model, const draw::Paper& paper, Rect area);      // the same around the tone
 Answer budget(const Model& model, const draw::Paper& paper, Rect area);    // how far off it may be in all
 Answer trimmer(const Model& model, const draw::Paper& paper, Rect area);   // the demo's screw
+Answer flutter(const Model& model, const draw::Paper& paper, Rect area);   // wow and flutter's figures
+Answer rates(const Model& model, const draw::Paper& paper, Rect area);     // at which rates the speed wavers
+Answer measure(const Model& model, const draw::Paper& paper, Rect area);   // half a minute at either end of the tape
 Answer start(const Model& model, const draw::Paper& paper, Rect area);     // ways to begin, while nothing runs
 
 }  // namespace four76::views

@@ -2,7 +2,7 @@
 import { check, same } from "../check.mjs";
 
 const controls = (page) => page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-control]")].map((select) => [select.dataset.control, select.value])));
-const kFirst = { tone: "3000", "tape-tolerance": "", tolerance: "0.5", unit: "percent", device: "", channel: "both" };
+const kFirst = { tone: "3000", "tape-tolerance": "", tolerance: "0.5", unit: "percent", trace: "steady", device: "", channel: "both" };
 
 async function link_sets_the_page_up(house) {
   const page = await house.open_ready({ fragment: "#v1.tone=3150&tol=0.3&note=Side%20A%20of%20%3Cb%3Emy%3C%2Fb%3E%20tape" });

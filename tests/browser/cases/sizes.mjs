@@ -123,6 +123,35 @@ function demo(house) {
   });
 }
 
+// The settings are closed on a phone.
+const raw_ribbon = (page) => page.page.evaluate(() => {
+  const select = document.getElementById("control-trace");
+  select.value = "raw";
+  select.dispatchEvent(new Event("change"));
+});
+const to_flutter = (page) => page.page.evaluate(() => document.getElementById("act-flutter").click());
+
+function flutter_view(house) {
+  return looks_right(house, "flutter", { sound: [tone({ hz: 3006, wow: [...kWow, [22, 0.01]], carrier_to_noise_dbhz: 66 })] }, async (page) => {
+    await listens(page);
+    await raw_ribbon(page);
+    await to_flutter(page);
+    await page.until("a figure", (told) => told.reading.weighted_two_sigma_percent !== "" && told.reading.components !== "");
+    await page.page.evaluate(() => document.getElementById("act-measure").click());
+    await page.page.waitForFunction(() => document.getElementById("measure-progress").value > 0.25, undefined, { polling: 100, timeout: 60_000 });
+  });
+}
+
+function flutter_demo(house) {
+  return looks_right(house, "flutter-demo", {}, async (page) => {
+    await page.press("act-demo");
+    await page.measured();
+    await raw_ribbon(page);
+    await to_flutter(page);
+    await page.until("a figure", (told) => told.reading.weighted_two_sigma_percent !== "" && told.reading.components.split(" ").length > 3);
+  }, { at_every_size: false });
+}
+
 function refused(house) {
   return looks_right(house, "refused", { asks: true }, async (page) => {
     await page.press("act-listen");
@@ -163,7 +192,7 @@ async function reading_panels(house) {
   const faults = new Faults();
   const sizes = [...kPhones, ...kOtherPhones, kDesktop];
   await listens(page);
-  for (const name of ["trouble", "budget"]) {
+  for (const name of ["trouble", "budget", "measure"]) {
     await page.page.evaluate((section) => document.querySelector(`[data-help="${section}"]`).click(), name);
     await faults.look(page, sizes, name, true);
     await page.page.locator(`#${name} [data-close]`).click();
@@ -191,6 +220,8 @@ export const tests = [
   ["laid out well at any size: listening, channels differ", listening_two],
   ["laid out well, and seen: listening to silence", listening_to_nothing],
   ["laid out well at any size: demo", demo],
+  ["laid out well at any size: wow and flutter", flutter_view],
+  ["laid out well, and seen: wow and flutter in the demo", flutter_demo],
   ["laid out well at any size: microphone refused", refused],
   ["laid out well at any size: file shown", file],
   ["laid out well at any size: settings, help and dialogs", panels],

@@ -26,10 +26,11 @@ constexpr std::array<Size, 12> kSizes = {{{390, 745},
                                           {1024, 700},
                                           {980, 690},
                                           {1920, 1000}}};
-constexpr std::array<Stage, 3> kStages = {Stage::start, Stage::signal, Stage::demo};
+constexpr std::array<Stage, 4> kStages = {Stage::start, Stage::signal, Stage::demo, Stage::flutter};
 
 std::vector<Rect> all_of(const Layout& at) {
-  return {at.status, at.figure, at.hint, at.ribbon, at.quality, at.spectrum, at.zoom, at.trimmer, at.start};
+  return {at.status, at.figure,  at.hint,  at.ribbon,  at.quality, at.spectrum,
+          at.zoom,   at.trimmer, at.start, at.flutter, at.rates,   at.measure};
 }
 
 bool overlap(const Rect& a, const Rect& b) {
@@ -68,7 +69,8 @@ TEST(Layout, ViewsDoNotOverlap) {
 }
 
 TEST(Layout, FigureHintAndRibbonAreAlwaysThere) {
-  everywhere([](Size, Stage, const Layout& at) {
+  everywhere([](Size, Stage stage, const Layout& at) {
+    if (stage == Stage::flutter) return;
     EXPECT_GE(at.figure.h, 60.0F);
     EXPECT_GE(at.hint.h, 40.0F);
     EXPECT_GE(at.ribbon.h, 44.0F);
@@ -91,6 +93,23 @@ TEST(Layout, EachStageShowsItsOwn) {
     EXPECT_EQ(at.start.empty(), stage != Stage::start);
     EXPECT_EQ(at.trimmer.empty(), stage != Stage::demo);
   });
+}
+
+TEST(Layout, WowAndFlutterHaveTheirFiguresTheRibbonAndTheMeasurementEverywhere) {
+  for (const Size size : kSizes) {
+    SCOPED_TRACE(std::to_string(size.w) + " x " + std::to_string(size.h));
+    const Layout at = lay_out(size.w, size.h, Stage::flutter);
+    EXPECT_GE(at.flutter.h, 120.0F);
+    EXPECT_GE(at.ribbon.h, 44.0F);
+    EXPECT_GE(at.measure.h, 44.0F + 12.0F + at.text_px);  // a button for a finger, and a line under it
+    EXPECT_TRUE(at.figure.empty() && at.hint.empty() && at.spectrum.empty());
+    EXPECT_LT(4.0F * at.figure_px, at.flutter.w);
+  }
+}
+
+TEST(Layout, PhonesAndDesktopsShowAtWhichRatesTheSpeedWavers) {
+  for (const Size size : {Size{390, 745}, Size{740, 390}, Size{980, 690}, Size{1920, 1000}})
+    EXPECT_GE(lay_out(size.w, size.h, Stage::flutter).rates.h, 100.0F) << size.w << " x " << size.h;
 }
 
 TEST(Layout, PhonesAndDesktopsShowTheSpectrum) {

@@ -430,7 +430,7 @@ TEST(Update, SettingsComeBackAsTheyWereStored) {
   Model before;
   for (const Effects& effects :
        {control(before, "tone", "2987.5"), control(before, "tolerance", "0.8"), control(before, "unit", "hz"),
-        control(before, "channel", "right"), control(before, "device", "usb")}) {
+        control(before, "channel", "right"), control(before, "trace", "raw"), control(before, "device", "usb")}) {
     ASSERT_TRUE(has<effect::Store>(effects));
     kept[std::string(find<effect::Store>(effects)->key)] = find<effect::Store>(effects)->value;
   }
@@ -440,6 +440,130 @@ TEST(Update, SettingsComeBackAsTheyWereStored) {
     return found == kept.end() ? std::nullopt : std::optional(found->second);
   });
   EXPECT_EQ(after.settings, before.settings);
+}
+
+// A snapshot in which so much tone has been heard.
+Snapshot heard(double seconds) {
+  Snapshot made = snapshot(0.2, 0.01);
+  made.channel[0].whole.trusted_s = seconds;
+  return made;
+}
+
+TEST(Update, HalfAMinuteIsMeasuredFromANewSession) {
+  Model model = listening();
+  take(model, heard(100.0));
+  const Effects effects = press(model, "act-measure");
+  EXPECT_TRUE(has<effect::OpenSession>(effects));
+  EXPECT_EQ(shown_reading(model), nullptr);  // what was heard before does not count
+  ASSERT_TRUE(measures(model));
+  EXPECT_TRUE(wants_whole(model));
+  take(model, heard(29.9));
+  ASSERT_TRUE(measures(model));
+  control(model, "tape-end", "end");  // too late for this one
+  take(model, heard(30.0));
+  EXPECT_FALSE(measures(model));
+  ASSERT_TRUE(model.measured[0].has_value());
+  EXPECT_EQ(model.measured[0]->whole.speed_error_percent, 0.2);
+  EXPECT_FALSE(model.measured[1].has_value());
+  control(model, "tape-end", "end");
+  press(model, "act-measure");
+  take(model, heard(31.0));
+  EXPECT_TRUE(model.measured[1].has_value());
+  press(model, "act-forget-measured");
+  EXPECT_FALSE(model.measured[0] || model.measured[1]);
+}
+
+TEST(Update, ALostToneIsSaidAndTheMeasurementGoesOn) {
+  Model model = listening();
+  press(model, "act-measure");
+  take(model, heard(12.0));
+  EXPECT_EQ(words::measure_said(model), "12 of 30 s of tone heard.");
+  Snapshot lost = heard(12.0);
+  lost.channel[0].dial.status = Status::no_tone;
+  take(model, lost);
+  lost = heard(12.0);
+  lost.channel[0].dial.status = Status::no_tone;
+  take(model, lost);
+  EXPECT_EQ(words::measure_said(model), "The tone is lost: it goes on when it is back. 12 of 30 s of tone heard.");
+  take(model, heard(13.0));
+  EXPECT_EQ(words::measure_said(model), "13 of 30 s of tone heard; the tone was lost once.");
+}
+
+TEST(Update, AMeasurementThatCannotBeTrustedIsNotKept) {
+  Model model = listening();
+  press(model, "act-measure");
+  Snapshot noisy = heard(30.0);
+  noisy.channel[0].whole.status = Status::unreliable;
+  noisy.channel[0].whole.reasons.add(Reason::clipping);
+  take(model, noisy);
+  EXPECT_FALSE(measures(model) || model.measured[0]);
+  EXPECT_NE(words::measure_said(model).find("Too loud"), std::string::npos);
+}
+
+TEST(Update, AMeasurementEndsWithWhatRunsAndCanBeBrokenOff) {
+  Model model = listening();
+  press(model, "act-measure");
+  press(model, "act-measure");
+  EXPECT_FALSE(measures(model));
+  press(model, "act-measure");
+  press(model, "act-stop");
+  EXPECT_FALSE(measures(model));
+  EXPECT_TRUE(press(model, "act-measure").empty());  // nothing runs
+}
+
+TEST(Update, TheViewAndTheTraceAreChosen) {
+  Model model = listening();
+  press(model, "act-flutter");
+  EXPECT_EQ(model.view, View::flutter);
+  press(model, "act-flutter");
+  EXPECT_EQ(model.view, View::speed);
+  EXPECT_EQ(find<effect::Store>(control(model, "trace", "raw"))->value, "raw");
+  EXPECT_EQ(model.settings.trace, Trace::raw);
+}
+
+TEST(Update, WowAndFlutterTravelWithTheFile) {
+  Snapshot made = snapshot(0.1, 0.02);
+  ChannelSnapshot& channel = made.channel[0];
+  channel.whole_flutter.weighted_two_sigma = FlutterFigure{0.11, 0.12, 0.01, 0.02, 0.003, false};
+  channel.whole_flutter.flutter_rms = FlutterFigure{std::nullopt, 0.02, 0.02, 0.015, std::nullopt, true};
+  channel.whole_flutter.drift = Drift{-0.1, 0.02};
+  channel.flutter_picture.peak_percent = {0.1F, 0.2F};
+  channel.flutter_picture.peaks.resize(1);
+  channel.flutter_picture.peaks[0].rate_hz = 7.6;
+  channel.raw = {{1.0, -0.1F, 0.2F, true}};
+  const auto back = decode(encode(made));
+  ASSERT_TRUE(back.has_value());
+  const ChannelSnapshot& read = back->channel[0];
+  EXPECT_EQ(read.whole_flutter.weighted_two_sigma->percent, 0.11);
+  EXPECT_EQ(read.whole_flutter.weighted_two_sigma->u95_percent, 0.003);
+  EXPECT_TRUE(read.whole_flutter.flutter_rms->below_noise);
+  EXPECT_FALSE(read.whole_flutter.flutter_rms->percent.has_value());
+  EXPECT_FALSE(read.whole_flutter.wow_rms.has_value());
+  EXPECT_EQ(read.whole_flutter.drift->percent_per_minute, -0.1);
+  EXPECT_EQ(read.flutter_picture.peak_percent, channel.flutter_picture.peak_percent);
+  EXPECT_EQ(read.flutter_picture.peaks[0].rate_hz, 7.6);
+  EXPECT_EQ(read.raw[0].highest_percent, 0.2F);
+}
+
+TEST(Update, APictureOfTheRatesKeepsEveryPeaksHeight) {
+  std::vector<float> bins(2000, 0.001F);  // 0 to 200 Hz
+  bins[76] = 0.08F;
+  bins[1500] = 0.02F;
+  FlutterSpectrumView spectrum;
+  spectrum.peak_percent = bins;
+  spectrum.bin_hz = 0.1;
+  FlutterPicture picture;
+  take_picture(spectrum, picture);
+  ASSERT_EQ(picture.peak_percent.size(), FlutterPicture::kColumns);
+  for (std::size_t column = 0; column < FlutterPicture::kColumns; ++column) {
+    const double from = column_hz(column), to = column_hz(column + 1);
+    const bool strong = from <= 7.6 && 7.6 < to, weak = from <= 150.0 && 150.0 < to;
+    const bool bare = from > 1.0 && !strong && !weak && (to < 7.4 || from > 7.8);
+    if (!strong && !weak && !bare) continue;  // between two bins
+    EXPECT_EQ(picture.peak_percent[column], strong ? 0.08F : weak ? 0.02F : 0.001F) << from;
+  }
+  take_picture(std::nullopt, picture);
+  EXPECT_TRUE(picture.peak_percent.empty());
 }
 
 TEST(Update, SettingsThatCannotBeReadAreLeftAlone) {

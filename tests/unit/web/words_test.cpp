@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <string>
 
@@ -176,6 +177,77 @@ TEST(Words, IdenticalChannelsAreOneSource) {
   EXPECT_EQ(words::channels(model), "both carry the same signal: one source");
   ASSERT_EQ(words::messages(model).size(), 1U);
   EXPECT_EQ(words::messages(model)[0].weight, words::Message::Weight::fact);
+}
+
+FlutterFigure flutter_figure(double percent, double u95) {
+  FlutterFigure made;
+  made.percent = percent;
+  made.as_read_percent = percent;
+  made.noise_percent = 0.0113;
+  made.u95_percent = u95;
+  return made;
+}
+
+TEST(Words, FlutterShowsTheDigitsThatTheNoiseLeaves) {
+  EXPECT_EQ(words::flutter_amount(flutter_figure(0.0997, 0.0008)), "0.100 %");
+  EXPECT_EQ(words::flutter_amount(flutter_figure(0.1234, 0.02)), "0.12 %");
+  EXPECT_EQ(words::flutter_amount(std::nullopt), "none");
+}
+
+TEST(Words, FlutterBelowTheNoiseIsNoSmallNumber) {
+  FlutterFigure hidden;
+  hidden.as_read_percent = 0.0113;
+  hidden.noise_percent = 0.0113;
+  hidden.least_percent = 0.01121;
+  hidden.below_noise = true;
+  EXPECT_EQ(words::flutter_amount(hidden), "below what can be told here (under 0.012 %)");
+  Model model = showing(reading(0.1, 0.02));
+  model.snapshot->channel[0].flutter.weighted_two_sigma = hidden;
+  EXPECT_FALSE(words::flutter_figure(model).has_value());
+  EXPECT_EQ(words::flutter_state(model), "Below what can be told here");
+  EXPECT_EQ(words::flutter_noise(model), "Under 0.012 %. A perfect tape would read 0.012 % in this noise.");
+}
+
+TEST(Words, FlutterSaysWhatItWaitsFor) {
+  Model model = showing(reading(0.1, 0.02));
+  EXPECT_EQ(words::flutter_state(model), "Listening: 5 s of tone needed");
+  model.snapshot->channel[0].dial.status = Status::no_tone;
+  EXPECT_EQ(words::flutter_state(model), "No tone");
+  model.snapshot->channel[0].flutter.weighted_two_sigma = flutter_figure(0.11, 0.004);
+  EXPECT_EQ(words::flutter_state(model), "");
+  EXPECT_EQ(words::flutter_figure(model)->number, "0.110");
+}
+
+TEST(Words, DriftIsToldOnlyBeyondItsUncertainty) {
+  EXPECT_EQ(words::drift_amount(Drift{-0.2, 0.03}), "\u22120.20 \u00b10.03 % a minute");
+  EXPECT_EQ(words::drift_amount(Drift{0.01, 0.03}), "under 0.040 % a minute");
+  EXPECT_EQ(words::drift_amount(std::nullopt), "none");
+}
+
+TEST(Words, PeaksAreNamedByRateAndPercent) {
+  FlutterPeak capstan, reel;
+  capstan.rate_hz = 7.58;
+  capstan.peak_percent = 0.0812;
+  reel.rate_hz = 0.523;
+  reel.peak_percent = 0.0044;
+  EXPECT_EQ(words::peak_name(capstan), "7.6 Hz, 0.08 %");
+  EXPECT_EQ(words::components(std::array{capstan, reel}), "7.6 Hz, 0.08 %; 0.52 Hz, 0.004 %");
+  EXPECT_EQ(words::components({}), "none");
+}
+
+TEST(Words, BothEndsOfATapeAreCompared) {
+  Model model;
+  EXPECT_EQ(words::measured_difference(model), "");
+  model.measured[0] = TapeMeasurement{3000.0, reading(0.2, 0.02), {}};
+  EXPECT_EQ(words::measured_difference(model), "");
+  model.measured[1] = TapeMeasurement{3000.0, reading(-0.1, 0.02), {}};
+  EXPECT_EQ(words::measured_difference(model),
+            "At its end the tape runs 0.30 % slower than at its start, \u00b10.03 %.");
+  model.measured[1]->whole = reading(0.21, 0.02);
+  EXPECT_EQ(words::measured_difference(model), "Both ends run alike, within \u00b10.03 %.");
+  model.measured[1]->nominal_hz = 3150.0;  // another tape
+  EXPECT_EQ(words::measured_difference(model), "");
+  EXPECT_EQ(words::measured(model).size(), 2U);
 }
 
 TEST(Words, AFailureIsSaidOnce) {

@@ -1,0 +1,126 @@
+// Wow and flutter: in the mirror, drawn, and measured for half a minute.
+import { check, near, same } from "../check.mjs";
+import { tone } from "../sound.mjs";
+
+const kFigures = ["weighted_two_sigma_percent", "weighted_quasi_peak_percent", "unweighted_two_sigma_percent", "weighted_rms_percent", "unweighted_rms_percent", "noise_floor_percent", "drift_percent_per_minute"];
+// A sine of 0.1 % at 4 Hz, where the weighting is 1: two-sigma reads 0.997 of its peak, RMS 0.707 (derived).
+const kTwoSigma = 0.0997;
+const kRms = 0.1 / Math.SQRT2;
+
+// The words follow the numbers within a second.
+const in_words = (page) => page.until("the file's figures in words", (told) => told.phase === "file_shown" && told.words.weighted_two_sigma_percent !== "none");
+
+async function reads_a_file(house) {
+  const page = await house.open_ready();
+  const sound = [tone({ hz: 3000, seconds: 20, wow: [[4, 0.1]], carrier_to_noise_dbhz: 90 })];
+  await page.open_file(house.file("four.wav", house.wav_of(sound)));
+  const { reading, words } = await in_words(page);
+  for (const field of kFigures) check(reading[field] !== "" && Number.isFinite(Number(reading[field])), `${field}: ${reading[field]}`);
+  near(Number(reading.weighted_two_sigma_percent), kTwoSigma, 0.01 * kTwoSigma, "weighted two-sigma");
+  near(Number(reading.unweighted_two_sigma_percent), kTwoSigma, 0.01 * kTwoSigma, "unweighted two-sigma");
+  near(Number(reading.weighted_rms_percent), kRms, 0.01 * kRms, "weighted RMS");
+  near(Number(reading.unweighted_rms_percent), kRms, 0.01 * kRms, "unweighted RMS");
+  near(Number(reading.weighted_quasi_peak_percent), 0.1, 0.003, "quasi-peak");
+  near(Number(reading.drift_percent_per_minute), 0, 0.01, "drift");
+  const [rate_hz, peak_percent] = reading.components.split(" ")[0].split(",").map(Number);
+  near(rate_hz, 4, 0.02, "the strongest rate");
+  near(peak_percent, 0.1, 0.002, "its peak");
+  check(/^0\.(100|099\d?|10) %$/.test(words.weighted_two_sigma_percent), `in words: ${words.weighted_two_sigma_percent}`);
+  check(words.components.startsWith("4.0 Hz, 0.10 %"), `components in words: ${words.components}`);
+  await page.press("act-stop");
+  const closed = await page.phase("idle");
+  for (const field of [...kFigures, "components"]) same(closed.reading[field], "", `${field} after closing`);
+}
+
+async function reads_live(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3000, wow: [[4, 0.1]], carrier_to_noise_dbhz: 75 })] });
+  await page.listen();
+  const first = await page.measured();
+  same(first.reading.weighted_two_sigma_percent, "", "a figure before 5 s");
+  const told = await page.until("a figure", (now) => now.reading.weighted_two_sigma_percent !== "" && now.reading.components !== "");
+  near(Number(told.reading.weighted_two_sigma_percent), kTwoSigma, 0.02 * kTwoSigma, "weighted two-sigma");
+  check(Number(told.reading.noise_floor_percent) > 0 && Number(told.reading.noise_floor_percent) < 0.01, `noise floor ${told.reading.noise_floor_percent}`);
+  house.note(`live: ${told.reading.weighted_two_sigma_percent} %`);
+}
+
+async function says_what_the_noise_hides(house) {
+  const page = await house.open_ready();
+  await page.open_file(house.file("perfect.wav", house.wav_of([tone({ hz: 3000, seconds: 20, carrier_to_noise_dbhz: 60 })])));
+  const { reading, words } = await in_words(page);
+  same(reading.weighted_two_sigma_percent, "", "a figure where noise alone reads");
+  check(/^below what can be told here \(under 0\.\d+ %\)$/.test(words.weighted_two_sigma_percent), words.weighted_two_sigma_percent);
+  near(Number(reading.noise_floor_percent), 0.0115 * 1.05, 0.0015, "noise floor"); // facts: 0.0115 % at 60 dB-Hz and 3150 Hz
+}
+
+const view = (page) => page.page.evaluate(() => document.getElementById("act-flutter").textContent);
+const in_view = (page, label) => page.page.waitForFunction((text) => document.getElementById("act-flutter").textContent === text, label, { polling: 50, timeout: 20_000 });
+
+async function view_opens(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3000, wow: [[4, 0.1]] })], width: 390, height: 844, touch: true });
+  await page.listen();
+  await page.measured();
+  same(await view(page), "Wow and flutter", "what the button leads to");
+  // By tap: the spectrum is the lowest panel of the speed's view, the way back stands at the top right of the figures.
+  const canvas = await page.page.locator("#instrument").boundingBox();
+  await page.page.touchscreen.tap(canvas.x + canvas.width / 2, canvas.y + 0.8 * canvas.height);
+  await in_view(page, "Back to the speed");
+  await page.page.touchscreen.tap(canvas.x + canvas.width - 40, canvas.y + 58);
+  await in_view(page, "Wow and flutter");
+  // By keyboard, through the settings.
+  await page.press("open-settings");
+  await page.page.locator("#act-flutter").focus();
+  await page.page.keyboard.press("Enter");
+  await in_view(page, "Back to the speed");
+}
+
+async function ribbon_shows_raw(house) {
+  const page = await house.open_ready();
+  await page.choose("trace", "raw");
+  await page.page.reload();
+  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  same(await page.page.locator("#control-trace").inputValue(), "raw", "the ribbon's trace after a reload");
+}
+
+async function measures_both_ends(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3006, seconds: 30, wow: [[4, 0.1]], carrier_to_noise_dbhz: 70 })] });
+  await page.listen();
+  await page.measured();
+  await page.page.evaluate(() => document.querySelector("[data-help=measure]").click());
+  const told = () => page.page.evaluate(() => ({
+    said: document.getElementById("measure-said").textContent,
+    kept: [...document.querySelectorAll("#measure-kept li")].map((item) => item.textContent),
+    difference: document.getElementById("measure-difference").textContent,
+    part: document.getElementById("measure-progress").hidden ? undefined : document.getElementById("measure-progress").value,
+  }));
+  const until = async (what, test) => {
+    for (let tries = 0; tries < 600; ++tries) {
+      const now = await told();
+      if (test(now)) return now;
+      await page.page.waitForTimeout(100);
+    }
+    return check(false, `waited in vain for ${what}: ${JSON.stringify(await told())}`);
+  };
+  for (const [end, name] of [["start", "Start of tape"], ["end", "End of tape"]]) {
+    await page.page.locator("#measure-end").selectOption(end);
+    await page.press("act-measure");
+    const under_way = await until("progress", ({ part }) => part > 0.2);
+    check(/^\d+ of 30 s of tone heard/.test(under_way.said), under_way.said);
+    const { kept } = await until(name, (now) => now.part === undefined && now.kept.some((line) => line.startsWith(name)));
+    const line = kept.find((each) => each.startsWith(name));
+    const speed = Number(/: \+([\d.]+) %/.exec(line)?.[1]);
+    near(speed, 0.2, 0.02, `${name}: speed in "${line}"`);
+    check(/weighted flutter 0\.(09[89]\d?|10\d?) %/.test(line), line);
+    house.note(line);
+  }
+  const { difference } = await told();
+  check(/^Both ends run alike, within /.test(difference), `difference: ${difference}`);
+}
+
+export const tests = [
+  ["wow and flutter of a file are told", reads_a_file],
+  ["wow and flutter of the microphone are told", reads_live],
+  ["wow and flutter below the noise are said to be", says_what_the_noise_hides],
+  ["the view of wow and flutter opens by tap and by keyboard", view_opens],
+  ["what the ribbon shows is kept", ribbon_shows_raw],
+  ["half a minute is measured at both ends of the tape", measures_both_ends],
+];
