@@ -2,6 +2,7 @@
 import { Awake } from "./awake.js";
 import { CanvasInput } from "./canvas_input.js";
 import { Capture } from "./capture.js";
+import { CausesPanel } from "./causes.js";
 import { ClockDialog } from "./clock.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
@@ -30,6 +31,7 @@ const clock = new ClockDialog({
   prime: () => capture.prime(), // sound may begin within a tap
 });
 const measure = new MeasureDialog({ change: (name, value) => program.control(name, value) });
+const causes = new CausesPanel({ change: (name, value) => program.control(name, value) });
 const controls = new Controls({
   press(act) {
     if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
@@ -66,6 +68,7 @@ const page = {
     controls.show(state);
     panels.show(state);
     clock.show(state.clock);
+    causes.show(state.causes_panel);
     measure.show(state.measure, state.usable["act-measure"]);
   },
 };

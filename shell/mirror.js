@@ -6,6 +6,7 @@ const kFields = [
   "unweighted_rms_percent", "wow_two_sigma_percent", "flutter_two_sigma_percent", "noise_floor_percent",
   "drift_percent_per_minute", "components",
 ];
+const kOfTheShown = ["verdicts", "causes"]; // told of the channel on show alone
 
 function bare(value) {
   if (value === null || value === undefined) return "";
@@ -31,7 +32,7 @@ export class Mirror {
   show(state) {
     if (state.channels.length < 2) state.channels = []; // one channel is the reading itself
     this.#state = state;
-    for (const field of kFields) this.#cells.get(field).dataset.value = bare(state.reading[field]);
+    for (const field of [...kFields, ...kOfTheShown]) this.#cells.get(field).dataset.value = bare(state.reading[field]);
     this.#list.dataset.channel = state.reading.channel;
     this.#list.dataset.phase = state.phase;
     this.#list.dataset.channelsAgree = bare(state.channels_agree);
@@ -46,7 +47,7 @@ export class Mirror {
     this.#timer = undefined;
     this.#said_ms = performance.now();
     const { reading, spoken, channels } = this.#state;
-    for (const field of kFields) set_text(this.#cells.get(field), field === "status" ? spoken : reading.text[field]);
+    for (const field of [...kFields, ...kOfTheShown]) set_text(this.#cells.get(field), field === "status" ? spoken : reading.text[field]);
     for (const [i, channel] of channels.entries()) {
       for (const field of kFields) set_text(this.#channel_cell(i, field), channel.text[field]);
     }

@@ -43,13 +43,18 @@ void take_picture(const std::optional<FlutterSpectrumView>& spectrum, FlutterPic
   }
 }
 
-void refresh(ToneSession& session, FlutterPictures& pictures) {
+void refresh(ToneSession& session, Stretch stretch, FlutterPictures& pictures) {
   const double now_s = session.time_s();
   const bool fresh = pictures.taken_s && now_s >= *pictures.taken_s && now_s < *pictures.taken_s + kEveryS;
   if (fresh) return;
   pictures.taken_s = now_s;
-  for (int i = 0; i < session.config().channels; ++i)
-    take_picture(session.analyse_flutter(i), pictures.channel[static_cast<std::size_t>(i)]);
+  for (int i = 0; i < session.config().channels; ++i) {
+    const auto channel = static_cast<std::size_t>(i);
+    const auto spectrum = session.analyse_flutter(i);
+    take_picture(spectrum, pictures.channel[channel]);
+    pictures.evidence[channel] = session.gather_evidence(i, stretch, spectrum);
+    pictures.evidence[channel].peaks = {};
+  }
 }
 
 }  // namespace four76

@@ -27,8 +27,10 @@ void take_picture(const std::optional<FlutterSpectrumView>& spectrum, FlutterPic
 // Of every channel. Making them takes some milliseconds, so that happens once a second.
 struct FlutterPictures {
   std::array<FlutterPicture, 2> channel;
-  std::optional<double> taken_s;  // of the session's time
+  std::array<FlutterEvidence, 2> evidence;  // of the same moment; its peaks are the pictures'
+  std::optional<double> taken_s;            // of the session's time
 };
-void refresh(ToneSession& session, FlutterPictures& pictures);
+// The evidence is of that stretch.
+void refresh(ToneSession& session, Stretch stretch, FlutterPictures& pictures);
 
 }  // namespace four76

@@ -55,7 +55,14 @@ std::string_view control_value(ChannelChoice channel) noexcept {
   return "both";
 }
 
-std::string_view control_value(Trace trace) noexcept { return trace == Trace::raw ? "raw" : "steady"; }
+std::string_view control_value(Trace trace) noexcept {
+  switch (trace) {
+    case Trace::steady: return "steady";
+    case Trace::raw: return "raw";
+    case Trace::weighted: return "weighted";
+  }
+  return "steady";
+}
 
 std::string_view control_value(TapeEnd end) noexcept { return end == TapeEnd::end ? "end" : "start"; }
 
@@ -81,6 +88,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "check-clock") return clock_to_check(value);
   if (name == "keep-clock") return intent::KeepClock{std::string(value)};
   if (name == "device") return intent::ChooseDevice{std::string(value)};
+  if (name == "parts") return intent::EnterParts{std::string(value)};
   if (name == "unit") {
     if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))
       return intent::ChooseUnit{*unit};
@@ -92,7 +100,8 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
     return std::nullopt;
   }
   if (name == "trace") {
-    if (const auto trace = choice_named(value, {Trace::steady, Trace::raw})) return intent::ChooseTrace{*trace};
+    if (const auto trace = choice_named(value, {Trace::steady, Trace::raw, Trace::weighted}))
+      return intent::ChooseTrace{*trace};
     return std::nullopt;
   }
   if (name == "tape-end") {

@@ -76,6 +76,9 @@ struct ChooseTapeEnd {
 };
 struct Measure {};         // half a minute at that end; breaks off one that runs
 struct ForgetMeasured {};  //
+struct EnterParts {
+  std::string text;  // see parts_text.hpp
+};
 struct InputStalled {
   bool stalled = false;
 };  // main's watch over the samples that should arrive
@@ -88,7 +91,7 @@ using Intent =
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
                  intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChooseTapeEnd,
-                 intent::Measure, intent::ForgetMeasured, intent::InputStalled>;
+                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::InputStalled>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -143,7 +146,7 @@ using Effects = std::vector<Effect>;
 // The values of the HTML controls: "percent", "cents", "hz"; "both", "left", "right"; "own" opens the dialog.
 [[nodiscard]] std::string_view control_value(Unit unit) noexcept;
 [[nodiscard]] std::string_view control_value(ChannelChoice channel) noexcept;
-[[nodiscard]] std::string_view control_value(Trace trace) noexcept;  // "steady", "raw"
+[[nodiscard]] std::string_view control_value(Trace trace) noexcept;  // "steady", "raw", "weighted"
 [[nodiscard]] std::string_view control_value(TapeEnd end) noexcept;  // "start", "end"
 
 }  // namespace four76

@@ -172,15 +172,17 @@ void wide(Layout& layout, Rect area, Stage stage) {
 
 // Wow and flutter, one under the other: the figures need most, the spectrum takes the rest.
 void tall_flutter(Layout& layout, Rect area) {
-  const float text = layout.text_px, measure = std::min(52.0F + 5.2F * text, 0.3F * area.h);
+  const float text = layout.text_px, measure = std::min(56.0F + 2.6F * text, 0.2F * area.h);
+  const float causes = std::clamp(0.14F * area.h, 3.4F * text, 6.6F * text);
   Column rows(area.x, area.y, area.w, area.h);
   layout.status = rows.take(2.0F * text);
-  const float left = rows.left_over() - measure - kGap;
+  const float left = rows.left_over() - measure - causes - 2.0F * kGap;
   const float ribbon = std::clamp(0.16F * left, 48.0F, 130.0F);
-  float figures = std::min(17.0F * text, left - ribbon - kGap);
+  float figures = std::min(15.5F * text, left - ribbon - kGap);
   const float rates = left - ribbon - figures - 2.0F * kGap;
   if (rates < kLeastRates) figures = left - ribbon - kGap;
   layout.flutter = rows.take(figures);
+  layout.causes = rows.take(causes);
   layout.ribbon = rows.take(ribbon);
   if (rates >= kLeastRates) layout.rates = rows.take(rates);
   layout.measure = rows.take_rest();
@@ -190,7 +192,8 @@ void low_flutter(Layout& layout, Rect area) {
   const float text = layout.text_px, half = (area.w - kGap) * 0.46F;
   Column left(area.x, area.y, half, area.h);
   layout.status = left.take(2.0F * text);
-  layout.flutter = left.take_rest();
+  layout.flutter = left.take(std::max(120.0F, left.left_over() - std::min(5.4F * text, 0.26F * area.h) - kGap));
+  layout.causes = left.take_rest();
   Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
   layout.ribbon = right.take(std::max(48.0F, 0.22F * area.h));
   const float measure = 52.0F + 2.6F * text;
@@ -204,7 +207,9 @@ void wide_flutter(Layout& layout, Rect area) {
   const float top = area.y + layout.status.h + kGap, below = area.h - layout.status.h - kGap;
   const float head = std::clamp(0.42F * below, 13.0F * text, 22.0F * text);
   layout.flutter = {area.x, top, left_w, head};
-  layout.measure = {area.x + left_w + 2.0F * kGap, top, area.w - left_w - 2.0F * kGap, head};
+  Column right(area.x + left_w + 2.0F * kGap, top, area.w - left_w - 2.0F * kGap, head);
+  layout.causes = right.take(head - std::min(56.0F + 3.9F * text, 0.5F * head) - kGap);
+  layout.measure = right.take_rest();
   Column rest(area.x, top + head + kGap, area.w, below - head - kGap);
   layout.ribbon = rest.take(std::clamp(0.2F * below, 80.0F, 180.0F));
   layout.rates = rest.take_rest();

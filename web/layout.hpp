@@ -25,11 +25,11 @@ enum class Shape : std::uint8_t { tall, low, wide };
 struct Layout {
   Shape shape = Shape::tall;
   Rect status, figure, hint, ribbon, quality, spectrum, zoom, budget, trimmer, start;  // empty where left out
-  Rect flutter, rates, measure;  // wow and flutter: figures, spectrum, half a minute
-  float text_px = 15.0F;         // running text
-  float reading_px = 30.0F;      // the line under them
-  float foot_px = 60.0F;         // the height of what is under them
-  float figure_px = 96.0F;       // the huge digits
+  Rect flutter, causes, rates, measure;  // wow and flutter: figures, where from, spectrum, half a minute
+  float text_px = 15.0F;                 // running text
+  float reading_px = 30.0F;              // the line under them
+  float foot_px = 60.0F;                 // the height of what is under them
+  float figure_px = 96.0F;               // the huge digits
 };
 
 [[nodiscard]] Layout lay_out(float width, float height, Stage stage) noexcept;

@@ -88,7 +88,7 @@ bool take_reading(Program& program) {
   ToneSession* session = program.audio.session();
   if (!session || session->dial_count() == program.seen_dial_count) return false;
   program.seen_dial_count = session->dial_count();
-  refresh(*session, program.pictures);
+  refresh(*session, Stretch::newest, program.pictures);
   take_snapshot(*session, wants_whole(program.model), program.pictures, program.spare);
   if (program.audio.one_on_two_channels()) program.spare.channels_identical = true;
   const Effects effects = accept_snapshot(program.model, program.spare);

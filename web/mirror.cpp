@@ -81,6 +81,7 @@ void put_words(JsonWriter& json, const Model& model, const Told& told, Status st
   json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
   json.key("reasons").value(spoken_reasons(model, reading));
   put_flutter_words(json, told.flutter, told.picture);
+  put_cause_words(json, model);
   json.close('}');
 }
 
@@ -99,6 +100,7 @@ void put_reading(JsonWriter& json, const Model& model, const Told& told, std::st
   for (const Reason reason : reading.reasons) json.value(four76::name_of(reason));
   json.close(']');
   put_flutter(json, told.flutter, told.picture);
+  put_cause_fields(json, model);
   put_words(json, model, told, status);
   json.close('}');
 }
@@ -187,6 +189,7 @@ std::string mirror_json(const Model& model) {
   put_budget(json, model);
   put_clock(json, model);
   put_measure(json, model);
+  put_causes(json, model);
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");
   json.key("progress");

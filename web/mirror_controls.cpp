@@ -92,7 +92,7 @@ void put_controls(JsonWriter& json, const Model& model) {
   put_control(json, "channel", control_value(settings.channel),
               options_of({ChannelChoice::both, ChannelChoice::left, ChannelChoice::right}, &words::channel_name));
   put_control(json, "trace", control_value(settings.trace),
-              options_of({Trace::steady, Trace::raw}, &words::trace_name));
+              options_of({Trace::steady, Trace::raw, Trace::weighted}, &words::trace_name));
   put_control(json, "device", settings.device_id, device_options(model));
   json.close('}');
 }

@@ -13,6 +13,10 @@ void put_budget(JsonWriter& json, const Model& model);    // "budget"
 // The fields of one channel, and the words for them.
 void put_flutter(JsonWriter& json, const FlutterReading& all, const FlutterPicture& picture);
 void put_flutter_words(JsonWriter& json, const FlutterReading& all, const FlutterPicture& picture);
+// The reading on show: which verdicts and causes, by their names and in words; and what the panel says of them.
+void put_cause_fields(JsonWriter& json, const Model& model);
+void put_cause_words(JsonWriter& json, const Model& model);
+void put_causes(JsonWriter& json, const Model& model);   // "causes_panel"
 void put_measure(JsonWriter& json, const Model& model);  // "measure"
 void put_clock(JsonWriter& json, const Model& model);    // "clock"
 

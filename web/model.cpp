@@ -51,6 +51,16 @@ const FlutterReading* shown_flutter(const Model& model) noexcept {
   return is_file(model) ? &channel->whole_flutter : &channel->flutter;
 }
 
+std::optional<FlutterEvidence> shown_evidence(const Model& model) noexcept {
+  const ChannelSnapshot* channel = shown_channel(model);
+  if (!channel) return std::nullopt;
+  FlutterEvidence evidence = channel->evidence;
+  evidence.peaks = channel->flutter_picture.peaks;
+  evidence.tolerance_percent = model.settings.tolerance_percent;
+  evidence.known = model.settings.known;
+  return evidence;
+}
+
 bool measures(const Model& model) noexcept {
   return model.measure_run && model.measure_run->stage == MeasureRun::Stage::listening;
 }

@@ -12,6 +12,7 @@
 #include "core/records/link.hpp"
 #include "web/browser.hpp"
 #include "web/clock_check.hpp"
+#include "web/flutter_judgement.hpp"
 #include "web/platform.hpp"
 #include "web/snapshot.hpp"
 #include "web/tape_measurement.hpp"
@@ -30,8 +31,8 @@ enum class Phase : std::uint8_t {
 
 enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
-enum class Trace : std::uint8_t { steady, raw };    // what the ribbon shows: raw beside the steady line
-enum class View : std::uint8_t { speed, flutter };  // what the instrument shows while there is a signal
+enum class Trace : std::uint8_t { steady, raw, weighted };  // what the ribbon shows beside the steady line
+enum class View : std::uint8_t { speed, flutter };          // what the instrument shows while there is a signal
 
 struct Settings {
   double nominal_hz = 3000.0;                    // one of kStandardTonesHz, or typed
@@ -40,6 +41,7 @@ struct Settings {
   Unit unit = Unit::percent;
   ChannelChoice channel = ChannelChoice::both;
   Trace trace = Trace::steady;
+  KnownParts known;       // of the machine, for the causes
   std::string device_id;  // empty: the browser's choice
   bool operator==(const Settings&) const = default;
 };
@@ -107,6 +109,9 @@ struct Model {
   FileState file;
   double trim_percent = kTrimFirstPercent;  // of the demo
 
+  std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
+  std::string_view parts_fault;               // what is wrong with the parts entered last; empty where nothing is
+
   std::optional<MeasureRun> measure_run;                   // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, 2> measured;  // the last at the start and at the end of the tape
 
@@ -144,6 +149,8 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] const Reading* judged_reading(const Model& model) noexcept;
 // Wow and flutter: of the newest 10 s, or of all of a file; nothing without a snapshot.
 [[nodiscard]] const FlutterReading* shown_flutter(const Model& model) noexcept;
+// What the causes rest on, with what is known of the machine; it points into the model. Nothing without a snapshot.
+[[nodiscard]] std::optional<FlutterEvidence> shown_evidence(const Model& model) noexcept;
 // Half a minute is being measured.
 [[nodiscard]] bool measures(const Model& model) noexcept;
 // Somebody waits for the whole readings of what is live.

@@ -75,6 +75,7 @@ Intents Screen::draw(const Model& model) {
   show(views::budget, at.budget);
   show(views::flutter, at.flutter);
   show(views::rates, at.rates);
+  show(views::causes, at.causes);
   show(views::measure, at.measure);
   ImGui::End();
   return intents;

@@ -148,8 +148,11 @@ void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPic
     channel.flutter = session.flutter(i);
     if (with_whole) channel.whole_flutter = session.whole_flutter(i);
     channel.flutter_picture = pictures.channel[static_cast<std::size_t>(i)];
+    channel.evidence = pictures.evidence[static_cast<std::size_t>(i)];
     channel.raw.resize(RangeTrace::kBins);
     channel.raw.resize(session.raw_trace(i, channel.raw));
+    channel.weighted.resize(RangeTrace::kBins);
+    channel.weighted.resize(session.weighted_trace(i, channel.weighted));
     channel.trail.resize(kTrailCapacity);
     channel.trail.resize(session.trail(i, channel.trail));
     copy_spectrum(session.spectrum(i), channel.spectrum);

@@ -27,7 +27,8 @@ struct ChannelSnapshot {
   std::optional<double> input_peak_dbfs;
   FlutterReading flutter, whole_flutter;  // of the newest 10 s; of everything
   FlutterPicture flutter_picture;
-  std::vector<TraceRange> raw;  // oldest first
+  FlutterEvidence evidence;               // without its peaks: those are the picture's
+  std::vector<TraceRange> raw, weighted;  // oldest first; the weighted about 0
 };
 
 struct Snapshot {
@@ -45,7 +46,8 @@ struct Snapshot {
 // Reuses the vectors of `into`. `with_whole` also computes the whole readings (about a millisecond).
 void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPictures& pictures, Snapshot& into);
 
-// Flat bytes for postMessage; decode refuses anything that encode did not make.
+// Flat bytes for postMessage, of a snapshot with its whole readings: the evidence is told as theirs. decode refuses
+// anything that encode did not make.
 std::vector<std::uint8_t> encode(const Snapshot& snapshot);
 std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes);
 

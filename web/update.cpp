@@ -21,6 +21,7 @@ std::string plain(double value) {
 }
 
 void forget_readings(Model& model) {
+  model.judgement.reset();
   model.snapshot.reset();
   model.shown_channel = model.settings.channel == ChannelChoice::right ? 1 : 0;
   model.figure_decimals = 1;
@@ -231,7 +232,7 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::ShowHelp& help) { return Effects{effect::ShowHelp{help.section}}; },
           [&](const in::ChooseTrace& chosen) { return choose_trace(model, chosen.trace); },
           [&](const in::NextTrace&) {
-            return choose_trace(model, model.settings.trace == Trace::raw ? Trace::steady : Trace::raw);
+            return choose_trace(model, static_cast<Trace>((static_cast<int>(model.settings.trace) + 1) % 3));
           },
           [&](const in::ChooseView& chosen) { return choose_view(model, chosen.view); },
           [&](const in::NextView&) {
@@ -240,6 +241,7 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::ChooseTapeEnd& chosen) { return choose_tape_end(model, chosen.end); },
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },
+          [&](const in::EnterParts& entered) { return enter_parts(model, entered.text); },
           [&](const in::InputStalled& input) {
             model.interrupted.stalled = input.stalled && is_live(model);
             return Effects{};
@@ -281,10 +283,12 @@ Effects update(Model& model, const browser::Event& event) {
 }
 
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
-  for (const std::string_view key : {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "device"}) {
+  for (const std::string_view key :
+       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "parts", "device"}) {
     const std::optional<std::string> value = load(key);
     if (value) (void)on(model, intent_of_control(key, *value));
   }
+  model.parts_fault = {};  // what was kept and is no longer taken is as good as not known
   if (const auto kept = load("clocks")) restore_clocks(model, *kept);
 }
 

@@ -1,4 +1,9 @@
 // The measurement's half of update: half a minute at one end of the tape, and which view is shown.
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "core/records/parts_text.hpp"
 #include "web/update_parts.hpp"
 
 namespace four76 {
@@ -51,6 +56,17 @@ Effects choose_tape_end(Model& model, TapeEnd end) {
 Effects forget_measured(Model& model) {
   model.measured = {};
   return {};
+}
+
+// All of it or nothing: what is wrong is said, and what was known stays.
+Effects enter_parts(Model& model, const std::string& text) {
+  const auto known = known_parts_of(text);
+  const auto fault = known ? fault_in(*known) : std::optional<std::string_view>("Enter plain numbers, such as 2.05.");
+  model.parts_fault = fault.value_or("");
+  if (fault) return {};
+  model.settings.known = *known;
+  judge_flutter(model);
+  return {effect::Store{"parts", text_of(*known)}};
 }
 
 Effects choose_view(Model& model, View view) {

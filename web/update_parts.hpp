@@ -54,4 +54,10 @@ Effects choose_trace(Model& model, Trace trace);
 // After each new snapshot.
 void advance_measurement(Model& model);
 
+// ---- What wow and flutter come from
+// ----------------------------------------------------------------
+// After each new snapshot, and when what is known of the machine or the tolerance changed.
+void judge_flutter(Model& model);
+Effects enter_parts(Model& model, const std::string& text);
+
 }  // namespace four76

@@ -58,6 +58,15 @@ int steadied_decimals(const Model& model, int present) {
 
 }  // namespace
 
+void judge_flutter(Model& model) {
+  model.judgement.reset();
+  const auto evidence = shown_evidence(model);
+  if (!evidence) return;
+  FlutterJudgement judgement{find_causes(*evidence), {}};
+  judgement.verdicts = find_verdicts(*evidence, judgement.causes);
+  model.judgement = judgement;
+}
+
 Effects accept_snapshot(Model& model, Snapshot& fresh) {
   if (!is_live(model) && !is_file(model)) return {};
   if (fresh.nominal_hz != nominal_hz(model)) return {};  // of before the tone was changed
@@ -66,6 +75,7 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   if (!model.snapshot) model.snapshot.emplace();
   std::swap(*model.snapshot, fresh);
   model.figure_decimals = steadied_decimals(model, model.figure_decimals);
+  judge_flutter(model);
   advance_measurement(model);
   return advance_clock_check(model);
 }

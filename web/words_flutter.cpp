@@ -108,7 +108,12 @@ std::string_view way_to_flutter() noexcept { return "Wow and flutter \u2192"; }
 std::string_view way_to_speed() noexcept { return "\u2190 Speed"; }
 
 std::string_view trace_name(Trace trace) noexcept {
-  return trace == Trace::raw ? "steady and raw speed" : "steady speed";
+  switch (trace) {
+    case Trace::steady: return "steady speed";
+    case Trace::raw: return "steady and raw speed";
+    case Trace::weighted: return "steady speed, weighted flutter";
+  }
+  return "steady speed";
 }
 
 }  // namespace four76::words

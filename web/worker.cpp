@@ -50,7 +50,7 @@ void FileJob::process(std::size_t frames) {
 
 std::vector<std::uint8_t> FileJob::finish() {
   FlutterPictures pictures;
-  refresh(*session_, pictures);
+  refresh(*session_, Stretch::whole, pictures);
   Snapshot snapshot;
   take_snapshot(*session_, true, pictures, snapshot);
   snapshot.cut_short = wav_.truncated;

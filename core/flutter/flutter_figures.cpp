@@ -23,6 +23,7 @@ FlutterFigures::FlutterFigures(const Config& config)
       bands_{meter(config, FlutterBand::unweighted), meter(config, FlutterBand::weighted),
              meter(config, FlutterBand::wow), meter(config, FlutterBand::flutter), meter(config, FlutterBand::scrape)},
       quasi_peak_({config.point_rate_hz}),
+      weighted_({config.point_rate_hz}),
       live_largest_(points_in(config.window_s, config.point_rate_hz)),
       live_drift_({config.point_rate_hz, static_cast<std::size_t>(std::llround(config.window_s))}),
       whole_drift_({config.point_rate_hz, 0}),
@@ -33,6 +34,7 @@ void FlutterFigures::reset() noexcept {
   bridge_.reset();
   for (BandMeter& each : bands_) each.reset();
   quasi_peak_.reset();
+  weighted_.reset();
   live_largest_.reset();
   whole_largest_ = 0.0;
   live_drift_.reset();
@@ -86,6 +88,10 @@ void FlutterFigures::pass(const BridgedPoint& point) noexcept {
 // A largest value has no mercy on what is left of a transient: the detector waits for as long again as the figures do,
 // and begins at 0, from where it cannot read too much.
 void FlutterFigures::detect(std::optional<double> weighted) noexcept {
+  if (weighted)
+    weighted_.add(*weighted);
+  else
+    weighted_.add_void();
   if (!weighted) {
     detector_waits_ = detector_wait_points_;
     quasi_peak_.reset();
@@ -103,6 +109,7 @@ void FlutterFigures::lose() noexcept {
   for (std::size_t passed = 0; passed <= warm_count_; ++passed) {
     for (BandMeter& each : bands_) each.skip();
     live_largest_.add(0.0);
+    weighted_.add_void();
   }
   warm_count_ = 0;
 }
@@ -141,6 +148,14 @@ FlutterReading FlutterFigures::read(Level level, double largest_percent, const D
     reading.scrape_rms = rms_figure(found, noise);
   });
   return reading;
+}
+
+std::size_t FlutterFigures::weighted_trace(std::span<TraceRange> out) const noexcept {
+  const std::size_t count = weighted_.copy(out);
+  const double delay_s =
+      static_cast<double>(band(FlutterBand::weighted).filter().delay_points()) / config_.point_rate_hz;
+  for (TraceRange& range : out.first(count)) range.time_s -= delay_s;
+  return count;
 }
 
 FlutterReading FlutterFigures::live(std::optional<double> noise_to_carrier) const noexcept {

@@ -30,6 +30,7 @@
 #include "core/flutter/drift.hpp"
 #include "core/flutter/noise_removal.hpp"
 #include "core/flutter/quasi_peak.hpp"
+#include "core/flutter/range_trace.hpp"
 #include "core/flutter/void_bridge.hpp"
 #include "core/flutter/window_maximum.hpp"
 
@@ -64,6 +65,9 @@ class FlutterFigures {
   [[nodiscard]] FlutterReading live(std::optional<double> noise_to_carrier) const noexcept;
   [[nodiscard]] FlutterReading whole(std::optional<double> noise_to_carrier) const noexcept;
   // Of everything since the speed last jumped.
+  // The weighted deviation, as the range in each 50 ms of the newest 40 s, oldest first; by the points' time, the
+  // filter's delay taken off. Returns how many.
+  std::size_t weighted_trace(std::span<TraceRange> out) const noexcept;
   [[nodiscard]] SettledDrift settled() const noexcept { return settled_drift(whole_drift_.blocks()); }
 
  private:
@@ -83,6 +87,7 @@ class FlutterFigures {
   VoidBridge bridge_;
   std::array<BandMeter, 5> bands_;  // in the order of FlutterBand, without its last
   QuasiPeak quasi_peak_;
+  RangeTrace weighted_;
   WindowMaximum live_largest_;
   double whole_largest_ = 0.0;
   DriftRecord live_drift_, whole_drift_;

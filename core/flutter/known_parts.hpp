@@ -23,6 +23,7 @@ struct KnownParts {
   std::optional<double> side_played_share;  // 0 at the side's start, 1 at its end
   std::optional<TapeKind> tape_kind;
   std::optional<double> tape_speed_cm_s;
+  bool operator==(const KnownParts&) const = default;
 };
 
 // What is wrong with what was entered, and what to do about it; the first only.

@@ -75,6 +75,8 @@ class Gathering {
   [[nodiscard]] bool belongs(const FlutterPeak& peak, const PeakFamily& family) const noexcept {
     const int n = multiple(peak, family);
     if (n < 2 || n > kHighestHarmonic) return false;
+    // A fourth multiple and higher does not come alone: a capstan of 2 mm turns six times as fast as a roller of 12 mm.
+    if (n > 3 && family.members.size() < 2) return false;
     const double tolerance = tolerance_hz(peak.rate_u95_hz, family, n, peak.steady && family.steady);
     if (std::abs(peak.rate_hz - n * family.rate_hz) > tolerance) return false;
     if (2.0 * tolerance > kMostChance * family.rate_hz) return false;

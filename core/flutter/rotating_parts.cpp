@@ -169,6 +169,22 @@ std::optional<Dimension> implied_by(Part part, double rate_hz, const KnownParts&
   return std::nullopt;
 }
 
+bool could_be(Part part, const Dimension& dimension) noexcept {
+  // Common practice: hubs are 21 to 22 mm, full packs 47 to 51 mm; some room to either side.
+  constexpr double kLeastPack_mm = 19.0, kMostPack_mm = 56.0;
+  KnownParts known;
+  switch (part) {
+    case Part::supply_reel:
+    case Part::take_up_reel: return dimension.value >= kLeastPack_mm && dimension.value <= kMostPack_mm;
+    case Part::capstan: known.capstan_diameter_mm = dimension.value; break;
+    case Part::pinch_roller: known.roller_diameter_mm = dimension.value; break;
+    case Part::belt: known.belt_length_mm = dimension.value; break;
+    case Part::motor: known.motor_rpm = dimension.value; break;
+    case Part::idler: known.idler_diameter_mm = dimension.value; break;
+  }
+  return !fault_in(known);
+}
+
 double reel_change_hz_per_minute(double rate_hz, double thickness_um, double speed_mm_s) noexcept {
   const double thickness_mm = 1e-3 * thickness_um;
   return 60.0 * 2.0 * pi * thickness_mm * rate_hz * rate_hz * rate_hz / speed_mm_s;

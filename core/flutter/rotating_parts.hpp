@@ -60,6 +60,9 @@ struct Dimension {
 [[nodiscard]] std::optional<Dimension> implied_by(Part part, double rate_hz, const KnownParts& known,
                                                   double speed_error_percent = 0.0) noexcept;
 
+// Whether machines have a part of that size.
+[[nodiscard]] bool could_be(Part part, const Dimension& dimension) noexcept;
+
 // By how much a reel's rate moves, without the sign, and which thickness of tape would make it move so.
 [[nodiscard]] double reel_change_hz_per_minute(double rate_hz, double thickness_um, double speed_mm_s) noexcept;
 [[nodiscard]] double implied_thickness_um(double rate_hz, double change_hz_per_minute, double speed_mm_s) noexcept;

@@ -196,6 +196,12 @@ std::optional<FlutterSpectrumView> FlutterWatch::analyse(const Interferers& besi
   return view;
 }
 
+std::size_t FlutterWatch::weighted_trace(std::span<TraceRange> out) const noexcept {
+  const std::size_t count = figures_.weighted_trace(out);
+  for (TraceRange& range : out.first(count)) range.time_s += first_s_.value_or(0.0);
+  return count;
+}
+
 std::size_t FlutterWatch::raw_trace(std::span<TraceRange> out) const noexcept {
   const std::size_t count = raw_.copy(out);
   for (TraceRange& range : out.first(count)) range.time_s += first_s_.value_or(0.0);

@@ -58,6 +58,8 @@ class FlutterWatch {
   [[nodiscard]] std::optional<FlutterSpectrumView> analyse(const Interferers& beside) noexcept;
   // The deviation itself in means over some 10 ms, of the nominal speed.
   std::size_t raw_trace(std::span<TraceRange> out) const noexcept;
+  // The weighted deviation, about 0.
+  std::size_t weighted_trace(std::span<TraceRange> out) const noexcept;
 
  private:
   static constexpr std::size_t kHeld = 1024;

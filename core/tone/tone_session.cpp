@@ -381,6 +381,12 @@ std::size_t ToneSession::raw_trace(int channel, std::span<TraceRange> out) const
   return count;
 }
 
+std::size_t ToneSession::weighted_trace(int channel, std::span<TraceRange> out) const noexcept {
+  const std::size_t count = impl_->channels[static_cast<std::size_t>(channel)].meter.flutter().weighted_trace(out);
+  for (TraceRange& range : out.first(count)) range.time_s += impl_->discarded_s();
+  return count;
+}
+
 std::optional<bool> ToneSession::channels_agree() const noexcept {
   if (impl_->channels.size() != 2) return std::nullopt;
   const Reading left = impl_->channels[0].meter.read_whole();

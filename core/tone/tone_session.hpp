@@ -109,6 +109,8 @@ class ToneSession {
   // The deviation itself, as the range it runs through in each 50 ms of the last 40 s, oldest first; in percent off the
   // nominal, wow and all. Returns how many.
   std::size_t raw_trace(int channel, std::span<TraceRange> out) const noexcept;
+  // The same of the weighted deviation, about 0.
+  std::size_t weighted_trace(int channel, std::span<TraceRange> out) const noexcept;
 
   // The dial's readings of the last 40 s, oldest first. Copies at most `out.size()` newest points, returns how many.
   std::size_t trail(int channel, std::span<TrailPoint> out) const noexcept;

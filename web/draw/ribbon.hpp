@@ -14,7 +14,7 @@ inline constexpr double kRibbonSpanS = 30.0;
 
 struct RibbonContent {
   std::span<const TrailPoint> trail;  // oldest first
-  std::span<const TraceRange> raw;    // likewise; empty where it is not shown
+  std::span<const TraceRange> raw;    // a band beside the line, likewise; empty where none is shown
   std::string_view span_name;         // what is written, in words
   double now_s = 0.0;                 // where the head is
   double tolerance_percent = 0.5;

@@ -1,4 +1,5 @@
 // Rates: at which rates the speed wavers, and how much at each.
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -10,6 +11,7 @@ namespace four76::views {
 namespace {
 
 constexpr std::size_t kMostNames = 8;
+constexpr float kRoomForPercent = 560.0F;  // beside a part's name
 
 }  // namespace
 
@@ -26,8 +28,8 @@ Answer rates(const Model& model, const draw::Paper& paper, Rect area) {
     return std::nullopt;
   }
   std::vector<std::string> names;
-  for (const FlutterPeak& peak : channel->flutter_picture.peaks)
-    if (names.size() < kMostNames) names.push_back(words::peak_name(peak));
+  for (std::size_t i = 0; i < std::min(channel->flutter_picture.peaks.size(), kMostNames); ++i)
+    names.push_back(words::peak_label(model, i, area.w >= kRoomForPercent));
   draw::flutter_plot(paper, {area.x + 8.0F, area.y + head, area.w - 16.0F, area.h - head - 5.0F},
                      channel->flutter_picture, names);
   return std::nullopt;

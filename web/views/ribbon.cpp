@@ -2,20 +2,45 @@
 #include "web/draw/ribbon.hpp"
 
 #include <string>
+#include <vector>
 
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
 namespace four76::views {
 
+namespace {
+
+// The weighted deviation about the steady line, where there is one.
+std::vector<TraceRange> about_the_line(const ChannelSnapshot& channel) {
+  std::vector<TraceRange> shifted;
+  std::size_t at = 0;
+  for (TraceRange range : channel.weighted) {
+    while (at + 1 < channel.trail.size() && channel.trail[at].time_s < range.time_s) ++at;
+    if (at >= channel.trail.size() || channel.trail[at].status == Status::no_tone) continue;
+    const auto line = static_cast<float>(channel.trail[at].speed_error_percent);
+    range.lowest_percent += line;
+    range.highest_percent += line;
+    shifted.push_back(range);
+  }
+  return shifted;
+}
+
+}  // namespace
+
 Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
   draw::RibbonContent content;
+  std::vector<TraceRange> weighted;
   const std::string span = "the last 30 s, " + std::string(words::trace_name(model.settings.trace));
   content.span_name = span;
   content.tolerance_percent = model.settings.tolerance_percent;
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     content.trail = channel->trail;
     if (model.settings.trace == Trace::raw) content.raw = channel->raw;
+    if (model.settings.trace == Trace::weighted) {
+      weighted = about_the_line(*channel);
+      content.raw = weighted;
+    }
     if (!channel->trail.empty()) content.now_s = channel->trail.back().time_s;
     content.writing = is_live(model) && !model.interrupted.any();
   }

@@ -24,6 +24,7 @@ Answer budget(const Model& model, const draw::Paper& paper, Rect area);    // ho
 Answer trimmer(const Model& model, const draw::Paper& paper, Rect area);   // the demo's screw
 Answer flutter(const Model& model, const draw::Paper& paper, Rect area);   // wow and flutter's figures
 Answer rates(const Model& model, const draw::Paper& paper, Rect area);     // at which rates the speed wavers
+Answer causes(const Model& model, const draw::Paper& paper, Rect area);    // what they come from
 Answer measure(const Model& model, const draw::Paper& paper, Rect area);   // half a minute at either end of the tape
 Answer start(const Model& model, const draw::Paper& paper, Rect area);     // ways to begin, while nothing runs
 

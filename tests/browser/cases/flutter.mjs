@@ -75,10 +75,10 @@ async function view_opens(house) {
 
 async function ribbon_shows_raw(house) {
   const page = await house.open_ready();
-  await page.choose("trace", "raw");
+  await page.choose("trace", "weighted");
   await page.page.reload();
   await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
-  same(await page.page.locator("#control-trace").inputValue(), "raw", "the ribbon's trace after a reload");
+  same(await page.page.locator("#control-trace").inputValue(), "weighted", "the ribbon's trace after a reload");
 }
 
 async function measures_both_ends(house) {
@@ -116,7 +116,72 @@ async function measures_both_ends(house) {
   check(/^Both ends run alike, within /.test(difference), `difference: ${difference}`);
 }
 
+// A roller of 12 mm turns 1.263 times a second, a capstan of 2.5 mm 6.064 times (derived: 47.625 / (pi d)).
+async function names_the_part(house) {
+  const page = await house.open_ready();
+  const told = () => page.page.evaluate(() => ({
+    causes: [...document.querySelectorAll("#causes-list li")].map((item) => [item.dataset.cause, item.textContent.replaceAll("\u00a0", " ")]),
+    verdicts: [...document.querySelectorAll("#causes-verdicts p")].map((item) => item.textContent.replaceAll("\u00a0", " ")),
+    work: [...document.querySelectorAll("#causes-work li")].map((item) => item.textContent.replaceAll("\u00a0", " ")),
+    rates: [...document.querySelectorAll("#causes-rates li")].map((item) => item.textContent.replaceAll("\u00a0", " ")),
+    fault: document.getElementById("parts-fault").textContent,
+    field: Object.fromEntries(["verdicts", "causes"].map((name) => [name, document.querySelector(`#reading [data-field=${name}]`).dataset.value])),
+  }));
+  const until = async (what, test) => {
+    for (let tries = 0; tries < 200; ++tries) {
+      const now = await told();
+      if (test(now)) return now;
+      await page.page.waitForTimeout(50);
+    }
+    return check(false, `waited in vain for ${what}: ${JSON.stringify(await told())}`);
+  };
+  const sound = [tone({ hz: 3000, seconds: 40, wow: [[1.263, 1.0], [6.064, 0.3]], carrier_to_noise_dbhz: 75 })];
+  await page.open_file(house.file("roller.wav", house.wav_of(sound)));
+  const first = await until("causes", ({ causes }) => causes.length > 1);
+  same(first.causes[0][0], "pinch_roller", "the first cause");
+  check(/Pinch roller \((likely|possible), 9\d % of it\) 1\.26 Hz/.test(first.causes[0][1]), first.causes[0][1]);
+  check(first.verdicts[0]?.startsWith("Do not trim yet: wow and flutter of "), `verdict: ${first.verdicts}`);
+  check(/^Unplug/.test(first.work[0]) && /^Clean/.test(first.work[1]), `what to do: ${first.work}`);
+  check(first.rates.some((text) => text.includes("6.06 Hz would be a capstan of 2.5 mm")), `in reverse: ${first.rates}`);
+  same(first.field.verdicts, "wow_beyond_usual", "the mirror's verdict");
+  check(first.field.causes.startsWith("pinch_roller capstan"), `the mirror's causes: ${first.field.causes}`);
+
+  // By keyboard: the form, a wrong value, a right one.
+  await page.page.evaluate(() => document.querySelector("[data-help=parts]").click());
+  await page.page.locator("#part-capstan_mm").fill("25");
+  await page.page.keyboard.press("Enter");
+  await until("the fault", ({ fault }) => fault.startsWith("A capstan is 0.8 to 8 mm thick"));
+  await page.page.locator("#part-capstan_mm").fill("");
+  await page.page.locator("#part-roller_mm").fill("12,0");
+  await page.page.locator("#part-side_played").fill("25");
+  await page.page.locator("#part-tape").selectOption("c90");
+  await page.page.locator("#part-roller_mm").press("Enter");
+  const sure = await until("a sure roller", ({ causes, fault }) => fault === "" && causes[0]?.[1].includes("Pinch roller (likely"));
+  same(sure.fault, "", "the fault after mending");
+  await page.page.reload();
+  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  const kept = await page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-part]")].map((field) => [field.dataset.part, field.value])));
+  same(kept.roller_mm, "12", "the roller after a reload");
+  same(kept.side_played, "25", "the place on the side after a reload");
+  same(kept.tape, "c90", "the cassette after a reload");
+  same(kept.capstan_mm, "", "the capstan after a reload");
+}
+
+async function broken_parts_are_left(house) {
+  const page = await house.open_ready();
+  for (const broken of ["capstan_mm=1e9", "<img src=x>", "x".repeat(10_000)]) {
+    await page.page.evaluate((text) => {
+      localStorage.setItem("four76.parts", text);
+    }, broken);
+    await page.page.reload();
+    await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+    same(await page.page.locator("#part-capstan_mm").inputValue(), "", `the capstan out of ${broken.slice(0, 20)}`);
+  }
+}
+
 export const tests = [
+  ["wow and flutter: the part at fault is named, and what is known of the machine kept", names_the_part],
+  ["wow and flutter: parts that were kept and broke are left", broken_parts_are_left],
   ["wow and flutter of a file are told", reads_a_file],
   ["wow and flutter of the microphone are told", reads_live],
   ["wow and flutter below the noise are said to be", says_what_the_noise_hides],

@@ -192,7 +192,7 @@ async function reading_panels(house) {
   const faults = new Faults();
   const sizes = [...kPhones, ...kOtherPhones, kDesktop];
   await listens(page);
-  for (const name of ["trouble", "budget", "measure"]) {
+  for (const name of ["trouble", "budget", "measure", "causes", "parts"]) {
     await page.page.evaluate((section) => document.querySelector(`[data-help="${section}"]`).click(), name);
     await faults.look(page, sizes, name, true);
     await page.page.locator(`#${name} [data-close]`).click();
@@ -212,6 +212,20 @@ async function reading_panels(house) {
   faults.expect_none();
 }
 
+// The panel of causes with everything in it: a verdict, several causes, what to do, the rates, the standards.
+async function causes_panel(house) {
+  const browser = await house.browser({ sound: [tone({ hz: 2960, seconds: 60, wow: [[1.26, 1.1], [2.52, 0.3], [7.6, 0.2], [0.5, 0.3]], carrier_to_noise_dbhz: 66 })] });
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 2, touch: true });
+  const faults = new Faults();
+  await listens(page);
+  await to_flutter(page);
+  await page.page.waitForFunction(() => document.querySelectorAll("#causes-list li").length > 2 && document.querySelectorAll("#causes-verdicts p").length > 0, undefined, { polling: 100, timeout: 60_000 });
+  await faults.look(page, kPhones, "flutter-faulty", true);
+  await page.page.evaluate(() => document.querySelector('[data-help="causes"]').click());
+  await faults.look(page, [...kPhones, ...kOtherPhones, kDesktop], "causes-full", true);
+  faults.expect_none();
+}
+
 export const tests = [
   ["laid out well at any size: start", start],
   ["laid out well, and seen: listening, in tolerance", listening_in],
@@ -222,6 +236,7 @@ export const tests = [
   ["laid out well at any size: demo", demo],
   ["laid out well at any size: wow and flutter", flutter_view],
   ["laid out well, and seen: wow and flutter in the demo", flutter_demo],
+  ["laid out well at any size: what wow and flutter come from", causes_panel],
   ["laid out well at any size: microphone refused", refused],
   ["laid out well at any size: file shown", file],
   ["laid out well at any size: settings, help and dialogs", panels],

@@ -38,9 +38,13 @@ TEST(PeakFamilies, LeaveAStrongHighMultipleAlone) {
   MadeMachine machine;
   machine.turns(1.2667, 0.1).turns(7.6, 0.3);  // six times it, three times as strong
   EXPECT_EQ(families_of(machine).size(), 2u);
+  // Weak, but alone: a roller of 12 mm and a capstan of 2 mm are both usual, and turn as 1 to 6 (derived).
   MadeMachine weak;
   weak.turns(1.2667, 0.3).turns(7.6, 0.05);
-  EXPECT_EQ(families_of(weak).size(), 1u);
+  EXPECT_EQ(families_of(weak).size(), 2u);
+  MadeMachine row;
+  row.turns(1.2667, 0.3).turns(2.5333, 0.15).turns(7.6, 0.05);
+  EXPECT_EQ(families_of(row).size(), 1u);
 }
 
 TEST(PeakFamilies, KeepApartWhatTheResolutionTellsApart) {

@@ -1,9 +1,11 @@
 // Wow and flutter from the sound on: tones of known deviation through a whole session.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
+#include <vector>
 
 #include "tests/unit/core/session_runs.hpp"
 
@@ -175,6 +177,33 @@ TEST(SessionFlutter, ClaimsNothingInSilenceSpeechAndMusic) {
     const auto heard = hear(sound, test::listening(48000.0));
     EXPECT_FALSE(heard.whole.weighted_two_sigma);
   }
+}
+
+// The weighted trace stands at the deviation's own time: a sine of 4 Hz, where the weighting is 1, comes out as it went
+// in, within the 8 degrees that the weighting turns its phase there (derived from its poles and zeros).
+TEST(SessionFlutter, TheWeightedTraceLiesOnTheDeviation) {
+  const std::array wow{Component{4.0, 0.3}};
+  ToneSession session(test::listening(48000.0));
+  session.process(wowing(3000.0, wow, 14.0, 48000.0, 0.7));
+  std::vector<TraceRange> trace(RangeTrace::kBins);
+  trace.resize(session.weighted_trace(0, trace));
+  ASSERT_GT(trace.size(), 200u);
+  int checked = 0;
+  for (const TraceRange& range : trace) {
+    if (!range.any || range.time_s < 7.0 || range.time_s > 12.0) continue;
+    double lowest = 1.0, highest = -1.0;
+    for (double t = range.time_s - 0.025; t <= range.time_s + 0.025; t += 0.001) {
+      const double deviation = 0.3 * std::sin(kTwoPi * 4.0 * t);  // of the cycles above
+      lowest = std::min(lowest, deviation);
+      highest = std::max(highest, deviation);
+    }
+    EXPECT_NEAR(static_cast<double>(range.lowest_percent), lowest, 0.3 * std::sin(9.0 / 360.0 * kTwoPi))
+        << range.time_s;
+    EXPECT_NEAR(static_cast<double>(range.highest_percent), highest, 0.3 * std::sin(9.0 / 360.0 * kTwoPi))
+        << range.time_s;
+    ++checked;
+  }
+  EXPECT_GT(checked, 80);
 }
 
 }  // namespace

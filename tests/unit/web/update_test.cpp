@@ -543,6 +543,7 @@ TEST(Update, WowAndFlutterTravelWithTheFile) {
   EXPECT_EQ(read.flutter_picture.peak_percent, channel.flutter_picture.peak_percent);
   EXPECT_EQ(read.flutter_picture.peaks[0].rate_hz, 7.6);
   EXPECT_EQ(read.raw[0].highest_percent, 0.2F);
+  EXPECT_EQ(read.weighted.size(), 0u);
 }
 
 TEST(Update, APictureOfTheRatesKeepsEveryPeaksHeight) {

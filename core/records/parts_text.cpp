@@ -1,0 +1,89 @@
+#include "core/records/parts_text.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+
+namespace four76 {
+namespace {
+
+constexpr std::size_t kLongest = 400;
+
+struct Field {
+  std::string_view name;
+  std::optional<double> KnownParts::*value;
+};
+constexpr std::array<Field, 9> kFields{{
+    {"capstan_mm", &KnownParts::capstan_diameter_mm},
+    {"roller_mm", &KnownParts::roller_diameter_mm},
+    {"motor_rpm", &KnownParts::motor_rpm},
+    {"motor_pulley_mm", &KnownParts::motor_pulley_diameter_mm},
+    {"belt_mm", &KnownParts::belt_length_mm},
+    {"flywheel_mm", &KnownParts::flywheel_diameter_mm},
+    {"idler_mm", &KnownParts::idler_diameter_mm},
+    {"side_played", &KnownParts::side_played_share},
+    {"tape_cm_s", &KnownParts::tape_speed_cm_s},
+}};
+struct Kind {
+  std::string_view name;
+  TapeKind kind;
+};
+constexpr std::array<Kind, 3> kKinds{{{"c60", TapeKind::c60}, {"c90", TapeKind::c90}, {"c120", TapeKind::c120}}};
+
+std::optional<double> number_of(std::string_view text) {
+  const std::string copy(text);
+  char* end = nullptr;
+  const double value = std::strtod(copy.c_str(), &end);
+  if (copy.empty() || end != copy.c_str() + copy.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+bool take(std::string_view name, std::string_view text, KnownParts& known) {
+  if (name == "tape") {
+    for (const Kind& kind : kKinds)
+      if (text == kind.name) known.tape_kind = kind.kind;
+    return known.tape_kind.has_value();
+  }
+  for (const Field& field : kFields) {
+    if (name != field.name) continue;
+    known.*field.value = number_of(text);
+    return (known.*field.value).has_value();
+  }
+  return false;
+}
+
+}  // namespace
+
+std::string text_of(const KnownParts& known) {
+  std::string all;
+  const auto add = [&](std::string_view name, std::string_view value) {
+    if (!all.empty()) all += ';';
+    all.append(name).append("=").append(value);
+  };
+  for (const Field& field : kFields) {
+    if (!(known.*field.value)) continue;
+    std::array<char, 32> text{};
+    std::snprintf(text.data(), text.size(), "%.9g", *(known.*field.value));
+    add(field.name, text.data());
+  }
+  for (const Kind& kind : kKinds)
+    if (known.tape_kind == kind.kind) add("tape", kind.name);
+  return all;
+}
+
+std::optional<KnownParts> known_parts_of(std::string_view text) {
+  KnownParts known;
+  if (text.size() > kLongest) return std::nullopt;
+  while (!text.empty()) {
+    const std::string_view pair = text.substr(0, text.find(';'));
+    const auto parting = pair.find('=');
+    if (parting == std::string_view::npos || !take(pair.substr(0, parting), pair.substr(parting + 1), known))
+      return std::nullopt;
+    text.remove_prefix(std::min(text.size(), pair.size() + 1));
+  }
+  return known;
+}
+
+}  // namespace four76

@@ -1,0 +1,114 @@
+// The causes' part of words: what the canvas has room for. At length they are said by core/records.
+#include <array>
+#include <cmath>
+
+#include "core/records/cause_text.hpp"
+#include "core/records/figure_text.hpp"
+#include "core/records/verdict_text.hpp"
+#include "web/words.hpp"
+
+namespace four76::words {
+namespace {
+
+std::string share_of(const Cause& cause) {
+  const std::string sure(words_of(cause.sureness));
+  if (!cause.share_percent) return sure;
+  return sure + ", " + (*cause.share_percent < 1.0 ? "under 1" : fixed(*cause.share_percent, 0)) + " % of it";
+}
+
+}  // namespace
+
+std::string cause_line(const Cause& cause) { return cause_title(cause) + " (" + share_of(cause) + ")"; }
+
+FlutterVerdict flutter_verdict(const Model& model) {
+  if (!model.judgement) return {"", flutter_state(model), false};
+  const auto& [causes, verdicts] = *model.judgement;
+  FlutterVerdict said;
+  if (!verdicts.empty()) {
+    said.headline = verdict_text(verdicts[0]);
+    said.warns = forbids_trimming(verdicts[0].rule);
+  }
+  for (const Cause& cause : causes.list) {
+    if (cause.kind == CauseKind::trimmer) continue;  // of the mean, not of what happens around it
+    if (!said.detail.empty()) said.detail += '\n';
+    said.detail += cause_line(cause);
+  }
+  if (said.headline.empty()) said.headline = flutter_judgement(model);
+  if (said.headline.empty() && said.detail.empty()) said.headline = no_causes(model);
+  return said;
+}
+
+std::string flutter_judgement(const Model& model) {
+  const FlutterReading* const all = shown_flutter(model);
+  if (!all || !all->weighted_two_sigma) return "";
+  const FlutterFigure& weighted = *all->weighted_two_sigma;
+  std::string text;
+  if (const auto met = strictest_met(weighted)) {
+    text = judgement_text(*met, Judgement::meets);
+  } else {
+    text = judgement_text(Standard::portable_usual, judge_weighted(Standard::portable_usual, weighted));
+  }
+  text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  return text + '.';
+}
+
+std::vector<std::string> standards_held_against(const Model& model) {
+  std::vector<std::string> lines;
+  const FlutterReading* const all = shown_flutter(model);
+  if (!all || !all->weighted_two_sigma) return lines;
+  for (const StandardLimits& limits : kStandards) {
+    std::string line = judgement_text(limits.standard, judge_weighted(limits.standard, *all->weighted_two_sigma));
+    line.front() = static_cast<char>(line.front() - 'a' + 'A');
+    lines.push_back(line);
+  }
+  return lines;
+}
+
+std::string no_causes(const Model& model) {
+  if (!model.judgement) return "Nothing is being measured at the moment.";
+  const Causes& causes = model.judgement->causes;
+  if (!causes.list.empty()) return "";
+  return causes.thin ? std::string(thin_text(*causes.thin)) : "No cause stands out.";
+}
+
+std::string_view why_name() noexcept { return "Why, and what to do"; }
+
+std::string peak_part(const Model& model, std::size_t peak) {
+  if (!model.judgement) return "";
+  const Cause* const cause = cause_of_peak(model.judgement->causes, peak);
+  if (!cause || cause->sureness == Sureness::hint || cause->fits.empty()) return "";
+  std::string name = cause->equal && is_reel(cause->fits[0].part) ? "reel" : std::string(words_of(cause->fits[0].part));
+  for (const CausePeak& mine : cause->peaks)
+    if (mine.peak == peak && mine.harmonic > 1) name += " x" + std::to_string(mine.harmonic);
+  return name;
+}
+
+std::string peak_label(const Model& model, std::size_t peak, bool roomy) {
+  const ChannelSnapshot* const channel = shown_channel(model);
+  if (!channel || peak >= channel->flutter_picture.peaks.size()) return "";
+  const FlutterPeak& told = channel->flutter_picture.peaks[peak];
+  const std::string part = told.foreign ? "not the tape" : peak_part(model, peak);
+  const std::string name = peak_name(told);
+  if (part.empty()) return name;
+  return roomy ? name + ", " + part : name.substr(0, name.find(',')) + " " + part;
+}
+
+std::string would_be(const Model& model, const FlutterPeak& peak) {
+  constexpr std::array<Part, 5> kParts{Part::capstan, Part::pinch_roller, Part::take_up_reel, Part::belt, Part::motor};
+  const Reading* const reading = shown_reading(model);
+  const double error = reading ? reading->speed_error_percent.value_or(0.0) : 0.0;
+  std::string all;
+  for (const Part part : kParts) {
+    const auto implied = implied_by(part, peak.rate_hz, model.settings.known, error);
+    if (!implied || !could_be(part, *implied)) continue;
+    const auto text = implied_text(part, peak.rate_hz, model.settings.known, error);
+    if (!text) continue;
+    if (!all.empty()) all += ", ";
+    all += *text;
+  }
+  const std::string rate = rounded(peak.rate_hz, 3) + " Hz";
+  if (peak.foreign) return rate + ": a line beside the tone, hum perhaps, and no part of the machine.";
+  return all.empty() ? rate + ": no part of a size that machines have." : rate + " would be " + all + ".";
+}
+
+}  // namespace four76::words
