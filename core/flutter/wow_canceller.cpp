@@ -13,9 +13,9 @@ constexpr double kPointsHz = 50.0;
 constexpr double kPointS = 1.0 / kPointsHz;
 constexpr std::size_t kLookEvery = 25;   // points
 constexpr std::size_t kFirstLook = 125;  // 2.5 s
-constexpr double kMeanForgetsS = 2.0;
-constexpr double kWowForgetsS = 5.0;
-constexpr double kRateForgetsS = 12.0;
+constexpr double kMeanForgetsS = 3.0;
+constexpr double kWowForgetsS = 3.0;
+constexpr double kRateForgetsS = 3.0;
 constexpr double kFirstVariance = 0.05;  // of a new part's cosine and sine, of a point's
 constexpr double kMostVariance = 1e4;
 constexpr double kForgetsShare = 1.0 / 200.0;  // of the regression: 4 s
@@ -24,7 +24,7 @@ constexpr double kLeastPercent = 0.003;
 constexpr double kLeastShare = 0.25;
 constexpr std::uint64_t kProbationPoints = 100;
 constexpr double kLongestGapS = 1.5;
-constexpr double kClosest_hz = 0.12;
+constexpr double kClosest_hz = 0.08;
 
 // A random walk whose steady gain forgets over that time: q = g^2, g = 1 / (T rate), in units of a point's variance.
 double walk(double forgets_s) noexcept {
@@ -153,6 +153,7 @@ void WowCanceller::foretell(double left_percent) noexcept {
     const double came = left_percent - (all - told[i]);
     part.seen_square += -kForgetsShare * part.seen_square + told[i] * told[i];
     part.seen_product += -kForgetsShare * part.seen_product + told[i] * came;
+    part.seen_left += -kForgetsShare * part.seen_left + (came - told[i]) * (came - told[i]);
   }
 }
 
@@ -200,7 +201,7 @@ double WowCanceller::amplitude(std::size_t part) const noexcept {
 }
 
 double WowCanceller::share(const Part& part) const noexcept {
-  const double doubt = kDoubtPoints * part.seen_square * kForgetsShare;
+  const double doubt = kDoubtPoints * part.seen_left * kForgetsShare;
   const double square = part.seen_square + doubt;
   return square > 0.0 ? std::clamp(part.seen_product / square, 0.0, 1.0) : 0.0;
 }

@@ -6,7 +6,7 @@
 //   knots of the dial's window ------------- less the phase of the wow ----------> fit
 //
 // - The filter's state is the mean and, for each known rate, a cosine and a sine (a Kalman filter: a least-squares fit
-//   that forgets, the mean over 2 s, the wow over 5 s). Its rates follow by the turning of those two.
+//   that forgets over 3 s). Its rates follow by the turning of those two.
 // - It runs 0.3 s late, so that a step of the mean is seen coming: there the mean is set free, and the step does not
 //   enter the wow. The dial's own window is never delayed by this: a step shows in it as fast as without.
 // - New rates come from the spectrum of what is left (WowRates), twice a second; those that fade are dropped.
@@ -59,6 +59,7 @@ class WowCanceller {
     std::array<float, kForetold> cosines{}, sines{};  // ring: what they were
     std::uint64_t age_points = 0;
     double seen_square = 0.0, seen_product = 0.0;  // of the foretold, and with what came
+    double seen_left = 0.0;                        // square of what came less the foretold
   };
   void take(const Point& point) noexcept;
   void filter(const Point& point, bool moves, double step_percent) noexcept;
