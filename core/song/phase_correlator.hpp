@@ -1,0 +1,59 @@
+// PhaseCorrelator: how far one window of tape lies from the reference, to some microseconds.
+//
+//   c(d) = Re sum_k w_k e^{j (phi_x - phi_r)_k} e^{-j 2 pi k d / N} / sum w_k,   w_k = |X_k R_k|^0.35
+//
+// Half way between plain correlation, which the loudest bass note rules, and pure phase correlation (Knapp and Carter
+// 1976), which hears hiss as loud as music. Where phases are chance, c is Gaussian with a variance of
+// sum w^2 / (2 (sum w)^2), times 1.5 for Hann's window, which ties neighbours together: z = c / sigma counts in that
+// unit, whatever the music (derived).
+#pragma once
+
+#include <array>
+#include <complex>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "core/signal/fft.hpp"
+#include "core/song/rate_changer.hpp"
+
+namespace four76 {
+
+struct DelayPeak {
+  double delay_s = 0.0;    // x(u) = r(u + delay)
+  double z = 0.0;          // positive: how far beyond chance
+  double coherence = 0.0;  // c
+  bool inverted = false;   // the tape's polarity is the other one
+};
+
+class PhaseCorrelator {
+ public:
+  static constexpr std::size_t kSize = 4096;  // 0.34 s, 0.17 s between the half points of its window
+  static constexpr double kWindow_s = static_cast<double>(kSize) / kSongRate_hz;
+  static constexpr std::size_t kPeaks = 3;  // of each polarity
+
+  PhaseCorrelator();
+  // A window of the tape. False where it holds next to nothing.
+  bool set_tape(std::span<const float> tape, double middle_s) noexcept;
+  // The reference as it would sound in that window.
+  [[nodiscard]] std::span<float> reference() noexcept { return reference_; }
+  // The strongest peaks within `reach_s`, of both polarities, strongest first; how many.
+  std::size_t correlate(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) noexcept;
+  // The strongest of that polarity.
+  std::optional<DelayPeak> strongest(double reach_s, bool inverted) noexcept;
+  [[nodiscard]] double tape_power() const noexcept { return tape_power_; }
+
+ private:
+  void cross() noexcept;
+
+  RealFft fft_;
+  ComplexFft back_;
+  std::vector<float> window_, frame_, reference_;
+  std::vector<std::complex<float>> tape_, cross_;
+  double tape_power_ = 0.0;
+  double sum_ = 0.0;      // of the weights
+  double z_scale_ = 0.0;  // z of c = 1
+};
+
+}  // namespace four76

@@ -1,0 +1,32 @@
+// SongFit: speed, wow and their uncertainty from a delay track.
+//
+// One straight line through the leads of all held points, one offset a piece, reweighted by Tukey's biweight (1977; 6
+// times the median deviation) until it stands. Neighbouring points share their windows and wow is no white noise, so
+// the uncertainty comes from leaving out blocks of the tape, a tenth each (the block jackknife: Kunsch 1989), with
+// Student's t. Wow is the slope of what is left over 0.2 s; the windows pass it up to about 4 Hz.
+#pragma once
+
+#include <optional>
+
+#include "core/song/delay_track.hpp"
+
+namespace four76 {
+
+struct SongFit {
+  double speed_error_percent = 0.0;
+  double u95_percent = 0.0;
+  double start_s = 0.0;     // of the reference, where the tape begins
+  double scatter_s = 0.0;   // RMS of the leads about the line, wow included
+  double rough_s = 0.0;     // median deviation of a point from the middle of its neighbours
+  double held_s = 0.0;      // of tape that the track holds
+  double longest_s = 0.0;   // the longest run of it, short gaps stepped over
+  double held_share = 0.0;  // of what was heard
+  int edits = 0;
+  std::optional<double> wow_rms_percent;      // below about 4 Hz
+  std::optional<double> wow_rms_u95_percent;  // of that figure
+};
+
+// Nothing where fewer than 20 points are held.
+std::optional<SongFit> fit_song(const DelayPath& path);
+
+}  // namespace four76

@@ -1,0 +1,124 @@
+#include "core/song/song_match.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace four76 {
+namespace {
+constexpr double kLeastHeld_s = 8.0;  // what a lock takes: some 25 windows that do not overlap
+constexpr double kLeastShare = 0.55;  // chance holds 5 in 100: 1.4 of the 60 ms searched (derived)
+constexpr double kMaybeShare = 0.30;
+constexpr double kMostRough_s = 0.0008;   // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
+constexpr double kMostScatter_s = 0.004;  // 0.5 % wow of 0.2 Hz
+constexpr double kMostU95_percent = 0.05;
+constexpr double kAlike = 0.58;        // agreement that chance does not give (chance: 0.5 +- 0.013, best of many 0.56)
+constexpr double kTrust_power = 1e-9;  // -90 dBFS
+
+double power_of(std::span<const float> samples) noexcept {
+  double sum = 0.0;
+  for (const float sample : samples) sum += static_cast<double>(sample) * sample;
+  return samples.empty() ? 0.0 : sum / static_cast<double>(samples.size());
+}
+
+// Places that go on at the best one's speed elsewhere: what an edit leads to.
+std::vector<SongPlace> with_continuations(const SongSearch& search, std::span<const float> tape,
+                                          const SongPlace& best) {
+  constexpr double kStretch_s = 6.0;
+  std::vector<SongPlace> places = {best};
+  const double tape_s = static_cast<double>(tape.size()) / kSongRate_hz;
+  for (double at_s = 0.0; at_s + kStretch_s <= tape_s; at_s += 0.5 * kStretch_s) {
+    const auto first = static_cast<std::size_t>(at_s * kSongRate_hz);
+    const auto length = static_cast<std::size_t>(kStretch_s * kSongRate_hz);
+    SongPlace here = search.place_stretch(tape.subspan(first, length), best.speed);
+    here.start_s -= best.speed * at_s;
+    const bool known = std::ranges::any_of(
+        places, [&](const SongPlace& place) { return std::abs(place.start_s - here.start_s) < 0.05; });
+    if (here.agreement > kAlike + 0.04 && !known && places.size() < 3) places.push_back(here);
+  }
+  return places;
+}
+
+void judge(SongMatch& match, double agreement) {
+  if (!match.fit) {
+    if (agreement > kAlike) match.reasons.push_back(SongReason::different_recording);
+    return;
+  }
+  const SongFit& fit = *match.fit;
+  const bool smooth = fit.rough_s < kMostRough_s && fit.scatter_s < kMostScatter_s;
+  if (fit.held_share >= kLeastShare && fit.held_s >= kLeastHeld_s && smooth) {
+    match.status = fit.u95_percent <= kMostU95_percent ? SongStatus::matched : SongStatus::unreliable;
+    if (match.status == SongStatus::unreliable) match.reasons.push_back(SongReason::not_steady);
+    if (fit.held_share < 0.9) match.reasons.push_back(SongReason::tape_dropout);
+    if (fit.edits > 0) match.reasons.push_back(SongReason::tape_edit);
+    return;
+  }
+  if (smooth && fit.longest_s >= 0.5 * kLeastHeld_s && fit.held_share >= 0.1) {
+    match.status = SongStatus::unreliable;
+    match.reasons.push_back(SongReason::too_little_overlap);
+  } else if (agreement > kAlike || fit.held_share >= kMaybeShare) {
+    match.status = SongStatus::unreliable;
+    match.reasons.push_back(SongReason::different_recording);
+  }
+}
+}  // namespace
+
+std::string_view name_of(SongStatus status) noexcept {
+  switch (status) {
+    case SongStatus::not_matched: return "not_matched";
+    case SongStatus::unreliable: return "unreliable";
+    case SongStatus::matched: return "matched";
+  }
+  return "";
+}
+
+std::string_view name_of(SongReason reason) noexcept {
+  switch (reason) {
+    case SongReason::too_quiet: return "too_quiet";
+    case SongReason::too_short: return "too_short";
+    case SongReason::different_recording: return "different_recording";
+    case SongReason::too_little_overlap: return "too_little_overlap";
+    case SongReason::tape_dropout: return "tape_dropout";
+    case SongReason::tape_edit: return "tape_edit";
+    case SongReason::not_steady: return "not_steady";
+  }
+  return "";
+}
+
+std::optional<SongMatch> match_song(std::span<const float> reference, std::span<const float> tape,
+                                    const std::function<bool(double)>& keep_on) {
+  const auto stopped = [&](double done) { return keep_on && !keep_on(done); };
+  SongMatch match;
+  const auto shortest = static_cast<std::size_t>(kShortestTape_s * kSongRate_hz);
+  if (tape.size() < shortest || reference.size() < shortest) match.reasons.push_back(SongReason::too_short);
+  if (power_of(tape) < kTrust_power || power_of(reference) < kTrust_power)
+    match.reasons.push_back(SongReason::too_quiet);
+  if (!match.reasons.empty()) return match;
+
+  const SongSearch search(reference);
+  if (stopped(0.2)) return std::nullopt;
+  const auto places = search.find(tape);
+  if (stopped(0.6)) return std::nullopt;
+  if (places.empty()) return match;
+  DelayTrack track(reference, tape);
+  double best_held = -1.0;
+  double agreement = 0.5;
+  // The fine track decides between the two best: bars of a loop look alike from afar.
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, places.size()); ++i) {
+    if (i > 0 && best_held > 0.8) break;
+    DelayPath path = track.follow(with_continuations(search, tape, places[i]));
+    auto fit = fit_song(path);
+    const double held = fit ? fit->held_share : 0.0;
+    if (held <= best_held) continue;
+    best_held = held;
+    agreement = places[i].agreement;
+    match.fit = std::move(fit);
+    match.path = std::move(path);
+    if (stopped(0.8)) return std::nullopt;
+  }
+  if (places.size() > 1 && places[0].agreement > 0.5)
+    match.second_best_ratio = std::max(0.0, places[1].agreement - 0.5) / (places[0].agreement - 0.5);
+  judge(match, agreement);
+  return match;
+}
+
+}  // namespace four76

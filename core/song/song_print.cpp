@@ -1,0 +1,105 @@
+#include "core/song/song_print.hpp"
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cmath>
+
+#include "core/signal/fft.hpp"
+#include "core/signal/spectrum.hpp"
+#include "core/song/rate_changer.hpp"
+
+namespace four76 {
+namespace {
+constexpr std::size_t kSize = 2048;     // 171 ms: tells semitones apart, and beats
+constexpr std::size_t kFineStep = 256;  // between spectra; words take the nearest, at most 11 ms off
+constexpr std::size_t kBins = 700;      // up to 4100 Hz: the highest band at +10 %
+constexpr std::size_t kBands = 64;
+constexpr double kLowest_hz = 300.0;
+constexpr double kHighest_hz = 3600.0;
+constexpr std::ptrdiff_t kMeanReach = 24;  // words to either side: one second
+
+using Levels = std::array<float, kBands>;
+
+// Logarithmic levels of the bands, less the mean of the two neighbours to either side.
+Levels contrast_of(std::span<const float> power, double speed) {
+  std::array<float, kBands + 4> level{};
+  const double bin_hz = kSongRate_hz / static_cast<double>(kSize);
+  const double ratio = std::pow(kHighest_hz / kLowest_hz, 1.0 / static_cast<double>(kBands));
+  double edge = kLowest_hz * speed / bin_hz / (ratio * ratio);
+  for (float& band : level) {
+    const double next = edge * ratio;
+    double sum = 1e-12;
+    for (auto bin = static_cast<std::size_t>(edge); static_cast<double>(bin) < next && bin < power.size(); ++bin) {
+      const double from = std::max(edge, static_cast<double>(bin));
+      const double to = std::min(next, static_cast<double>(bin + 1));
+      sum += (to - from) * static_cast<double>(power[bin]);
+    }
+    band = static_cast<float>(std::log(sum));
+    edge = next;
+  }
+  Levels contrast{};
+  for (std::size_t b = 0; b < kBands; ++b)
+    contrast[b] = level[b + 2] - 0.25F * (level[b] + level[b + 1] + level[b + 3] + level[b + 4]);
+  return contrast;
+}
+
+// Whether each band stands above its own mean over the time about it.
+std::vector<std::uint64_t> words_of(std::span<const Levels> levels) {
+  const auto count = static_cast<std::ptrdiff_t>(levels.size());
+  std::vector<std::uint64_t> words(levels.size());
+  Levels sum{};
+  std::ptrdiff_t from = 0;
+  std::ptrdiff_t to = 0;  // the sum's reach, one behind
+  for (std::ptrdiff_t i = 0; i < count; ++i) {
+    for (; to < std::min(count, i + kMeanReach + 1); ++to)
+      for (std::size_t b = 0; b < kBands; ++b) sum[b] += levels[static_cast<std::size_t>(to)][b];
+    for (; from < i - kMeanReach; ++from)
+      for (std::size_t b = 0; b < kBands; ++b) sum[b] -= levels[static_cast<std::size_t>(from)][b];
+    const auto n = static_cast<float>(to - from);
+    std::uint64_t word = 0;
+    for (std::size_t b = 0; b < kBands; ++b)
+      word |= static_cast<std::uint64_t>(n * levels[static_cast<std::size_t>(i)][b] > sum[b]) << b;
+    words[static_cast<std::size_t>(i)] = word;
+  }
+  return words;
+}
+}  // namespace
+
+SongSpectra::SongSpectra(std::span<const float> samples) {
+  if (samples.size() < kSize) return;
+  frames_ = (samples.size() - kSize) / kFineStep + 1;
+  power_.resize(frames_ * kBins);
+  RealFft fft(kSize);
+  const auto window = hann_window(kSize);
+  std::vector<float> frame(kSize);
+  for (std::size_t f = 0; f < frames_; ++f) {
+    for (std::size_t n = 0; n < kSize; ++n) frame[n] = samples[f * kFineStep + n] * window[n];
+    const auto bins = fft.transform(frame);
+    for (std::size_t k = 0; k < kBins; ++k) power_[f * kBins + k] = std::norm(bins[k]);
+  }
+}
+
+std::vector<std::uint64_t> SongSpectra::words(double speed) const {
+  const double fine = kPrintStep_s * kSongRate_hz / static_cast<double>(kFineStep) / speed;
+  std::vector<Levels> levels;
+  levels.reserve(static_cast<std::size_t>(static_cast<double>(frames_) / fine) + 1);
+  for (std::size_t i = 0;; ++i) {
+    const auto frame = static_cast<std::size_t>(std::lround(static_cast<double>(i) * fine));
+    if (frame >= frames_) break;
+    levels.push_back(contrast_of(std::span(power_).subspan(frame * kBins, kBins), speed));
+  }
+  return words_of(levels);
+}
+
+double agreement(std::span<const std::uint64_t> a, std::span<const std::uint64_t> b, std::size_t stride) noexcept {
+  const std::size_t count = std::min(a.size(), b.size());
+  std::size_t differ = 0;
+  std::size_t used = 0;
+  for (std::size_t i = 0; i < count; i += stride, ++used)
+    differ += static_cast<std::size_t>(std::popcount(a[i] ^ b[i]));
+  if (used == 0) return 0.5;
+  return 1.0 - static_cast<double>(differ) / (64.0 * static_cast<double>(used));
+}
+
+}  // namespace four76

@@ -1,0 +1,39 @@
+// SongSearch: where in the reference a tape plays and how fast, to some hundredths of a second and of a percent.
+//
+// Stretches of 8 s of the tape, at 43 speeds from -10.5 to +10.5 %, are laid along the whole reference, word by word.
+// The best places are then tried with all of the tape and speeds 0.05 % apart. Cost grows with the reference's length
+// alone.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "core/song/song_print.hpp"
+
+namespace four76 {
+
+struct SongPlace {
+  double speed = 1.0;      // reference seconds that pass in a second of tape
+  double start_s = 0.0;    // of the reference, where the tape begins; below 0 where it begins earlier
+  double agreement = 0.5;  // over the part of the tape that lies in the reference
+};
+
+class SongSearch {
+ public:
+  explicit SongSearch(std::span<const float> reference);  // at kSongRate_hz
+
+  // The best places, best first, at most eight; no two within a third of a second and half a percent of each other.
+  [[nodiscard]] std::vector<SongPlace> find(std::span<const float> tape) const;
+  // The best start at about this speed for one stretch of the tape alone.
+  [[nodiscard]] SongPlace place_stretch(std::span<const float> stretch, double speed) const;
+
+ private:
+  void lay(std::span<const std::uint64_t> words, double speed, double stretch_s, std::vector<SongPlace>& best) const;
+  [[nodiscard]] SongPlace refined(const SongSpectra& tape, const SongPlace& place, double middle_s) const;
+
+  std::vector<std::uint64_t> words_;
+};
+
+}  // namespace four76

@@ -1,0 +1,161 @@
+// four76_song_scenes SEED COUNT [WORD]: songs on tapes with a known truth, and what must not match. Prints each case
+// that went wrong and the shares at the end; its status is 1 where a promise did not hold.
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <random>
+#include <string>
+#include <vector>
+
+#include "core/song/song_match.hpp"
+#include "tests/scenes/song_pieces.hpp"
+#include "tests/scenes/song_tape.hpp"
+
+namespace four76::scenes {
+namespace {
+
+std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
+  std::vector<float> out;
+  RateChanger changer({.sample_rate_hz = rate_hz});
+  changer.process(samples, [&](float sample) { out.push_back(sample); });
+  return out;
+}
+
+struct Tally {
+  int positives = 0, matched = 0, covered = 0, negatives = 0, false_matches = 0;
+  std::vector<double> errors;
+  double slowest_s = 0.0;
+};
+
+SongTape any_tape(std::mt19937_64& random, double piece_s) {
+  const auto uniform = [&](double from, double to) { return std::uniform_real_distribution<>(from, to)(random); };
+  SongTape tape;
+  tape.error_percent = uniform(-10.0, 10.0);
+  tape.seconds = uniform(30.0, 50.0);
+  tape.from_s = uniform(2.0, piece_s - 1.12 * tape.seconds - 6.0);
+  const double wow = uniform(0.05, 0.5);
+  const double share = uniform(0.2, 0.8);
+  tape.wow = {{uniform(0.4, 2.0), wow * share, uniform(0.0, 6.28)},
+              {uniform(2.0, 10.0), wow * (1.0 - share), uniform(0.0, 6.28)}};
+  constexpr std::array<double, 9> kRates{8000, 11025, 16000, 22050, 32000, 44100, 48000, 48000, 96000};
+  tape.rate_hz = kRates[static_cast<std::size_t>(uniform(0.0, 8.999))];
+  tape.signal_to_noise_db = uniform(10.0, 25.0);
+  tape.reverberation_s = uniform(0.0, 0.6);
+  tape.level = std::pow(10.0, uniform(-2.0, 0.3));
+  tape.level_swing_db = uniform(0.0, 6.0);
+  tape.inverted = uniform(0.0, 1.0) < 0.5;
+  if (uniform(0.0, 1.0) < 0.2) tape.dropouts = {{12.0, 12.0 + uniform(0.1, 2.0)}};
+  if (uniform(0.0, 1.0) < 0.15) {
+    tape.cut_at_s = uniform(10.0, 20.0);
+    tape.cut_s = uniform(0.3, 4.0);
+  }
+  tape.seed = random();
+  return tape;
+}
+
+SongMatch timed_match(const std::vector<float>& reference, const std::vector<float>& tape, Tally& tally) {
+  const auto start = std::chrono::steady_clock::now();
+  auto match = match_song(reference, tape);
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+  tally.slowest_s = std::max(tally.slowest_s, took.count());
+  return *match;
+}
+
+void print_match(const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
+  std::printf("%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
+              std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
+              tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
+  if (match.fit)
+    std::printf(" %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f",
+                match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
+                1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s);
+  for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
+  std::printf("\n");
+}
+
+void positive(Manner manner, const SongTape& tape, const std::vector<float>& piece, const std::vector<float>& reference,
+              bool all, Tally& tally) {
+  const SongMatch match = timed_match(reference, at_song_rate(record(piece, tape), tape.rate_hz), tally);
+  ++tally.positives;
+  const bool matched = match.status == SongStatus::matched;
+  double error = 0.0;
+  if (matched) {
+    error = std::abs(match.fit->speed_error_percent - tape.error_percent);
+    ++tally.matched;
+    tally.errors.push_back(error);
+    tally.covered += error <= match.fit->u95_percent ? 1 : 0;
+  }
+  if (all || !matched || error > match.fit->u95_percent || error > 0.01) print_match("same", manner, tape, match);
+}
+
+void negative(const char* kind, Manner manner, const SongTape& tape, const std::vector<float>& reference,
+              const std::vector<float>& played, bool all, Tally& tally) {
+  const SongMatch match = timed_match(reference, at_song_rate(played, tape.rate_hz), tally);
+  ++tally.negatives;
+  const bool wrong = match.status == SongStatus::matched;
+  tally.false_matches += wrong ? 1 : 0;
+  if (all || wrong) print_match(kind, manner, tape, match);
+}
+
+std::vector<float> noise_or_tone(const SongTape& tape, int kind, std::mt19937_64& random) {
+  std::vector<float> out(static_cast<std::size_t>(tape.seconds * tape.rate_hz));
+  std::normal_distribution<float> gaussian(0.0F, 0.05F);
+  for (std::size_t n = 0; n < out.size(); ++n) {
+    if (kind == 0) out[n] = gaussian(random);
+    if (kind == 1)
+      out[n] = 0.01F * gaussian(random) +
+               0.2F * static_cast<float>(std::sin(6.283185307 * 440.0 * static_cast<double>(n) / tape.rate_hz));
+  }
+  return out;
+}
+
+void play_case(int index, std::uint64_t seed, bool all, Tally& tally) {
+  std::mt19937_64 random(seed * 1000003 + static_cast<std::uint64_t>(index));
+  const auto manner = static_cast<Manner>(index % kManners);
+  const std::uint64_t score = random();
+  const auto piece = play_piece(manner, 180.0, score, {.seed = 11});
+  const auto reference = at_song_rate(piece, kPieceRate_hz);
+  SongTape tape = any_tape(random, 180.0);
+  positive(manner, tape, piece, reference, all, tally);
+  tape.cut_s = 0.0;
+  const auto other = play_piece(manner, 65.0, score + 1, {.seed = 12});
+  SongTape there = tape;
+  there.from_s = 2.0;
+  negative("other", manner, there, reference, record(other, there), all, tally);
+  const auto again = play_piece(manner, 180.0, score, {.seed = 13, .timing_s = 0.008, .pitch_cents = 4.0});
+  negative("again", manner, tape, reference, record(again, tape), all, tally);
+  const auto missing =
+      at_song_rate(std::span(piece).first(static_cast<std::size_t>(60.0 * kPieceRate_hz)), kPieceRate_hz);
+  SongTape late = tape;
+  late.from_s = 75.0;
+  if (manner != Manner::drum_machine) negative("missing", manner, late, missing, record(piece, late), all, tally);
+  negative(index % 3 == 0   ? "noise"
+           : index % 3 == 1 ? "tone"
+                            : "silence",
+           manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
+}
+
+int run(std::uint64_t seed, int count, bool all) {
+  Tally tally;
+  for (int i = 0; i < count; ++i) play_case(i, seed, all, tally);
+  std::ranges::sort(tally.errors);
+  const double median = tally.errors.empty() ? 1.0 : tally.errors[tally.errors.size() / 2];
+  const double worst = tally.errors.empty() ? 1.0 : tally.errors.back();
+  const double matched = static_cast<double>(tally.matched) / std::max(1, tally.positives);
+  const double covered = static_cast<double>(tally.covered) / std::max(1, tally.matched);
+  std::printf(
+      "matched %.3f of %d, error median %.5f worst %.5f %%, u95 holds in %.3f; false matches %d of %d; slowest %.2f "
+      "s\n",
+      matched, tally.positives, median, worst, covered, tally.false_matches, tally.negatives, tally.slowest_s);
+  return matched >= 0.98 && median <= 0.003 && worst <= 0.02 && covered >= 0.95 && tally.false_matches == 0 ? 0 : 1;
+}
+
+}  // namespace
+}  // namespace four76::scenes
+
+int main(int argc, char** argv) {
+  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all]\n"), 2;
+  return four76::scenes::run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), argc > 3);
+}

@@ -1,0 +1,34 @@
+// A tape of a song, played by a worn machine in a room, captured at any rate; its truth is known.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "tests/scenes/tape.hpp"
+
+namespace four76::scenes {
+
+struct SongTape {
+  double error_percent = 0.0;
+  std::vector<Sinusoid> wow;
+  double from_s = 20.0;   // of the song
+  double seconds = 40.0;  // of tape
+  double rate_hz = 48000.0;
+  double low_hz = 150.0, high_hz = 6000.0;
+  double signal_to_noise_db = 10.0;
+  double reverberation_s = 0.6;
+  double level = 1.0;
+  double level_swing_db = 0.0;
+  bool inverted = false;
+  std::vector<std::pair<double, double>> dropouts;  // from, to, in seconds of tape
+  double cut_at_s = 0.0;                            // here, of the tape,
+  double cut_s = 0.0;                               // so much of the song is left out
+  std::uint64_t seed = 1;
+};
+
+// `piece` at kPieceRate_hz.
+std::vector<float> record(std::span<const float> piece, const SongTape& tape);
+
+}  // namespace four76::scenes
