@@ -8,6 +8,7 @@
 #include "core/cli/complain.hpp"
 #include "core/cli/exit_status.hpp"
 #include "core/cli/measure_command.hpp"
+#include "core/cli/song_command.hpp"
 #include "core/cli/tone_command.hpp"
 
 namespace {
@@ -17,8 +18,9 @@ using four76::KnownParts;
 using four76::TapeKind;
 
 constexpr const char* kExamples =
-    "Examples (more: four76 measure --help, four76 tone --help):\n"
+    "Examples (more: four76 measure --help, four76 song --help, four76 tone --help):\n"
     "  four76 measure tape.wav --tone 3150\n"
+    "  four76 song album.flac tape.wav\n"
     "  four76 tone 3150.wav --tone 3150 --seconds 60\n\n";
 constexpr const char* kExitStatus =
     "Exit status: 0 measured or written, 2 bad usage, 3 a file cannot be read or written,\n"
@@ -88,14 +90,32 @@ CLI::App* add_tone(CLI::App& app, ToneOptions& options) {
   return command;
 }
 
+CLI::App* add_song(CLI::App& app, SongOptions& options) {
+  CLI::App* command = app.add_subcommand(
+      "song", "Measure the speed of the machine that played a song which is also at hand as a file.");
+  command->add_option("REFERENCE", options.reference, "The song as it should sound, up to 10 minutes")->required();
+  command->add_option("TAPE", options.tape, "30 to 60 s of it as the machine plays it, from anywhere in the song")
+      ->required();
+  command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
+  command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
+  command->footer(
+      "Examples:\n"
+      "  four76 song album.flac tape.wav                 the same song, from a file and from the tape\n"
+      "  four76 song album.flac tape.wav --json          for a program to read\n"
+      "  four76 song album.flac tape.wav --trace s.csv   and the speed along the way\n");
+  return command;
+}
+
 int run(int argc, char** argv) {
   CLI::App app("four76: how fast does this cassette machine run?", "four76");
   app.set_version_flag("--version", "four76 " FOUR76_VERSION);
   app.require_subcommand(1);
   app.footer(std::string(kExamples) + kExitStatus);
   MeasureOptions measure;
+  SongOptions song;
   ToneOptions tone;
   const CLI::App* measure_command = add_measure(app, measure);
+  const CLI::App* song_command = add_song(app, song);
   add_tone(app, tone);
   try {
     app.parse(argc, argv);
@@ -104,6 +124,7 @@ int run(int argc, char** argv) {
     complain(std::cerr, std::string(error.what()) + " (four76 --help shows how)");
     return kBadUsage;
   }
+  if (song_command->parsed()) return run_song(song, std::cout, std::cerr);
   return measure_command->parsed() ? run_measure(measure, std::cout, std::cerr) : run_tone(tone, std::cerr);
 }
 

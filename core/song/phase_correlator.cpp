@@ -52,7 +52,7 @@ void PhaseCorrelator::cross() noexcept {
     const std::complex<float> product = tape_[k] * std::conj(bins[k]);
     const float power = std::norm(product);
     if (power < 1e-24F) continue;
-    const float weight = std::pow(power, 0.175F);
+    const float weight = std::sqrt(std::sqrt(power));
     cross_[k] = product * (weight / std::sqrt(power));
     sum += weight;
     squares += static_cast<double>(weight) * weight;

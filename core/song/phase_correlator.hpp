@@ -1,11 +1,11 @@
-// PhaseCorrelator: how far one window of tape lies from the reference, to some microseconds.
+// PhaseCorrelator: how far one window of tape lies from the reference, to some ten microseconds.
 //
-//   c(d) = Re sum_k w_k e^{j (phi_x - phi_r)_k} e^{-j 2 pi k d / N} / sum w_k,   w_k = |X_k R_k|^0.35
+//   c(d) = Re sum_k w_k e^{j (phi_x - phi_r)_k} e^{-j 2 pi k d / N} / sum w_k,   w_k = |X_k R_k|^0.5
 //
 // Half way between plain correlation, which the loudest bass note rules, and pure phase correlation (Knapp and Carter
-// 1976), which hears hiss as loud as music. Where phases are chance, c is Gaussian with a variance of
-// sum w^2 / (2 (sum w)^2), times 1.5 for Hann's window, which ties neighbours together: z = c / sigma counts in that
-// unit, whatever the music (derived).
+// 1976), in which the hiss between the notes of a flute outweighs them. Where phases are chance, c is Gaussian with a
+// variance of sum w^2 / (2 (sum w)^2), times 1.5 for Hann's window, which ties neighbours together: z = c / sigma
+// counts in that unit, whatever the music (derived).
 #pragma once
 
 #include <array>

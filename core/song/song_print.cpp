@@ -5,7 +5,6 @@
 #include <bit>
 #include <cmath>
 
-#include "core/signal/fft.hpp"
 #include "core/signal/spectrum.hpp"
 #include "core/song/rate_changer.hpp"
 
@@ -45,9 +44,8 @@ Levels contrast_of(std::span<const float> power, double speed) {
 }
 
 // Whether each band stands above its own mean over the time about it.
-std::vector<std::uint64_t> words_of(std::span<const Levels> levels) {
+void words_of(std::span<const Levels> levels, std::span<std::uint64_t> words) noexcept {
   const auto count = static_cast<std::ptrdiff_t>(levels.size());
-  std::vector<std::uint64_t> words(levels.size());
   Levels sum{};
   std::ptrdiff_t from = 0;
   std::ptrdiff_t to = 0;  // the sum's reach, one behind
@@ -62,34 +60,42 @@ std::vector<std::uint64_t> words_of(std::span<const Levels> levels) {
       word |= static_cast<std::uint64_t>(n * levels[static_cast<std::size_t>(i)][b] > sum[b]) << b;
     words[static_cast<std::size_t>(i)] = word;
   }
-  return words;
 }
 }  // namespace
 
-SongSpectra::SongSpectra(std::span<const float> samples) {
-  if (samples.size() < kSize) return;
-  frames_ = (samples.size() - kSize) / kFineStep + 1;
-  power_.resize(frames_ * kBins);
-  RealFft fft(kSize);
-  const auto window = hann_window(kSize);
-  std::vector<float> frame(kSize);
-  for (std::size_t f = 0; f < frames_; ++f) {
-    for (std::size_t n = 0; n < kSize; ++n) frame[n] = samples[f * kFineStep + n] * window[n];
-    const auto bins = fft.transform(frame);
-    for (std::size_t k = 0; k < kBins; ++k) power_[f * kBins + k] = std::norm(bins[k]);
-  }
+SongSpectra::SongSpectra(std::size_t most_samples) : fft_(kSize), window_(hann_window(kSize)), frame_(kSize) {
+  const std::size_t most_frames = most_samples < kSize ? 0 : (most_samples - kSize) / kFineStep + 1;
+  power_.resize(most_frames * kBins);
+  levels_.resize(most_frames);  // at least as many as words, whose step is more than a spectrum's up to twice the speed
+  words_.resize(most_frames);
 }
 
-std::vector<std::uint64_t> SongSpectra::words(double speed) const {
-  const double fine = kPrintStep_s * kSongRate_hz / static_cast<double>(kFineStep) / speed;
-  std::vector<Levels> levels;
-  levels.reserve(static_cast<std::size_t>(static_cast<double>(frames_) / fine) + 1);
-  for (std::size_t i = 0;; ++i) {
-    const auto frame = static_cast<std::size_t>(std::lround(static_cast<double>(i) * fine));
-    if (frame >= frames_) break;
-    levels.push_back(contrast_of(std::span(power_).subspan(frame * kBins, kBins), speed));
+SongSpectra::SongSpectra(std::span<const float> samples) : SongSpectra(samples.size()) {
+  advance(samples, samples.size());
+}
+
+bool SongSpectra::advance(std::span<const float> samples, std::size_t most) noexcept {
+  const std::size_t all =
+      std::min(levels_.size(), samples.size() < kSize ? 0 : (samples.size() - kSize) / kFineStep + 1);
+  for (; frames_ < all && most > 0; ++frames_, --most) {
+    for (std::size_t n = 0; n < kSize; ++n) frame_[n] = samples[frames_ * kFineStep + n] * window_[n];
+    const auto bins = fft_.transform(frame_);
+    for (std::size_t k = 0; k < kBins; ++k) power_[frames_ * kBins + k] = std::norm(bins[k]);
   }
-  return words_of(levels);
+  return frames_ == all;
+}
+
+std::span<const std::uint64_t> SongSpectra::words(double speed) noexcept {
+  const double fine = kPrintStep_s * kSongRate_hz / static_cast<double>(kFineStep) / speed;
+  std::size_t count = 0;
+  for (; count < levels_.size(); ++count) {
+    const auto frame = static_cast<std::size_t>(std::lround(static_cast<double>(count) * fine));
+    if (frame >= frames_) break;
+    levels_[count] = contrast_of(std::span(power_).subspan(frame * kBins, kBins), speed);
+  }
+  const auto words = std::span(words_).first(count);
+  words_of(std::span(levels_).first(count), words);
+  return words;
 }
 
 double agreement(std::span<const std::uint64_t> a, std::span<const std::uint64_t> b, std::size_t stride) noexcept {

@@ -8,10 +8,13 @@
 // spectra that are computed once.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <span>
 #include <vector>
+
+#include "core/signal/fft.hpp"
 
 namespace four76 {
 
@@ -19,14 +22,26 @@ inline constexpr double kPrintStep_s = 512.0 / 12000.0;
 
 class SongSpectra {
  public:
-  // Samples at kSongRate_hz.
+  // Of samples at kSongRate_hz, all at once.
   explicit SongSpectra(std::span<const float> samples);
-  // Words at every kPrintStep_s of the reference's time, which is kPrintStep_s / speed of these samples' own.
-  [[nodiscard]] std::vector<std::uint64_t> words(double speed) const;
+  // Room for that many samples; they come later, without allocating.
+  explicit SongSpectra(std::size_t most_samples);
+  void clear() noexcept { frames_ = 0; }
+  // Takes up to `most` spectra more of the samples, which are the same at each call; true when all are there.
+  bool advance(std::span<const float> samples, std::size_t most) noexcept;
+
+  // Words at every kPrintStep_s of the reference's time, which is kPrintStep_s / speed of these samples' own. Valid
+  // until the next call.
+  [[nodiscard]] std::span<const std::uint64_t> words(double speed) noexcept;
 
  private:
+  using Levels = std::array<float, 64>;
+  RealFft fft_;
+  std::vector<float> window_, frame_;
   std::size_t frames_ = 0;
   std::vector<float> power_;  // frame by frame
+  std::vector<Levels> levels_;
+  std::vector<std::uint64_t> words_;
 };
 
 // Share of equal bits, 0.5 by chance.

@@ -11,8 +11,6 @@ namespace {
 constexpr double kStretch_s = 8.0;
 constexpr double kLeastStretch_s = 3.0;
 constexpr int kMostStretches = 5;
-constexpr int kSpeedSteps = 21;  // to either side
-constexpr double kSpeedStep = 0.005;
 constexpr double kFineSpeedStep = 0.0005;
 constexpr int kFineSteps = 8;              // to either side
 constexpr std::ptrdiff_t kFineReach = 12;  // words to either side
@@ -48,7 +46,13 @@ std::optional<double> laid_at(std::span<const std::uint64_t> reference, std::spa
 }
 }  // namespace
 
-SongSearch::SongSearch(std::span<const float> reference) : words_(SongSpectra(reference).words(1.0)) {}
+SongSearch::SongSearch(std::span<const float> reference) {
+  SongSpectra spectra(reference);
+  const auto words = spectra.words(1.0);
+  words_.assign(words.begin(), words.end());
+}
+
+double SongSearch::start_correction_s(double speed) noexcept { return kMiddle_s * (1.0 - speed); }
 
 void SongSearch::lay(std::span<const std::uint64_t> words, double speed, double stretch_s,
                      std::vector<SongPlace>& best) const {
@@ -62,7 +66,7 @@ void SongSearch::lay(std::span<const std::uint64_t> words, double speed, double 
   }
 }
 
-SongPlace SongSearch::refined(const SongSpectra& tape, const SongPlace& place, double middle_s) const {
+SongPlace SongSearch::refined(SongSpectra& tape, const SongPlace& place, double middle_s) const {
   SongPlace best = place;
   best.agreement = 0.0;
   for (int step = -kFineSteps; step <= kFineSteps; ++step) {
@@ -80,7 +84,7 @@ SongPlace SongSearch::refined(const SongSpectra& tape, const SongPlace& place, d
 
 std::vector<SongPlace> SongSearch::find(std::span<const float> tape) const {
   const double tape_s = static_cast<double>(tape.size()) / kSongRate_hz;
-  const SongSpectra spectra(tape);
+  SongSpectra spectra(tape);
   const int stretches = std::clamp(static_cast<int>(tape_s / kStretch_s), 1, kMostStretches);
   std::vector<std::vector<SongPlace>> best(static_cast<std::size_t>(stretches));
   for (int step = -kSpeedSteps; step <= kSpeedSteps; ++step) {
@@ -91,7 +95,7 @@ std::vector<SongPlace> SongSearch::find(std::span<const float> tape) const {
       const std::size_t at = stretches == 1 ? 0
                                             : (words.size() - length) * static_cast<std::size_t>(i) /
                                                   static_cast<std::size_t>(stretches - 1);
-      lay(std::span(words).subspan(at, length), speed, static_cast<double>(at) * kPrintStep_s / speed,
+      lay(words.subspan(at, length), speed, static_cast<double>(at) * kPrintStep_s / speed,
           best[static_cast<std::size_t>(i)]);
     }
   }
@@ -103,19 +107,20 @@ std::vector<SongPlace> SongSearch::find(std::span<const float> tape) const {
     // The stretch that found it fixes the place best near its own middle; any point of the tape is within reach.
     keep(places, refined(spectra, place, 0.5 * tape_s), 0.5 * tape_s, kMostPlaces);
   }
-  for (SongPlace& place : places) place.start_s += kMiddle_s * (1.0 - place.speed);
+  for (SongPlace& place : places) place.start_s += start_correction_s(place.speed);
   return places;
 }
 
 SongPlace SongSearch::place_stretch(std::span<const float> stretch, double speed) const {
   SongPlace best{speed, 0.0, 0.0};
-  const auto words = SongSpectra(stretch).words(speed);
+  SongSpectra spectra(stretch);
+  const auto words = spectra.words(speed);
   for (std::ptrdiff_t offset = -static_cast<std::ptrdiff_t>(words.size());
        offset < static_cast<std::ptrdiff_t>(words_.size()); ++offset) {
     const auto found = laid_at(words_, words, offset, 1);
     if (found && *found > best.agreement) best = {speed, static_cast<double>(offset) * kPrintStep_s, *found};
   }
-  best.start_s += kMiddle_s * (1.0 - speed);
+  best.start_s += start_correction_s(speed);
   return best;
 }
 

@@ -29,11 +29,18 @@ class SongSearch {
   // The best start at about this speed for one stretch of the tape alone.
   [[nodiscard]] SongPlace place_stretch(std::span<const float> stretch, double speed) const;
 
- private:
+  // For a search in slices: adds the places of one stretch's words, made at that speed, to the best ones so far.
+  // Allocates nothing where `best` has room for nine.
   void lay(std::span<const std::uint64_t> words, double speed, double stretch_s, std::vector<SongPlace>& best) const;
-  [[nodiscard]] SongPlace refined(const SongSpectra& tape, const SongPlace& place, double middle_s) const;
+  static constexpr int kSpeedSteps = 21;  // to either side of the right speed
+  static constexpr double kSpeedStep = 0.005;
+  // What a place's start is off by at another speed: words stand for the middle of their spectra (derived).
+  static double start_correction_s(double speed) noexcept;
 
-  std::vector<std::uint64_t> words_;
+ private:
+  [[nodiscard]] SongPlace refined(SongSpectra& tape, const SongPlace& place, double middle_s) const;
+
+  std::vector<std::uint64_t> words_;  // of the reference
 };
 
 }  // namespace four76

@@ -1,5 +1,5 @@
-// four76_song_scenes SEED COUNT [WORD]: songs on tapes with a known truth, and what must not match. Prints each case
-// that went wrong and the shares at the end; its status is 1 where a promise did not hold.
+// four76_song_scenes SEED COUNT [all [same]]: songs on tapes with a known truth, and what must not match. Prints each
+// case that went wrong and the shares at the end; its status is 1 where a promise did not hold.
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -73,6 +73,7 @@ void print_match(const char* kind, Manner manner, const SongTape& tape, const So
                 1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s);
   for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
   std::printf("\n");
+  std::fflush(stdout);
 }
 
 void positive(Manner manner, const SongTape& tape, const std::vector<float>& piece, const std::vector<float>& reference,
@@ -111,7 +112,7 @@ std::vector<float> noise_or_tone(const SongTape& tape, int kind, std::mt19937_64
   return out;
 }
 
-void play_case(int index, std::uint64_t seed, bool all, Tally& tally) {
+void play_case(int index, std::uint64_t seed, bool all, bool negatives, Tally& tally) {
   std::mt19937_64 random(seed * 1000003 + static_cast<std::uint64_t>(index));
   const auto manner = static_cast<Manner>(index % kManners);
   const std::uint64_t score = random();
@@ -119,6 +120,7 @@ void play_case(int index, std::uint64_t seed, bool all, Tally& tally) {
   const auto reference = at_song_rate(piece, kPieceRate_hz);
   SongTape tape = any_tape(random, 180.0);
   positive(manner, tape, piece, reference, all, tally);
+  if (!negatives) return;
   tape.cut_s = 0.0;
   const auto other = play_piece(manner, 65.0, score + 1, {.seed = 12});
   SongTape there = tape;
@@ -137,9 +139,9 @@ void play_case(int index, std::uint64_t seed, bool all, Tally& tally) {
            manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
 }
 
-int run(std::uint64_t seed, int count, bool all) {
+int run(std::uint64_t seed, int count, bool all, bool negatives) {
   Tally tally;
-  for (int i = 0; i < count; ++i) play_case(i, seed, all, tally);
+  for (int i = 0; i < count; ++i) play_case(i, seed, all, negatives, tally);
   std::ranges::sort(tally.errors);
   const double median = tally.errors.empty() ? 1.0 : tally.errors[tally.errors.size() / 2];
   const double worst = tally.errors.empty() ? 1.0 : tally.errors.back();
@@ -156,6 +158,6 @@ int run(std::uint64_t seed, int count, bool all) {
 }  // namespace four76::scenes
 
 int main(int argc, char** argv) {
-  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all]\n"), 2;
-  return four76::scenes::run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), argc > 3);
+  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all [same]]\n"), 2;
+  return four76::scenes::run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), argc > 3, argc <= 4);
 }
