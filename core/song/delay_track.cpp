@@ -53,6 +53,21 @@ void drop_strays(DelayPath& path, std::size_t reach, double most_s) {
     if (stray[i]) path.points[i].held = false;
 }
 
+// Takes the middle slope between points five seconds apart out of the leads, into the speed.
+void straighten(DelayPath& path) {
+  constexpr std::size_t kApart = 25;
+  std::vector<double> slopes;
+  for (std::size_t i = 0; i + kApart < path.points.size(); ++i) {
+    const DelayPoint& a = path.points[i];
+    const DelayPoint& b = path.points[i + kApart];
+    if (a.held && b.held) slopes.push_back((b.lead_s - a.lead_s) / (b.tape_s - a.tape_s));
+  }
+  if (slopes.empty()) return;
+  const double slope = median_of(slopes);
+  path.speed += slope;
+  for (DelayPoint& point : path.points) point.lead_s -= slope * point.tape_s;
+}
+
 // A new piece begins where the lead of held points jumps for good.
 void find_pieces(DelayPath& path) {
   int piece = 0;
@@ -222,9 +237,10 @@ DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
     path.points.push_back({at, places.front().start_s, 0.0, false, false, 0});
   if (path.points.size() < 10) return {};
   first_pass(places, path);
-  drop_strays(path, 4, 0.003);
+  straighten(path);
+  drop_strays(path, 15, 0.0025);  // a note's period away from its neighbours over three seconds
   find_pieces(path);
-  drop_strays(path, 4, 0.003);
+  drop_strays(path, 15, 0.0025);
   bridge(path);
   // Twice as many points from here on.
   std::vector<DelayPoint> dense;
@@ -237,9 +253,9 @@ DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
     if (between.tape_s < end_s) dense.push_back(between);
   }
   path.points = std::move(dense);
-  for (const double near_s : {0.004, 0.002, 0.002}) {
+  for (const double near_s : {0.003, 0.002, 0.002}) {
     smooth(path);
-    next_pass(path, 0.005, near_s);
+    next_pass(path, 0.003, near_s);
     drop_strays(path, 5, 0.0025);
     bridge(path);
   }

@@ -5,9 +5,9 @@
 
 namespace four76 {
 namespace {
-constexpr double kLeastHeld_s = 8.0;  // what a lock takes: some 25 windows that do not overlap
-constexpr double kLeastShare = 0.55;  // chance holds 5 in 100: 1.4 of the 60 ms searched (derived)
-constexpr double kMaybeShare = 0.30;
+constexpr double kLeastHeld_s = 5.0;  // some 25 windows that do not overlap; chance holds 1 in 40 (derived)
+constexpr double kLeastShare = 0.20;  // ten times what chance holds: 1.4 of the 60 ms searched (derived)
+constexpr double kMaybeShare = 0.15;
 constexpr double kMostRough_s = 0.0008;   // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
 constexpr double kMostScatter_s = 0.004;  // 0.5 % wow of 0.2 Hz
 constexpr double kMostU95_percent = 0.05;
@@ -104,7 +104,7 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   double agreement = 0.5;
   // The fine track decides between the two best: bars of a loop look alike from afar.
   for (std::size_t i = 0; i < std::min<std::size_t>(2, places.size()); ++i) {
-    if (i > 0 && best_held > 0.8) break;
+    if (i > 0 && best_held > 0.5) break;
     DelayPath path = track.follow(with_continuations(search, tape, places[i]));
     auto fit = fit_song(path);
     const double held = fit ? fit->held_share : 0.0;
