@@ -64,7 +64,9 @@ double LiveDial::u95_hz(const MeanSpeed& fit, double nominal_hz) noexcept {
   forget_before_a_step(nominal_hz);
   const double unseen = kUnseenWow * nominal_hz * std::max(0.0, 1.0 - static_cast<double>(count_) / kSeenReadings);
   const Scatter all = scatter(0);
-  const double seen_hz = student_t95(independent_readings(all) - 1.0) * all.sigma_hz;
+  // The scatter is about the readings' own mean, which goes with them: of n independent ones it has lost 1 / n.
+  const double independent = independent_readings(all);
+  const double seen_hz = student_t95(independent - 1.0) * all.sigma_hz * std::sqrt(independent / (independent - 1.0));
   // The window's own estimate rests on two numbers and jumps about: once there is history it counts only where it says
   // that something else is going on, as within a turn of the screw.
   const bool history_holds = count_ >= kEnoughHistory && fit.wow_u95_hz < kSomethingElse * seen_hz;

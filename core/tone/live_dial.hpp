@@ -4,7 +4,8 @@
 // detector's look ahead together). Its u95 holds for the machine's mean speed, not only for the instant: beside the
 // noise it carries the wow, as the scatter of the dial's own readings over the last six seconds, by Student's t for as
 // many as are independent: one a window, fewer where neighbouring windows move alike (their first autocorrelation r:
-// (1 - r) / (1 + r) of them, common practice). Before there are three seconds of them, wow that has not been seen yet
+// (1 - r) / (1 + r) of them, common practice), and about the machine's mean instead of their own: n / (n - 1) of the
+// variance (derived). Before there are three seconds of them, wow that has not been seen yet
 // cannot be excluded: a portable's 0.2 % (CSN, DIN: figures of 0.15 to 0.2 % weighted) is entered, falling to nothing
 // as the history grows. A turn of the screw starts the history anew.
 #pragma once
