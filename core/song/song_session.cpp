@@ -10,11 +10,19 @@ constexpr auto kDialSamples = static_cast<std::uint64_t>(kDial_s * kSongRate_hz)
 constexpr double kRing_s = 8.0;
 constexpr double kSnapshot_s = 5.0;
 constexpr double kHalfWindow_s = 0.5 * PhaseCorrelator::kWindow_s;
-constexpr double kSilent = 1e-8;        // mean square: -80 dBFS
-constexpr double kLost_s = 1.0;         // without a hold
-constexpr double kLeastZ = 6.0;         // of each of three windows that must agree
-constexpr double kHoldZ = 3.5;          // of a peak where it is expected
-constexpr double kAgree_s = 0.008;      // 0.5 % of speed over the second between the windows, and as much for wow
+constexpr double kSilent = 1e-8;  // mean square: -80 dBFS
+constexpr double kLost_s = 1.0;   // without a hold
+constexpr double kLeastZ = 6.0;   // of one window alone, where other speeds are tried
+constexpr double kHoldZ = 3.5;    // of a peak where it is expected
+// A place is believed where four windows of six over 1.75 s agree about it: by chance each agrees once in 25 times with
+// another, and hardly ever is its peak so high (derived).
+constexpr std::size_t kWindows = 6;
+constexpr std::size_t kEnough = 4;
+constexpr double kApart_s = 0.35;
+constexpr double kTryReach_s = 0.060;
+constexpr double kLeastTryZ = 4.0;
+constexpr double kAgree_s = 0.003;      // wow, and a quarter of a percent over a second
+constexpr double kNearlyAsHigh = 0.75;  // of the highest peak: the period of a note apart, the nearest is the one
 constexpr double kReach_s = 0.010;      // while following
 constexpr double kNear_s = 0.0025;      // what wow and half a percent move the delay by between two turns, with room
 constexpr double kStepReach_s = 0.060;  // 10 % for half a second, while other speeds are tried
@@ -114,7 +122,7 @@ void SongSession::search() noexcept {
   } else if (slice_ == 1) {
     if (spectra_.advance(snapshot_, kSpectraASlice)) slice_ = 2;
   } else if (slice_ < 2 + 2 * SongSearch::kSpeedSteps + 1) {
-    for (int i = 0; i < 2 && slice_ < 3 + 2 * SongSearch::kSpeedSteps; ++i, ++slice_) {
+    for (int i = 0; i < 3 && slice_ < 3 + 2 * SongSearch::kSpeedSteps; ++i, ++slice_) {
       const double speed = 1.0 + (slice_ - 2 - SongSearch::kSpeedSteps) * SongSearch::kSpeedStep;
       search_.lay(spectra_.words(speed), speed, 0.0, places_);
     }
@@ -128,31 +136,35 @@ void SongSession::try_place() noexcept {
   const SongPlace place = places_.front();
   places_.erase(places_.begin());
   const double start_s = place.start_s + SongSearch::start_correction_s(place.speed);
-  std::array<Point, 3> best{};
-  std::array<bool, 3> inverted{};
-  for (int step = -2; step <= 2; ++step) {
-    const double speed = place.speed + step * 0.0015;
-    for (std::size_t i = 0; i < 3; ++i) {
-      const double middle_s = time_s() - kHalfWindow_s - 0.4 * static_cast<double>(2 - i);
-      const double place_s = start_s + place.speed * (middle_s - snapshot_from_s_);
-      const auto point = point_at(middle_s, place_s, speed, 0.080, std::nullopt);
+  std::array<Point, kWindows> best{};
+  std::array<bool, kWindows> inverted{};
+  for (std::size_t i = 0; i < kWindows; ++i) {
+    const double middle_s = time_s() - kHalfWindow_s - kApart_s * static_cast<double>(kWindows - 1 - i);
+    const double place_s = start_s + place.speed * (middle_s - snapshot_from_s_);
+    for (int step = -1; step <= 1; ++step) {
+      const auto point = point_at(middle_s, place_s, place.speed * (1.0 + step * 0.002), kTryReach_s, std::nullopt);
       if (!point || point->z <= best[i].z) continue;
       best[i] = *point;
       inverted[i] = found_inverted_;
-      if (i == 2) speed_ = speed;
     }
   }
-  const auto off = [&](std::size_t i) {
-    return std::abs(best[i].place_s - best[i - 1].place_s - place.speed * (best[i].tape_s - best[i - 1].tape_s));
+  const auto agree = [&](std::size_t i, std::size_t j) {
+    const double off_s = best[i].place_s - best[j].place_s - place.speed * (best[i].tape_s - best[j].tape_s);
+    return best[i].z > kLeastTryZ && std::abs(off_s) < kAgree_s && inverted[i] == inverted[j];
   };
-  if (std::ranges::any_of(best, [](const Point& point) { return point.z < kLeastZ; })) return;
-  if (off(1) > kAgree_s || off(2) > kAgree_s || inverted[0] != inverted[1] || inverted[1] != inverted[2]) return;
-  state_ = SongState::following;
-  inverted_ = inverted[0];
-  held_at_s_ = time_s();
-  point_count_ = 0;
-  speed_ = place.speed;
-  for (const Point& point : best) add_point(point);
+  for (std::size_t j = 0; j < kWindows; ++j) {
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < kWindows; ++i) count += agree(i, j) ? 1 : 0;
+    if (count < kEnough) continue;
+    state_ = SongState::following;
+    inverted_ = inverted[j];
+    held_at_s_ = time_s();
+    point_count_ = 0;
+    speed_ = place.speed;
+    for (std::size_t i = 0; i < kWindows; ++i)
+      if (agree(i, j)) add_point(best[i]);
+    return;
+  }
 }
 
 std::optional<SongSession::Point> SongSession::point_at(double middle_s, double place_s, double speed, double reach_s,
@@ -166,12 +178,17 @@ std::optional<SongSession::Point> SongSession::point_at(double middle_s, double 
     out[n] = table_.at(reference_, middle + (static_cast<double>(n) - half) * speed);
   std::array<DelayPeak, 2 * PhaseCorrelator::kPeaks> peaks;
   const std::size_t count = correlator_.correlate(reach_s, peaks);
-  for (std::size_t i = 0; i < count; ++i) {
-    if (inverted && peaks[i].inverted != *inverted) continue;
-    found_inverted_ = peaks[i].inverted;
-    return Point{in_ring + ring_from_s_, middle / kSongRate_hz + speed * peaks[i].delay_s, peaks[i].z};
+  const DelayPeak* best = nullptr;
+  double highest = 0.0;
+  for (const DelayPeak& peak : std::span(peaks).first(count)) {
+    if (inverted && peak.inverted != *inverted) continue;
+    highest = std::max(highest, peak.z);
+    if (!best || (inverted && peak.z > kNearlyAsHigh * highest && std::abs(peak.delay_s) < std::abs(best->delay_s)))
+      best = &peak;
   }
-  return std::nullopt;
+  if (!best) return std::nullopt;
+  found_inverted_ = best->inverted;
+  return Point{in_ring + ring_from_s_, middle / kSongRate_hz + speed * best->delay_s, best->z};
 }
 
 void SongSession::add_point(const Point& point) noexcept {

@@ -1,8 +1,8 @@
 // SongSession: a tape that plays while it is listened to: samples in, Readings out, as ToneSession's dial gives them.
 //
 // While it searches, the newest six seconds are held against the whole reference, one speed at each turn of the dial,
-// so that no call takes more than some milliseconds; a place is believed when three windows of the tape correlate with
-// the reference there. Then the delay is followed, 20 times a second; the dial is the slope of the last second of it.
+// so that no call takes more than some milliseconds; a place is believed when four windows of the tape agree about
+// it. Then the delay is followed, 20 times a second; the dial is the slope of the last second of it.
 // A turn of the trimmer throws the correlation off: other speeds are then tried about the place where it was. After a
 // second without a hold the session searches again, and says so by the reading's status.
 #pragma once

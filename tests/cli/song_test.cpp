@@ -1,0 +1,114 @@
+// `four76 song` from the outside, as its users and their programs meet it.
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "tests/cli/four76_run.hpp"
+#include "tests/scenes/song_pieces.hpp"
+#include "tests/scenes/song_tape.hpp"
+
+namespace four76::test {
+namespace {
+
+using nlohmann::json;
+using scenes::kPieceRate_hz;
+using scenes::Manner;
+
+Signal of(const std::vector<float>& samples) {
+  return [samples](std::int64_t n) {
+    return static_cast<std::size_t>(n) < samples.size() ? samples[static_cast<std::size_t>(n)] : 0.0F;
+  };
+}
+
+// A reference of 60 s, and 25 s of it played 1.5 % fast.
+void write_pair(const std::string& reference, const std::string& tape_file) {
+  const auto piece = scenes::play_piece(Manner::band, 60.0, 61, {.seed = 3});
+  scenes::SongTape tape;
+  tape.error_percent = 1.5;
+  tape.from_s = 12.0;
+  tape.seconds = 25.0;
+  tape.rate_hz = 16000.0;
+  write_sound(reference, static_cast<int>(kPieceRate_hz), 60.0, {of(piece), of(piece)});
+  write_sound(tape_file, 16000, 25.0, {of(record(piece, tape))});
+}
+
+TEST(SongCommand, TellsTheContractsFields) {
+  const Folder folder;
+  const auto reference = folder.path("song.wav");
+  const auto tape = folder.path("tape.wav");
+  const auto trace = folder.path("trace.csv");
+  write_pair(reference, tape);
+  const auto outcome = four76({"song", reference, tape, "--json", "--trace", trace});
+  ASSERT_EQ(outcome.exit_status, 0) << outcome.err;
+  const json all = json::parse(outcome.out);
+  EXPECT_EQ(all["schema"], "four76.song/1");
+  EXPECT_EQ(all["status"], "matched");
+  EXPECT_NEAR(all["speed_error_percent"].get<double>(), 1.5, 0.02);
+  EXPECT_LT(all["u95_percent"].get<double>(), 0.02);
+  EXPECT_NEAR(all["reference_start_s"].get<double>(), 12.0, 0.05);
+  EXPECT_GT(all["matched_fraction"].get<double>(), 0.6);
+  EXPECT_EQ(all["reference_rate_hz"], 24000);
+  EXPECT_EQ(all["edits"], 0);
+  EXPECT_EQ(all["reasons"].type(), json::value_t::array);
+  const std::string rows = read_file(trace);
+  EXPECT_EQ(rows.substr(0, rows.find('\n')), "time_s,status,frequency_hz,speed_error_percent,u95_percent");
+  EXPECT_NEAR(lines_in(rows), 25 * 20, 12);
+  EXPECT_NE(rows.find(",measured,"), std::string::npos);
+}
+
+TEST(SongCommand, SaysWhatItFoundInWords) {
+  const Folder folder;
+  const auto reference = folder.path("song.wav");
+  const auto tape = folder.path("tape.wav");
+  write_pair(reference, tape);
+  const auto outcome = four76({"song", reference, tape});
+  EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
+  EXPECT_NE(outcome.out.find("the same recording"), std::string::npos);
+  EXPECT_NE(outcome.out.find("(runs fast)"), std::string::npos);
+}
+
+TEST(SongCommand, LeavesWithFourWhereNothingMatches) {
+  const Folder folder;
+  const auto reference = folder.path("song.wav");
+  const auto tape = folder.path("tape.wav");
+  write_sound(reference, 16000, 20.0, {tone(440.0, 16000)});
+  write_sound(tape, 16000, 20.0, {silence()});
+  const auto quiet = four76({"song", reference, tape, "--json"});
+  EXPECT_EQ(quiet.exit_status, 4);
+  const json all = json::parse(quiet.out);
+  EXPECT_EQ(all["status"], "not_matched");
+  EXPECT_EQ(all["reasons"], json::array({"too_quiet"}));
+  EXPECT_TRUE(all["speed_error_percent"].is_null());
+  write_sound(tape, 16000, 3.0, {tone(440.0, 16000)});
+  EXPECT_EQ(json::parse(four76({"song", reference, tape, "--json"}).out)["reasons"], json::array({"too_short"}));
+}
+
+TEST(SongCommand, RefusesBadFilesAndUsage) {
+  const Folder folder;
+  const auto good = folder.path("good.wav");
+  const auto bad = folder.path("bad.wav");
+  write_sound(good, 16000, 12.0, {tone(440.0, 16000)});
+  write_file(bad, "no sound at all");
+  EXPECT_EQ(four76({"song", good}).exit_status, 2);
+  EXPECT_EQ(four76({"song", good, bad}).exit_status, 3);
+  EXPECT_EQ(four76({"song", bad, good}).exit_status, 3);
+  EXPECT_EQ(four76({"song", good, folder.path("none.wav")}).exit_status, 3);
+  EXPECT_EQ(four76({"song", good, good, "--trace", good}).exit_status, 3);
+  EXPECT_EQ(read_file(good).substr(0, 4), "RIFF");
+}
+
+TEST(SongCommand, TellsThatAReferenceIsTooLong) {
+  const Folder folder;
+  const auto book = folder.path("book.wav");
+  const auto tape = folder.path("tape.wav");
+  write_sound(book, 8000, 603.0, {tone(440.0, 8000)});
+  write_sound(tape, 8000, 12.0, {tone(440.0, 8000)});
+  const auto outcome = four76({"song", book, tape});
+  EXPECT_EQ(outcome.exit_status, 2);
+  EXPECT_NE(outcome.err.find("10 minutes"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace four76::test
