@@ -201,7 +201,9 @@ void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path) 
     last = k;
   }
   if (last == all.size()) return;
-  auto at = static_cast<int>(std::ranges::min_element(states[last], {}, &State::cost) - states[last].begin());
+  auto at = static_cast<int>(std::min_element(states[last].begin(), states[last].end(),
+                                              [](const State& a, const State& b) { return a.cost < b.cost; }) -
+                             states[last].begin());
   for (std::size_t k = last; k != all.size() && at >= 0; k = previous[k]) {
     const auto i = static_cast<std::size_t>(at);
     path.points[k].lead_s = all[k][i].lead_s;

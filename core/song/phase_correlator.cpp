@@ -38,14 +38,14 @@ bool PhaseCorrelator::set_tape(std::span<const float> tape, double middle_s) noe
   }
   tape_power_ = power / (0.375 * static_cast<double>(kSize));  // Hann's mean square
   const auto bins = fft_.transform(frame_);
-  std::ranges::copy(bins, tape_.begin());
+  std::copy(bins.begin(), bins.end(), tape_.begin());
   return tape_power_ > kLeastPower;
 }
 
 void PhaseCorrelator::cross() noexcept {
   for (std::size_t n = 0; n < kSize; ++n) frame_[n] = reference_[n] * window_[n];
   const auto bins = fft_.transform(frame_);
-  std::ranges::fill(cross_, std::complex<float>{});
+  std::fill(cross_.begin(), cross_.end(), std::complex<float>{});
   double sum = 0.0;
   double squares = 0.0;
   for (std::size_t k = bin_of(kLowest_hz); k < bin_of(kHighest_hz); ++k) {

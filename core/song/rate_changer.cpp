@@ -78,7 +78,7 @@ RateChanger::RateChanger(const Config& config)
 }
 
 void RateChanger::reset() noexcept {
-  std::ranges::fill(ring_, 0.0F);
+  std::fill(ring_.begin(), ring_.end(), 0.0F);
   fill_ = table_.half_taps();  // silence before the first sample
   next_position_ = static_cast<double>(fill_);
 }

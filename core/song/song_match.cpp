@@ -31,8 +31,9 @@ std::vector<SongPlace> with_continuations(const SongSearch& search, std::span<co
     const auto length = static_cast<std::size_t>(kStretch_s * kSongRate_hz);
     SongPlace here = search.place_stretch(tape.subspan(first, length), best.speed);
     here.start_s -= best.speed * at_s;
-    const bool known = std::ranges::any_of(
-        places, [&](const SongPlace& place) { return std::abs(place.start_s - here.start_s) < 0.05; });
+    const bool known = std::any_of(places.begin(), places.end(), [&](const SongPlace& place) {
+      return std::abs(place.start_s - here.start_s) < 0.05;
+    });
     if (here.agreement > kAlike + 0.04 && !known && places.size() < 3) places.push_back(here);
   }
   return places;

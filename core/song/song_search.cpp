@@ -22,15 +22,17 @@ bool same_place(const SongPlace& a, const SongPlace& b, double at_s) noexcept {
 }
 
 // Keeps the best of each place, best first.
+bool is_likelier(const SongPlace& a, const SongPlace& b) noexcept { return a.agreement > b.agreement; }
+
 void keep(std::vector<SongPlace>& places, const SongPlace& place, double at_s, std::size_t most) {
   for (SongPlace& known : places)
     if (same_place(known, place, at_s)) {
       if (place.agreement > known.agreement) known = place;
-      std::ranges::sort(places, std::greater<>(), &SongPlace::agreement);
+      std::sort(places.begin(), places.end(), is_likelier);
       return;
     }
   places.push_back(place);
-  std::ranges::sort(places, std::greater<>(), &SongPlace::agreement);
+  std::sort(places.begin(), places.end(), is_likelier);
   if (places.size() > most) places.pop_back();
 }
 

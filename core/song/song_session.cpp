@@ -44,7 +44,7 @@ SongSession::SongSession(const Config& config, std::vector<float> reference)
 
 void SongSession::reset() noexcept {
   changer_.reset();
-  std::ranges::fill(ring_, 0.0F);
+  std::fill(ring_.begin(), ring_.end(), 0.0F);
   taken_ = 0;
   dial_count_ = 0;
   state_ = SongState::silent;
@@ -67,7 +67,8 @@ void SongSession::process(std::span<const float> interleaved) noexcept {
 // The ring holds the newest samples, oldest first: moved down once a second.
 void SongSession::take(float sample) noexcept {
   const std::size_t move = static_cast<std::size_t>(kSongRate_hz);
-  const std::size_t at = taken_ < ring_.size() ? taken_ : ring_.size() - move + (taken_ - ring_.size()) % move;
+  const auto at =
+      static_cast<std::size_t>(taken_ < ring_.size() ? taken_ : ring_.size() - move + (taken_ - ring_.size()) % move);
   if (taken_ >= ring_.size() && (taken_ - ring_.size()) % move == 0)
     std::copy(ring_.begin() + static_cast<std::ptrdiff_t>(move), ring_.end(), ring_.begin());
   ring_[at] = sample;
@@ -78,8 +79,8 @@ void SongSession::take(float sample) noexcept {
 void SongSession::turn_dial() noexcept {
   if (time_s() < 2.0 * kHalfWindow_s + kDial_s) return;
   const std::size_t move = static_cast<std::size_t>(kSongRate_hz);
-  const std::size_t filled =
-      taken_ <= ring_.size() ? taken_ : ring_.size() - move + (taken_ - ring_.size() - 1) % move + 1;
+  const auto filled = static_cast<std::size_t>(
+      taken_ <= ring_.size() ? taken_ : ring_.size() - move + (taken_ - ring_.size() - 1) % move + 1);
   const double ring_from_s = time_s() - static_cast<double>(filled) / kSongRate_hz;
   ring_from_s_ = ring_from_s;
   ring_filled_ = filled;
@@ -115,7 +116,7 @@ void SongSession::search() noexcept {
   if (slice_ == 0) {
     if (time_s() - sound_since_s_ < kSnapshot_s || ring_filled_ < snapshot_.size()) return;
     const auto newest = std::span(ring_).first(ring_filled_).last(snapshot_.size());
-    std::ranges::copy(newest, snapshot_.begin());
+    std::copy(newest.begin(), newest.end(), snapshot_.begin());
     snapshot_from_s_ = time_s() - kSnapshot_s;
     spectra_.clear();
     slice_ = 1;
