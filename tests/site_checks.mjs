@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 
 const site = resolve(dirname(fileURLToPath(import.meta.url)), "../build/site");
-const kBudgetBytes = 400_000; // gzipped, all files together
+const kBudgetBytes = 450_000; // gzipped, all files together: some three seconds on a slow phone connection
 
 const names = readdirSync(site, { withFileTypes: true, recursive: true })
   .filter((entry) => entry.isFile())

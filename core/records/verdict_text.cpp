@@ -61,6 +61,8 @@ std::string beyond(const Verdict& verdict) {
 
 std::string speed(const Verdict& verdict) {
   const double error = verdict.speed_error_percent.value_or(0.0);
+  const double u95 = verdict.speed_u95_percent.value_or(0.0);
+  if (std::abs(error) <= u95) return "right to " + percent(u95);
   return percent(error) + (error > 0.0 ? " fast" : error < 0.0 ? " slow" : "");
 }
 

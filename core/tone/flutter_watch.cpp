@@ -7,6 +7,7 @@
 namespace four76 {
 
 namespace {
+constexpr double kSilenceS = 1.0;
 constexpr double kNoiseBlockS = 0.5;
 constexpr double kNoiseRemembersS = 4.0;
 // Below about 10 dB carrier-to-noise in the filter ahead of the phase, clicks appear (from memory), which no share of
@@ -22,6 +23,7 @@ FlutterWatch::FlutterWatch(const Config& config)
     : config_(config),
       held_(kHeld),
       difference_({config.point_rate_hz, config.nominal_hz}),
+      start_up_({.point_rate_hz = config.point_rate_hz}),
       figures_({.point_rate_hz = config.point_rate_hz, .nominal_hz = config.nominal_hz}),
       spectrum_({.point_rate_hz = config.point_rate_hz, .nominal_hz = config.nominal_hz}),
       raw_({config.point_rate_hz / static_cast<double>(kSmooth)}),
@@ -30,6 +32,8 @@ FlutterWatch::FlutterWatch(const Config& config)
 void FlutterWatch::reset() noexcept {
   held_first_ = held_count_ = smooth_count_ = noise_count_ = noise_next_ = 0;
   difference_.reset();
+  start_up_.reset();
+  silent_points_ = 0;
   figures_.reset();
   spectrum_.reset();
   raw_.reset();
@@ -91,8 +95,10 @@ void FlutterWatch::pass_void_until(double time_s) noexcept {
 
 void FlutterWatch::give(const DeviationPoint& point, const LevelPoint& level) noexcept {
   level_.process({&level, 1});
-  figures_.process({&point, 1});
-  spectrum_.process({&point, 1});
+  // A tone that comes back after a second is a machine that may have been started anew.
+  silent_points_ = point.valid ? 0 : silent_points_ + 1;
+  if (silent_points_ == static_cast<std::size_t>(kSilenceS * config_.point_rate_hz)) let_through(start_up_.flush());
+  let_through(start_up_.add(point));
   smooth_sum_ += point.percent;
   smooth_void_ = smooth_void_ || !point.valid;
   if (++smooth_count_ < kSmooth) return;
@@ -103,6 +109,11 @@ void FlutterWatch::give(const DeviationPoint& point, const LevelPoint& level) no
   smooth_sum_ = 0.0;
   smooth_count_ = 0;
   smooth_void_ = false;
+}
+
+void FlutterWatch::let_through(std::span<const DeviationPoint> points) noexcept {
+  figures_.process(points);
+  spectrum_.process(points);
 }
 
 void FlutterWatch::note_noise(const PhaseKnot& knot, std::optional<double> noise_to_carrier) noexcept {

@@ -1,7 +1,7 @@
 // FlutterWatch: the track's points as wow and flutter, once the meter has judged them.
 //
-//   points --> [ring, until their knot is judged] --> PhaseDifference --> FlutterFigures, FlutterSpectrum, RangeTrace
-//                                                +--> LevelFlutter
+//   points --> [ring, until their knot is judged] --> PhaseDifference --> StartUp --> FlutterFigures, FlutterSpectrum
+//                                                +--> LevelFlutter    +--> RangeTrace
 //
 // A knot is judged some 0.1 s after its points came: only then it is known whether samples were lost in it. A point
 // counts where its knot does and the tone has not faded there; a step of the phase, that lost samples make, would be a
@@ -24,6 +24,7 @@
 #include "core/flutter/level_flutter.hpp"
 #include "core/flutter/phase_difference.hpp"
 #include "core/flutter/range_trace.hpp"
+#include "core/flutter/start_up.hpp"
 #include "core/tone/interference.hpp"
 #include "core/tone/phase_record.hpp"
 #include "core/tone/tone_track.hpp"
@@ -67,6 +68,7 @@ class FlutterWatch {
   static constexpr std::size_t kNoiseBlocks = 20;
   void pass(const TrackPoint& point, bool counts, bool level_counts) noexcept;
   void give(const DeviationPoint& point, const LevelPoint& level) noexcept;
+  void let_through(std::span<const DeviationPoint> points) noexcept;
   [[nodiscard]] static bool is_foreign(const FlutterPeak& peak, const FlutterSpectrumView& view,
                                        const Interferers& beside) noexcept;
   void pass_void_until(double time_s) noexcept;
@@ -79,11 +81,13 @@ class FlutterWatch {
   std::vector<TrackPoint> held_;  // ring
   std::size_t held_first_ = 0, held_count_ = 0;
   PhaseDifference difference_;
+  StartUp start_up_;
   FlutterFigures figures_;
   FlutterSpectrum spectrum_;
   RangeTrace raw_;
   LevelFlutter level_;
   std::array<FlutterPeak, FlutterPeaks::kMost> peaks_{};
+  std::size_t silent_points_ = 0;  // in a row, to the newest
   double smooth_sum_ = 0.0;
   std::size_t smooth_count_ = 0;
   bool smooth_void_ = false;

@@ -162,6 +162,24 @@ TEST(SessionCauses, ASagIsSaidAndATurnedTrimmerIsNone) {
   EXPECT_EQ(turned.find(CauseKind::random_wow), nullptr);
 }
 
+// Recordings begin with the key being pressed: the speed comes from nothing in half a second.
+TEST(SessionCauses, AMachineThatStartsWithinTheRecordingHasNoWowOfIt) {
+  const auto machine = turning({{7.58, 0.1}, {1.25, 0.1}});
+  for (const double silence_s : {0.0, 2.0}) {
+    auto sound = played([&](double t) { return machine(t) - 12.0 * std::exp(-t / 0.25); }, 32.0, even);
+    sound.insert(sound.begin(), test::frames_in(silence_s, kRate_hz), 0.0F);
+    ToneSession session(test::listening(kRate_hz));
+    session.process(sound);
+    const FlutterReading figures = session.whole_flutter(0);
+    ASSERT_TRUE(figures.unweighted_rms && figures.unweighted_rms->percent && figures.drift) << silence_s;
+    EXPECT_NEAR(*figures.unweighted_rms->percent, 0.1, 0.005) << silence_s;  // two sines of 0.1 % peak (derived)
+    EXPECT_NEAR(*figures.weighted_quasi_peak->percent, 0.14, 0.03) << silence_s;
+    const Judged judged = judge(session, Stretch::whole);
+    EXPECT_FALSE(judged.rules(Rule::wow_beyond_usual) || judged.rules(Rule::warming_up)) << silence_s;
+    EXPECT_EQ(judged.find(CauseKind::random_wow), nullptr) << silence_s;
+  }
+}
+
 // Nothing is said while the trimmer is being turned, and what is said afterwards is of the new setting.
 TEST(SessionCauses, WaitUntilTheTrimmerHasStoodAWhile) {
   const auto sound =
