@@ -202,8 +202,7 @@ struct Wowing {
   Course wow;
 };
 
-// Rates that move, that beat, and a pulse in place of a sine: at most half of what the average leaves (a third for
-// most).
+// Rates that move, that beat, and a pulse in place of a sine: at most half of what the average leaves.
 TEST(StillDialWow, DancesHalfAsMuchAsAnAverageWhereRatesMoveAndBeat) {
   const Course set = [](double) { return 0.4; };
   const std::vector<Wowing> machines{
