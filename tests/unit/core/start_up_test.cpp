@@ -46,9 +46,9 @@ TEST(StartUp, LeavesOutTheWayUp) {
     const auto all = through([&](double t) { return wow(t) - 12.0 * std::exp(-t / constant_s); }, 10.0);
     for (std::size_t n = 0; n < all.size(); ++n) {
       if (!all[n].valid) continue;
-      // The wow's 0.3 %; what may still move, 0.3 % and as much as the wow, 0.4 % from end to end, can hide; and half of
-      // all that range again (derived). Out of 12 %.
-      EXPECT_GT(all[n].percent, -1.65) << constant_s << " at " << n;
+      // The wow's 0.3 %; what may still move, 0.3 % and as much as the wow, 0.4 % from end to end, can hide; half of
+      // all that range again; and 0.1 % within a bin (derived). Out of 12 %.
+      EXPECT_GT(all[n].percent, -1.75) << constant_s << " at " << n;
     }
     // 12 % has fallen to the wow's peak after ln(12 / 0.3) time constants; some more for the judged range.
     EXPECT_LT(void_s(all), 5.5 * constant_s + 0.5) << constant_s;
