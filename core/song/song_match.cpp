@@ -112,7 +112,7 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
     if (held <= best_held) continue;
     best_held = held;
     agreement = places[i].agreement;
-    match.fit = std::move(fit);
+    match.fit = fit;
     match.path = std::move(path);
     if (stopped(0.8)) return std::nullopt;
   }
