@@ -15,11 +15,12 @@
 #include <vector>
 
 #include "core/records/clock_correction.hpp"
+#include "core/records/kept_lines.hpp"
 
 namespace four76 {
 
-inline constexpr std::size_t kMostClocks = 24;           // the oldest goes
-inline constexpr std::size_t kLongestInputName = 200;    // bytes; a longer one is cut for good on the way in
+inline constexpr std::size_t kMostClocks = 24;  // the oldest goes
+inline constexpr std::size_t kLongestInputName = kLongestKeptName;
 inline constexpr std::size_t kLongestClockText = 20000;  // characters: kMostClocks lines, every byte of a name as %XX
 
 struct CheckedClock {
