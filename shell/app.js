@@ -14,6 +14,7 @@ import { Panels } from "./panels.js";
 import { Program } from "./program.js";
 import { keep, kept } from "./settings_store.js";
 import { show_missing } from "./support.js";
+import { TapesDialog } from "./tapes.js";
 
 const program = new Program();
 const capture = new Capture(program);
@@ -32,9 +33,11 @@ const clock = new ClockDialog({
 });
 const measure = new MeasureDialog({ change: (name, value) => program.control(name, value) });
 const causes = new CausesPanel({ change: (name, value) => program.control(name, value) });
+const tapes = new TapesDialog({ change: (name, value) => program.control(name, value) });
+const kListens = new Set(["act-listen", "act-song-record", "act-song-listen"]);
 const controls = new Controls({
   press(act) {
-    if (act === "act-listen") capture.prime(); // within the tap, where the browser lets sound begin
+    if (kListens.has(act)) capture.prime(); // within the tap, where the browser lets sound begin
     program.button(act);
     if (!program.running) controls.say_loading();
   },
@@ -46,7 +49,7 @@ const page = {
   startCapture: (device) => capture.start(device),
   stopCapture: () => capture.stop(),
   listDevices: () => capture.list_devices(),
-  openFilePicker: () => files.pick(),
+  openFilePicker: (role) => files.pick(role),
   cancelFile: () => files.cancel(),
   measureAgain: (hz) => files.measure_again(hz),
   askNumber: (...question) => number.ask(...question),
@@ -55,20 +58,30 @@ const page = {
   store: keep,
   load: kept,
   host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0],
-  showWords: (json) => panels.tell(JSON.parse(json)),
+  showWords(json) {
+    const words = JSON.parse(json);
+    panels.tell(words);
+    controls.tell(words);
+    tapes.tell(words);
+  },
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
   show(json) {
     const state = JSON.parse(json);
     document.getElementById("app").dataset.phase = state.phase;
+    document.getElementById("app").dataset.bench = state.song.bench;
+    document.getElementById("app").dataset.recording = String(state.song.recorded_s !== null);
     capture.phase = state.phase;
+    capture.again = state.song.again;
+    files.role = state.song.role;
     files.nominal_hz = Number(state.controls.tone.value);
     mirror.show(state);
     controls.show(state);
     panels.show(state);
     clock.show(state.clock);
     causes.show(state.causes_panel);
+    tapes.show(state.song.tapes);
     measure.show(state.measure, state.usable["act-measure"]);
   },
 };

@@ -43,7 +43,8 @@ function constraints(device) {
 }
 
 export class Capture {
-  phase = "idle";  // of the program, as it last told the page
+  phase = "idle";        // of the program, as it last told the page
+  again = "act-listen";  // the act that does again what failed, likewise
   #report;
   #turn = 0;       // counts starts and stops: an answer of an older turn is void
   #starts = 0;     // counts starts alone: giving up waiting stops too, and a late answer may still come
@@ -141,7 +142,7 @@ export class Capture {
       return;
     }
     this.#late = stream;
-    this.#report.button("act-listen");
+    this.#report.button(this.again);
   }
 
   async #connect(stream, turn) {

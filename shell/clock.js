@@ -1,7 +1,7 @@
 // Clock: the dialog in which this device's clock is checked. What it says is the program's.
 import { number_of } from "./dialogs.js";
 
-function today() {
+export function today() {
   const now = new Date();
   const two = (number) => String(number).padStart(2, "0");
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;

@@ -6,6 +6,7 @@ const kActLabels = {
   "act-open-file": "Open file",
   "act-update": "Take it now",
   "act-forget-clocks": "Throw it away",
+  "act-forget-tapes": "Throw it away",
 };
 
 const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };
@@ -39,19 +40,26 @@ export class Controls {
     });
   }
 
+  // Once: what the song bench's buttons are called.
+  tell({ acts }) {
+    Object.assign(kActLabels, acts);
+    for (const [act, name] of Object.entries(acts)) document.getElementById(act).textContent = name;
+  }
+
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
       const button = document.getElementById(act);
       if (button && button.hidden === usable) button.hidden = !usable;
     }
-    this.#once("stop", state.phase, () => {
-      document.getElementById("act-stop").textContent = kStopLabels[state.phase] ?? "Stop";
+    const recording = state.song.recorded_s !== null;
+    this.#once("stop", [state.phase, recording], () => {
+      document.getElementById("act-stop").textContent = recording ? "Discard" : (kStopLabels[state.phase] ?? "Stop");
     });
     this.#once("view", state.view, () => {
       document.getElementById("act-flutter").textContent = kViewLabels[state.view];
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
-    const told = [state.messages, state.usable, state.progress === null ? null : state.file];
+    const told = [state.messages, state.usable, state.progress === null ? null : state.status_line];
     this.#once("messages", told, () => this.#show_messages(state));
     const bar = document.querySelector("#messages progress");
     if (bar && state.progress !== null) bar.value = state.progress;
@@ -110,7 +118,7 @@ export class Controls {
     });
   }
 
-  #show_messages({ messages, usable, progress, file }) {
+  #show_messages({ messages, usable, progress, status_line }) {
     const all = messages.map(({ weight, text, act }) => {
       const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? "Go on" })] : [];
       for (const made of button) {
@@ -122,7 +130,7 @@ export class Controls {
     if (progress !== null) {
       const cancel = element("button", { type: "button", textContent: "Cancel" });
       cancel.dataset.act = "act-stop";
-      all.unshift(this.#message("fact", `Measuring ${file}`, element("progress", { max: 1, value: progress, ariaLabel: "Progress" }), cancel));
+      all.unshift(this.#message("fact", status_line, element("progress", { max: 1, value: progress, ariaLabel: "Progress" }), cancel));
     }
     document.getElementById("messages").replaceChildren(...all);
   }

@@ -1,10 +1,15 @@
-// Measures one recording over the same wasm as the page, without a drawing (web/worker.cpp). One job, then it is ended.
+// Measures one recording over the same wasm as the page, without a drawing (web/worker.cpp). One job, then it is ended. Of
+// the song bench it reads a reference, or reads a tape and holds it against one.
 importScripts("four76.js");
 
 const kSliceFrames = 1 << 18;
 const kHeads = [1 << 16, 1 << 20, 1 << 24]; // bytes that a WAV's head may take, as far as one looks
 
+const kReadingShare = 0.3; // of the work on a tape; holding it against the reference is the rest
+
 let program;
+let song; // "reference" or "tape"; nothing for a tone
+let reference; // samples to hold a tape against
 
 function text_at(address) {
   return address ? program.UTF8ToString(address) : undefined;
@@ -12,6 +17,10 @@ function text_at(address) {
 
 function fail(fault) {
   postMessage({ fault });
+}
+
+function tell_reading(done, frames) {
+  postMessage({ fraction: (song === "tape" ? kReadingShare : 1) * (done / frames) });
 }
 
 function put_bytes(address, bytes) {
@@ -30,9 +39,9 @@ async function open_wav(file) {
 }
 
 async function measure_wav(file, nominal_hz) {
-  const fault = (await open_wav(file)) ?? text_at(program._file_begin_wav(nominal_hz));
+  const fault = (await open_wav(file)) ?? text_at(song ? program._file_begin_song_wav(song === "tape" ? 1 : 0) : program._file_begin_wav(nominal_hz));
   if (fault) return fail(fault);
-  const frames = program._file_wav_frames();
+  const frames = song ? Math.floor(program._file_song_frames()) : program._file_wav_frames();
   const frame_bytes = program._file_wav_frame_bytes();
   const start = program._file_wav_offset();
   for (let done = 0; done < frames; ) {
@@ -42,7 +51,7 @@ async function measure_wav(file, nominal_hz) {
     put_bytes(program._file_bytes(bytes.byteLength), bytes);
     program._file_process_wav(bytes.byteLength);
     done += count;
-    postMessage({ fraction: done / frames });
+    tell_reading(done, frames);
   }
   return finish();
 }
@@ -51,15 +60,16 @@ async function measure_wav(file, nominal_hz) {
 let decoded;
 
 function begin_decoded({ rate_hz, channels, frames, nominal_hz }) {
-  const fault = text_at(program._file_begin(rate_hz, channels, nominal_hz));
+  const fault = text_at(song ? program._file_begin_song(rate_hz, channels, frames, song === "tape" ? 1 : 0) : program._file_begin(rate_hz, channels, nominal_hz));
   if (fault) return fail(fault);
-  decoded = { frames, done: 0 };
+  decoded = { frames: song ? program._file_song_frames() : frames, done: 0 };
   return want_more();
 }
 function want_more() {
-  const frames = Math.min(kSliceFrames, decoded.frames - decoded.done);
+  const frames = Math.min(kSliceFrames, Math.floor(decoded.frames - decoded.done));
   if (frames === 0) return finish();
-  postMessage({ want: { first: decoded.done, frames }, fraction: decoded.done / decoded.frames });
+  postMessage({ want: { first: decoded.done, frames } });
+  tell_reading(decoded.done, decoded.frames);
   return undefined;
 }
 function take_decoded(channels) {
@@ -74,15 +84,34 @@ function take_decoded(channels) {
 }
 
 function finish() {
+  if (song) return finish_song();
   const size = program._file_finish();
   const address = program._file_result();
   const snapshot = program.HEAPU8.slice(address, address + size);
   postMessage({ snapshot }, [snapshot.buffer]);
 }
 
+function finish_song() {
+  const fault = text_at(program._file_song_fault());
+  if (fault) return fail(fault);
+  if (song === "reference") {
+    const first = program._file_song_samples() >> 2;
+    const samples = program.HEAPF32.slice(first, first + program._file_song_size());
+    return postMessage({ samples }, [samples.buffer]);
+  }
+  program.HEAPF32.set(reference, program._file_song_reference(reference.length) >> 2);
+  reference = undefined;
+  const size = program._file_song_match();
+  const address = program._file_result();
+  const match = program.HEAPU8.slice(address, address + size);
+  return postMessage({ match }, [match.buffer]);
+}
+
 async function take(message) {
   if (message.channels?.length && Array.isArray(message.channels)) return take_decoded(message.channels);
-  program = { noInitialRun: true, locateFile: (name) => name };
+  ({ song, reference } = message);
+  const progress = (done) => postMessage({ fraction: kReadingShare + (1 - kReadingShare) * done });
+  program = { noInitialRun: true, locateFile: (name) => name, progress };
   await createFour76(program);
   return message.wav ? measure_wav(message.wav, message.nominal_hz) : begin_decoded(message);
 }

@@ -1,8 +1,10 @@
-// Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick.
+// Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick. It
+// is that of a tone, or in the song bench the reference or a tape.
 // WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
 
 const kLongestDecodedS = 2 * 3600;    // all of it must fit into memory at once
 const kLongDecodedS = 1800;           // from here on decoded at a lower rate where the tone allows it
+const kLongestSongS = 600;            // core/song/song_match.hpp
 const kLargestEncodedBytes = 500e6;
 const kDecodeRateHz = 48000;
 const kThriftyRateHz = 16000;         // holds tones to 0.4 of it
@@ -37,7 +39,7 @@ function duration_of(file) {
   });
 }
 
-async function decode(file, nominal_hz) {
+async function decode(file, nominal_hz, role) {
   if (file.size > kLargestEncodedBytes) {
     throw new Unfit(`${file.name} is too large to be decoded here (${Math.round(file.size / 1e6)} MB). Cut it, or save it as WAV.`);
   }
@@ -45,7 +47,11 @@ async function decode(file, nominal_hz) {
   if (duration_s > kLongestDecodedS) {
     throw new Unfit(`${file.name} is ${duration_words(duration_s)} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.`);
   }
-  const thrifty = duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz;
+  if (role === "reference" && duration_s > kLongestSongS) {
+    throw new Unfit(`${file.name} is ${duration_words(duration_s)} long; a song of up to 10 min can be taken. Cut out the song that is on the tape.`);
+  }
+  // A song is compared at 12 kHz anyway.
+  const thrifty = role === "tone" ? duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz : duration_s > kLongestSongS;
   const rate_hz = thrifty ? kThriftyRateHz : kDecodeRateHz;
   const bytes = await file.arrayBuffer();
   try {
@@ -59,6 +65,8 @@ async function decode(file, nominal_hz) {
 
 export class Files {
   nominal_hz = 3000;
+  role = "tone";  // of a file that is dropped, as the program says
+  #picked = "tone";  // of one that is chosen
   #report;
   #input = document.getElementById("file-input");
   #turn = 0;
@@ -69,18 +77,20 @@ export class Files {
     this.#report = report;
     this.#input.addEventListener("change", () => {
       const [file] = this.#input.files;
-      if (file) this.measure(file);
+      if (file) this.measure(file, this.#picked);
       this.#input.value = ""; // the same file can be chosen again
     });
     document.addEventListener("dragover", (event) => event.preventDefault());
     document.addEventListener("drop", (event) => {
       event.preventDefault();
       const [file] = event.dataTransfer?.files ?? [];
-      if (file) this.measure(file);
+      if (file) this.measure(file, this.role);
     });
   }
 
-  pick() {
+  // What the file is to be: "tone", "reference" or "tape".
+  pick(role) {
+    this.#picked = role;
     this.#input.click();
   }
   cancel() {
@@ -91,28 +101,31 @@ export class Files {
 
   measure_again(nominal_hz) {
     this.nominal_hz = nominal_hz;
-    if (this.#last) this.measure(this.#last);
+    if (this.#last) this.measure(this.#last, "tone");
     else this.#fail("The file is not at hand any more: open it again.");
   }
 
-  async measure(file) {
+  async measure(file, role) {
     this.cancel();
-    this.#last = file;
+    if (role === "tone") this.#last = file;
     const turn = this.#turn;
-    this.#report.file_started(file.name);
+    const song = role === "tone" ? {} : { song: role };
+    if (role === "tone") this.#report.file_started(file.name);
+    else this.#report.song_file_started(file.name, role === "tape");
+    if (role === "tape") song.reference = this.#report.song_samples();
     try {
       if (file.size === 0) throw new Unfit(`${file.name} is empty.`);
       if (await looks_like_wav(file)) {
-        if (turn === this.#turn) this.#start_worker(turn, file.name, { wav: file });
+        if (turn === this.#turn) this.#start_worker(turn, file.name, { wav: file, ...song });
         return;
       }
-      const sound = await decode(file, this.nominal_hz);
+      const sound = await decode(file, this.nominal_hz, role);
       if (turn !== this.#turn) return;
       if (sound.numberOfChannels > 2) {
         throw new Unfit(`${file.name} has ${sound.numberOfChannels} channels; one or two can be measured.`);
       }
       if (sound.length === 0) throw new Unfit(`${file.name} holds no sound.`);
-      this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length }, sound);
+      this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length, ...song }, sound);
     } catch (error) {
       if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : `${file.name} could not be read: ${error.message}`);
     }
@@ -132,12 +145,20 @@ export class Files {
       if (data.fault !== undefined) this.#fail(`${name}: ${data.fault}`);
       if (data.fraction !== undefined) this.#report.file_progress(data.fraction);
       if (data.want) this.#hand_over(worker, sound, data.want);
+      if (data.samples) {
+        this.cancel();
+        this.#report.song_read(data.samples);
+      }
+      if (data.match) {
+        this.cancel();
+        this.#report.song_matched(data.match);
+      }
       if (data.snapshot) {
         this.cancel();
         this.#report.file_measured(data.snapshot);
       }
     };
-    worker.postMessage({ ...job, nominal_hz: this.nominal_hz });
+    worker.postMessage({ ...job, nominal_hz: this.nominal_hz }, job.reference ? [job.reference.buffer] : []);
   }
   // A stretch of decoded sound, channel by channel, copied out of the browser's buffer only when it is wanted.
   #hand_over(worker, sound, { first, frames }) {

@@ -6,7 +6,10 @@ const kFields = [
   "unweighted_rms_percent", "wow_two_sigma_percent", "flutter_two_sigma_percent", "noise_floor_percent",
   "drift_percent_per_minute", "components",
 ];
-const kOfTheShown = ["verdicts", "causes"]; // told of the channel on show alone
+const kOfTheShown = [
+  "verdicts", "causes", "song_state", "song_position_s", "song_status", "reference_start_s", "matched_fraction",
+  "wow_rms_percent",
+]; // told of the channel on show alone
 
 function bare(value) {
   if (value === null || value === undefined) return "";

@@ -92,6 +92,27 @@ export class Program {
     this.#module._free(address);
   }
 
+  // Of the song bench: a reference's samples, or what a tape's file came to.
+  song_file_started(name, tape) {
+    this.#report("page_song_file_started", name, tape ? 1 : 0);
+  }
+  song_read(samples) {
+    const address = this.#module._page_song_buffer(samples.length);
+    this.#module.HEAPF32.set(samples, address >> 2);
+    this.#module._page_song_read();
+  }
+  song_matched(bytes) {
+    const address = this.#module._malloc(bytes.length);
+    this.#module.HEAPU8.set(bytes, address);
+    this.#module._page_song_matched(address, bytes.length);
+    this.#module._free(address);
+  }
+  // A copy of the reference's samples.
+  song_samples() {
+    const first = this.#module._page_song_samples() >> 2;
+    return this.#module.HEAPF32.slice(first, first + this.#module._page_song_size());
+  }
+
   number_entered(question, value) {
     this.#report("page_number_entered", question, value === undefined ? 0 : 1, value ?? 0);
   }

@@ -25,7 +25,22 @@ void AudioInput::open_session(const ToneSession::Config& config) {
   one_on_two_ = false;
 }
 
-void AudioInput::close_session() { session_.reset(); }
+void AudioInput::close_session() {
+  session_.reset();
+  song_.stop();
+}
+
+void AudioInput::follow_song(double sample_rate_hz, double discard_s) {
+  close_session();
+  frames_heard_ = 0;
+  song_.follow(sample_rate_hz, discard_s);
+}
+
+void AudioInput::record_song(double sample_rate_hz, double discard_s) {
+  close_session();
+  frames_heard_ = 0;
+  song_.record(sample_rate_hz, discard_s);
+}
 
 void AudioInput::start_tape(const TapeSimulator::Config& config) {
   tape_.emplace(config);
@@ -53,6 +68,10 @@ void AudioInput::take_samples(void* self, std::span<const float> interleaved, in
 }
 
 void AudioInput::feed(std::span<const float> interleaved, int channels) {
+  if (song_.listens()) {
+    frames_heard_ += interleaved.size() / static_cast<std::size_t>(channels);
+    return song_.take(interleaved, channels);
+  }
   if (!session_ || tape_ || interleaved.empty()) return;
   if (channels == 2) choose_channels(interleaved);
   if (channels == 1 && session_->config().channels == 2) reopen_with_channels(1);  // the device changed in mid-run

@@ -1,4 +1,4 @@
-// AudioInput: owns the ToneSession and moves samples into it, from the microphone or from the demo's tape. Its verbs
+// AudioInput: owns the sessions and moves samples into them, from the microphone or from the demo's tape. Its verbs
 // are the effects of the same names.
 //
 // The microphone's samples come through browser::set_sample_sink, between frames, so that they are measured even while
@@ -13,6 +13,7 @@
 
 #include "core/demo/tape_simulator.hpp"
 #include "core/tone/tone_session.hpp"
+#include "web/song_input.hpp"
 
 namespace four76 {
 
@@ -28,6 +29,11 @@ class AudioInput {
   void open_session(const ToneSession::Config& config);
   void close_session();
   [[nodiscard]] ToneSession* session() { return session_ ? &*session_ : nullptr; }
+
+  // The song bench's: while it listens, it alone is given the microphone's samples.
+  [[nodiscard]] SongInput& song() { return song_; }
+  void follow_song(double sample_rate_hz, double discard_s);
+  void record_song(double sample_rate_hz, double discard_s);
 
   // While a tape plays, the microphone is not listened to. The tape's channels and rate are those of the session.
   void start_tape(const TapeSimulator::Config& config);
@@ -52,6 +58,7 @@ class AudioInput {
 
   std::optional<ToneSession> session_;
   std::optional<TapeSimulator> tape_;
+  SongInput song_;
   std::optional<double> tape_time_s_;
   std::vector<float> scratch_;
   std::uint64_t frames_heard_ = 0;

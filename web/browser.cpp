@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <utility>
 
+#include "core/song/rate_changer.hpp"
 #include "web/canvas_platform.hpp"
 
 // ---- C++ to page ----------------------------------------------------------------------------------------------------
@@ -16,7 +17,7 @@
 EM_JS(void, js_start_capture, (const char* id, int size), { Module.page.startCapture(UTF8ToString(id, size)); });
 EM_JS(void, js_stop_capture, (), { Module.page.stopCapture(); });
 EM_JS(void, js_list_devices, (), { Module.page.listDevices(); });
-EM_JS(void, js_open_file_picker, (), { Module.page.openFilePicker(); });
+EM_JS(void, js_open_file_picker, (const char* role, int size), { Module.page.openFilePicker(UTF8ToString(role, size)); });
 EM_JS(void, js_cancel_file, (), { Module.page.cancelFile(); });
 EM_JS(void, js_ask_number, (const char* question, int question_size, const char* label, int label_size, const char* unit,
                             int unit_size, double value, double lowest, double highest), {
@@ -60,6 +61,8 @@ struct Queue {
   SampleSink sink = nullptr;
   void* sink_context = nullptr;
   std::vector<float> samples;
+  std::vector<float> song;         // that a Worker read
+  std::span<const float> offered;  // that a Worker may ask for
 };
 
 Queue& queue() {
@@ -98,7 +101,7 @@ void set_sample_sink(SampleSink sink, void* context) {
 void start_capture(std::string_view device_id) { js_start_capture(device_id.data(), size_of(device_id)); }
 void stop_capture() { js_stop_capture(); }
 void list_devices() { js_list_devices(); }
-void open_file_picker() { js_open_file_picker(); }
+void open_file_picker(std::string_view role) { js_open_file_picker(role.data(), size_of(role)); }
 void cancel_file() { js_cancel_file(); }
 void measure_again(double nominal_hz) { js_measure_again(nominal_hz); }
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
@@ -117,6 +120,8 @@ std::optional<std::string> load(std::string_view key) {
   return taken(text);
 }
 Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points()}; }
+std::vector<float> take_song() { return std::exchange(queue().song, {}); }
+void offer_song(std::span<const float> samples) { queue().offered = samples; }
 void take_update() { js_take_update(); }
 void show_words(std::string_view json) { js_show_words(json.data(), size_of(json)); }
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
@@ -162,6 +167,20 @@ EMSCRIPTEN_KEEPALIVE void page_file_failed(const char* message) { post(FileFaile
 EMSCRIPTEN_KEEPALIVE void page_file_measured(const std::uint8_t* bytes, int size) {
   post(FileMeasured{std::vector<std::uint8_t>(bytes, bytes + size)});
 }
+EMSCRIPTEN_KEEPALIVE void page_song_file_started(const char* name, int tape) { post(SongFileStarted{name, tape != 0}); }
+// Room for a reference's samples, to be filled before page_song_read.
+EMSCRIPTEN_KEEPALIVE float* page_song_buffer(int samples) {
+  queue().song.assign(static_cast<std::size_t>(samples), 0.0F);
+  return queue().song.data();
+}
+EMSCRIPTEN_KEEPALIVE void page_song_read() {
+  post(SongRead{static_cast<double>(queue().song.size()) / four76::kSongRate_hz});
+}
+EMSCRIPTEN_KEEPALIVE void page_song_matched(const std::uint8_t* bytes, int size) {
+  post(SongMatched{std::vector<std::uint8_t>(bytes, bytes + size)});
+}
+EMSCRIPTEN_KEEPALIVE const float* page_song_samples() { return queue().offered.data(); }
+EMSCRIPTEN_KEEPALIVE int page_song_size() { return static_cast<int>(queue().offered.size()); }
 EMSCRIPTEN_KEEPALIVE void page_number_entered(const char* question, int there, double value) {
   post(NumberEntered{question, there ? std::optional<double>(value) : std::nullopt});
 }

@@ -82,6 +82,18 @@ struct FileMeasured {
   std::vector<std::uint8_t> snapshot;
 };  // see web/snapshot.hpp
 
+// Of the song bench: a file that is to be its reference or its tape. Progress and failure are told as of any file.
+struct SongFileStarted {
+  std::string name;
+  bool tape = false;
+};
+struct SongRead {
+  double seconds = 0.0;
+};  // the reference's samples wait in take_song()
+struct SongMatched {
+  std::vector<std::uint8_t> result;
+};  // see web/song_result.hpp
+
 // A value typed into an HTML dialog that ask_number opened; nothing where it was cancelled.
 struct NumberEntered {
   std::string question;
@@ -105,9 +117,10 @@ struct FragmentOpened {
 struct DrawingLost {};  // WebGL context lost: device objects are gone
 struct DrawingRestored {};
 
-using Event = std::variant<CaptureStarted, CaptureFailed, CaptureInterrupted, DevicesListed, FileStarted, FileProgress,
-                           FileFailed, FileMeasured, NumberEntered, ButtonPressed, ControlChanged, StorageRefused,
-                           UpdateReady, FragmentOpened, DrawingLost, DrawingRestored>;
+using Event =
+    std::variant<CaptureStarted, CaptureFailed, CaptureInterrupted, DevicesListed, FileStarted, FileProgress,
+                 FileFailed, FileMeasured, SongFileStarted, SongRead, SongMatched, NumberEntered, ButtonPressed,
+                 ControlChanged, StorageRefused, UpdateReady, FragmentOpened, DrawingLost, DrawingRestored>;
 
 // Moves all queued events out, oldest first.
 std::vector<Event> take_events();
@@ -123,7 +136,8 @@ void set_sample_sink(SampleSink sink, void* context);
 void start_capture(std::string_view device_id);  // empty: the browser's choice; answers CaptureStarted or CaptureFailed
 void stop_capture();
 void list_devices();
-void open_file_picker();
+// "tone", "reference" or "tape": what the file is to be.
+void open_file_picker(std::string_view role);
 void cancel_file();
 void measure_again(double nominal_hz);  // the file opened last; answers as when it was opened
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
@@ -136,6 +150,11 @@ void take_update();  // activates the waiting version and reloads
 // The whole state that the HTML side shows, as one JSON object: the mirror's fields, which buttons are usable, the
 // controls' values, messages. The page renders it as it is. See web/mirror.hpp for its shape.
 void show(std::string_view json);
+
+// A song's samples at kSongRate_hz: those that a Worker read, once; and those that it is to hold a tape against, which
+// must stay where they are until others are offered.
+std::vector<float> take_song();
+void offer_song(std::span<const float> samples);
 
 // Words that do not change, once: see web/mirror.hpp for their shape.
 void show_words(std::string_view json);

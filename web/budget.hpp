@@ -15,12 +15,14 @@ struct Budget {
     checked,    // of this device; its correction is applied
     recorder,   // of whatever made the file
     none,       // the demo's tape is computed: nothing is sampled by a clock
+    cancelled,  // a song that was recorded through the same microphone is as far off
   };
   ErrorBudget terms;
   const Reading* reading = nullptr;
   Clock clock = Clock::unchecked;
   const CheckedClock* check = nullptr;  // where clock is checked
   bool tape = true;                     // there is a real one
+  bool player = false;                  // a song that something else played when it was recorded
 };
 
 // Nothing where no number is trusted, or the clock is being checked.

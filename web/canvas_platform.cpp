@@ -179,6 +179,9 @@ bool touch_in_use() { return platform().touch; }
 // ---- What shell/canvas.js calls -------------------------------------------------------------------------------------
 extern "C" {
 
+// In place of sscanf in Dear ImGui: see web/CMakeLists.txt.
+int four76_scans_nothing(const char*, const char*, ...) { return 0; }
+
 using namespace four76::canvas;
 
 EMSCRIPTEN_KEEPALIVE void canvas_resized(double width, double height, int pixel_width, int pixel_height, double ratio) {

@@ -1,6 +1,8 @@
-// FlatBytes: plain data to bytes and back, within one machine. Within snapshot*.cpp only.
+// FlatBytes: plain data to bytes and back, within one machine: a mark of four letters, version, length, FNV-1a
+// checksum, then the fields in order. Within snapshot*.cpp and song_result.cpp only.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -92,5 +94,39 @@ class Reader {
   std::span<const std::uint8_t> bytes_;
   bool good_ = true;
 };
+
+// ---- The header -----------------------------------------------------------------------------------------------------
+
+inline constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
+
+inline std::uint32_t fnv1a(std::span<const std::uint8_t> bytes) {
+  std::uint32_t hash = 2166136261u;
+  for (const std::uint8_t byte : bytes) hash = (hash ^ byte) * 16777619u;
+  return hash;
+}
+
+// A writer whose header is filled in by sealed().
+inline Writer begun() {
+  Writer out;
+  for (int i = 0; i < 4; ++i) out.put(std::uint32_t{0});
+  return out;
+}
+inline std::vector<std::uint8_t> sealed(Writer out, std::uint32_t magic, std::uint32_t version) {
+  const std::span<std::uint8_t> bytes = out.bytes();
+  const auto body = std::span<const std::uint8_t>(bytes).subspan(kHeaderBytes);
+  const std::array<std::uint32_t, 4> header = {magic, version, static_cast<std::uint32_t>(body.size()), fnv1a(body)};
+  std::memcpy(bytes.data(), header.data(), kHeaderBytes);
+  return out.take();
+}
+// What is behind the header; nothing where that is not the wanted one, or the bytes are not whole.
+inline std::optional<Reader> opened(std::span<const std::uint8_t> bytes, std::uint32_t magic, std::uint32_t version) {
+  if (bytes.size() < kHeaderBytes) return std::nullopt;
+  std::array<std::uint32_t, 4> header{};
+  std::memcpy(header.data(), bytes.data(), kHeaderBytes);
+  const auto body = bytes.subspan(kHeaderBytes);
+  if (header[0] != magic || header[1] != version || header[2] != body.size() || header[3] != fnv1a(body))
+    return std::nullopt;
+  return Reader(body);
+}
 
 }  // namespace four76::flat

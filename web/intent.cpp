@@ -1,24 +1,17 @@
 #include "web/intent.hpp"
 
 #include <cmath>
-#include <cstdlib>
+
+#include "core/records/kept_lines.hpp"
 
 namespace four76 {
 namespace {
-
-std::optional<double> number(std::string_view text) {
-  const std::string copy(text);
-  char* end = nullptr;
-  const double value = std::strtod(copy.c_str(), &end);
-  if (end == copy.c_str() || *end != '\0' || !std::isfinite(value)) return std::nullopt;
-  return value;
-}
 
 // "1000;0.5": the source's frequency and how true it is in ppm.
 std::optional<Intent> clock_to_check(std::string_view value) {
   const auto parting = value.find(';');
   if (parting == std::string_view::npos) return std::nullopt;
-  const auto hz = number(value.substr(0, parting)), ppm = number(value.substr(parting + 1));
+  const auto hz = parse_number(value.substr(0, parting)), ppm = parse_number(value.substr(parting + 1));
   if (!hz || !ppm) return std::nullopt;
   return intent::CheckClock{*hz, *ppm};
 }
@@ -66,6 +59,38 @@ std::string_view control_value(Trace trace) noexcept {
 
 std::string_view control_value(TapeEnd end) noexcept { return end == TapeEnd::end ? "end" : "start"; }
 
+namespace {
+
+std::optional<Intent> intent_of_song(std::string_view act) {
+  if (act == "act-song") return intent::OpenSongBench{};
+  if (act == "act-song-close") return intent::CloseSongBench{};
+  if (act == "act-song-reference") return intent::OpenReference{};
+  if (act == "act-song-record") return intent::RecordReference{};
+  if (act == "act-song-done") return intent::UseRecording{};
+  if (act == "act-song-forget") return intent::ForgetReference{};
+  if (act == "act-song-listen") return intent::PlayTape{};
+  if (act == "act-song-file") return intent::OpenTape{};
+  if (act == "act-song-keep") return intent::ShowHelp{"tapes"};
+  if (act == "act-forget-tapes") return intent::ForgetBrokenTapes{};
+  return std::nullopt;
+}
+
+// "2026-11-26", the machine and the tape, a line each.
+std::optional<Intent> tape_to_keep(std::string_view value) {
+  const auto first = value.find('\n');
+  const auto second = first == std::string_view::npos ? first : value.find('\n', first + 1);
+  if (second == std::string_view::npos) return std::nullopt;
+  return intent::KeepTape{std::string(value.substr(first + 1, second - first - 1)),
+                          std::string(value.substr(second + 1)), std::string(value.substr(0, first))};
+}
+
+std::optional<Intent> forgotten_tape(double index) {
+  if (!(index >= 0.0 && index < static_cast<double>(kMostTapes)) || index != std::floor(index)) return std::nullopt;
+  return intent::ForgetTape{static_cast<std::size_t>(index)};
+}
+
+}  // namespace
+
 std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-listen") return intent::Listen{};
   if (act == "act-stop") return intent::Stop{};
@@ -77,7 +102,7 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-measure") return intent::Measure{};
   if (act == "act-forget-measured") return intent::ForgetMeasured{};
   if (act == "act-update") return intent::TakeUpdate{};
-  return std::nullopt;
+  return intent_of_song(act);
 }
 
 std::optional<Intent> intent_of_control(std::string_view name, std::string_view value) {
@@ -88,6 +113,8 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "check-clock") return clock_to_check(value);
   if (name == "keep-clock") return intent::KeepClock{std::string(value)};
   if (name == "device") return intent::ChooseDevice{std::string(value)};
+  if (name == "keep-tape") return tape_to_keep(value);
+  if (name == "machine") return intent::NameMachine{std::string(value)};
   if (name == "parts") return intent::EnterParts{std::string(value)};
   if (name == "unit") {
     if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))
@@ -108,12 +135,13 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
     if (const auto end = choice_named(value, {TapeEnd::start, TapeEnd::end})) return intent::ChooseTapeEnd{*end};
     return std::nullopt;
   }
-  const std::optional<double> parsed = number(value);
+  const std::optional<double> parsed = parse_number(value);
   if (!parsed) return std::nullopt;
   if (name == "tone") return intent::ChooseTone{*parsed};
   if (name == "tolerance") return intent::ChooseTolerance{*parsed};
   if (name == "tape-tolerance") return intent::ChooseTapeTolerance{*parsed};
   if (name == "forget-clock") return forgotten_clock(*parsed);
+  if (name == "forget-tape") return forgotten_tape(*parsed);
   if (name == "trim") return intent::SetTrimmer{*parsed};
   return std::nullopt;
 }

@@ -79,6 +79,29 @@ struct ForgetMeasured {};  //
 struct EnterParts {
   std::string text;  // see parts_text.hpp
 };
+struct OpenSongBench {};
+struct CloseSongBench {};
+struct OpenReference {};    // a file
+struct RecordReference {};  // by the microphone
+struct UseRecording {};     // ends it
+struct ForgetReference {};
+struct PlayTape {};  // into the microphone
+struct OpenTape {};  // a file
+struct KeepTape {
+  std::string machine, tape;
+  std::string date;  // of today, "2026-11-26"
+};
+struct ForgetTape {
+  std::size_t index = 0;  // in the book
+};
+struct ForgetBrokenTapes {};
+struct NameMachine {
+  std::string name;
+};
+struct Recorded {
+  double seconds = 0.0;
+  std::optional<double> level_dbfs;
+};  // how far a recording is
 struct InputStalled {
   bool stalled = false;
 };  // main's watch over the samples that should arrive
@@ -91,7 +114,10 @@ using Intent =
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
                  intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChooseTapeEnd,
-                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::InputStalled>;
+                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench,
+                 intent::CloseSongBench, intent::OpenReference, intent::RecordReference, intent::UseRecording,
+                 intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape,
+                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -100,7 +126,9 @@ struct StartCapture {
 };
 struct StopCapture {};
 struct ListDevices {};
-struct OpenFilePicker {};
+struct OpenFilePicker {
+  std::string_view role = "tone";
+};  // see browser::open_file_picker
 struct CancelFile {};
 struct MeasureAgain {
   double nominal_hz = 3000.0;
@@ -122,8 +150,17 @@ struct Store {
 struct TakeUpdate {};
 struct OpenSession {
   ToneSession::Config config;
-};  // a new one, in place of the present one
-struct CloseSession {};
+};                       // a new one, in place of the present one
+struct CloseSession {};  // of a tone or of a song; a recording is thrown away
+struct OpenSong {
+  double sample_rate_hz = 48000.0, discard_s = 0.0;
+};  // follows a tape along the reference
+struct StartRecording {
+  double sample_rate_hz = 48000.0, discard_s = 0.0;
+};
+struct HoldRecording {};  // becomes the reference
+struct HoldSong {};       // what the Worker read becomes the reference
+struct DropSong {};       // the reference
 struct StartTape {
   TapeSimulator::Config config;
 };
@@ -136,7 +173,8 @@ struct StopTape {};
 using Effect = std::variant<effect::StartCapture, effect::StopCapture, effect::ListDevices, effect::OpenFilePicker,
                             effect::CancelFile, effect::MeasureAgain, effect::AskNumber, effect::ShowHelp,
                             effect::KeepAwake, effect::Store, effect::TakeUpdate, effect::OpenSession,
-                            effect::CloseSession, effect::StartTape, effect::TurnTape, effect::StopTape>;
+                            effect::CloseSession, effect::OpenSong, effect::StartRecording, effect::HoldRecording,
+                            effect::HoldSong, effect::DropSong, effect::StartTape, effect::TurnTape, effect::StopTape>;
 using Effects = std::vector<Effect>;
 
 // The intent that an HTML button or control stands for; nothing where its name or value is not known.

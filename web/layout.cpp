@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace four76 {
 namespace {
@@ -76,6 +77,9 @@ void split_budget(Layout& layout) {
   layout.budget = {layout.spectrum.right() + kGap, layout.spectrum.y, w, layout.spectrum.h};
 }
 
+// The song bench stands as the ways to begin do.
+bool begins(Stage stage) { return stage == Stage::start || stage == Stage::song || stage == Stage::match; }
+
 // Gives what is left at the bottom to the ribbon and moves the rest down.
 void stretch(Layout& layout, float bottom) {
   const float used = std::max({layout.ribbon.bottom(), layout.trimmer.bottom(), layout.quality.bottom()});
@@ -89,7 +93,9 @@ void tall(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, status = 2.0F * text;
   const float trimmer = stage == Stage::demo ? std::clamp(0.19F * area.h, 92.0F, 150.0F) : 0.0F;
   float figure = std::clamp(0.32F * area.h, 45.0F + layout.foot_px, 0.27F * area.w + layout.foot_px + 16.0F);
-  float hint = std::min(5.2F * text, 0.2F * area.h), ribbon = std::clamp(0.19F * area.h, 60.0F, 170.0F);
+  float hint = std::min(5.2F * text, 0.2F * area.h),
+        ribbon =
+            std::clamp((stage == Stage::match ? 0.3F : 0.19F) * area.h, 60.0F, stage == Stage::match ? 300.0F : 170.0F);
   // A very small canvas: everything gives way a little.
   const float room = area.h - status - trimmer - 4.0F * kGap;
   const float shrink = std::min(1.0F, room / (figure + hint + ribbon));
@@ -108,7 +114,7 @@ void tall(Layout& layout, Rect area, Stage stage) {
   layout.figure = rows.take(figure);
   layout.hint = rows.take(hint);
   layout.ribbon = rows.take(ribbon);
-  if (stage == Stage::start) {
+  if (begins(stage)) {
     layout.start = rows.take_rest();
     return;
   }
@@ -126,8 +132,8 @@ void low(Layout& layout, Rect area, Stage stage) {
   layout.figure = left.take(std::max(90.0F, left.left_over() - 4.6F * text - kGap));
   layout.hint = left.take_rest();
   Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
-  layout.ribbon = right.take(0.36F * area.h);
-  if (stage == Stage::start) {
+  layout.ribbon = right.take((stage == Stage::match ? 0.5F : stage == Stage::song ? 0.26F : 0.36F) * area.h);
+  if (begins(stage)) {
     layout.start = right.take_rest();
     return;
   }
@@ -152,6 +158,8 @@ void wide(Layout& layout, Rect area, Stage stage) {
   layout.ribbon = rest.take(ribbon);
   switch (stage) {
     case Stage::start:
+    case Stage::song:
+    case Stage::match:
       layout.start = right.take_rest();
       layout.ribbon.h = std::min(2.0F * ribbon, area.bottom() - layout.ribbon.y);
       return;
@@ -229,6 +237,8 @@ Layout lay_out(float width, float height, Stage stage) noexcept {
     (is_tall ? tall_flutter : is_low ? low_flutter : wide_flutter)(layout, area);
   else
     (is_tall ? tall : is_low ? low : wide)(layout, area, stage);
+  if (stage == Stage::song || stage == Stage::match) layout.song = std::exchange(layout.start, {});
+  if (stage == Stage::match) layout.alignment = std::exchange(layout.ribbon, {});
   layout.figure_px = stage == Stage::flutter ? flutter_px(layout.flutter) : figure_px(layout.figure, layout.foot_px);
   return layout;
 }

@@ -18,14 +18,16 @@ struct Rect {
   bool operator==(const Rect&) const = default;
 };
 
-// What there is to show: ways to begin, a signal, a signal and the demo's screw, or a signal's wow and flutter.
-enum class Stage : std::uint8_t { start, signal, demo, flutter };
+// What there is to show: ways to begin, a signal, a signal and the demo's screw, a signal's wow and flutter,
+// a song that is the test tape, or how a tape's file runs along it.
+enum class Stage : std::uint8_t { start, signal, demo, flutter, song, match };
 enum class Shape : std::uint8_t { tall, low, wide };
 
 struct Layout {
   Shape shape = Shape::tall;
   Rect status, figure, hint, ribbon, quality, spectrum, zoom, budget, trimmer, start;  // empty where left out
   Rect flutter, causes, rates, measure;  // wow and flutter: figures, where from, spectrum, half a minute
+  Rect song, alignment;                  // the song bench: what to do and what is known; a tape along its song
   float text_px = 15.0F;                 // running text
   float reading_px = 30.0F;              // the line under them
   float foot_px = 60.0F;                 // the height of what is under them

@@ -42,7 +42,7 @@ struct CarryOut {
   void operator()(const effect::StartCapture& e) const { browser::start_capture(e.device_id); }
   void operator()(const effect::StopCapture&) const { browser::stop_capture(); }
   void operator()(const effect::ListDevices&) const { browser::list_devices(); }
-  void operator()(const effect::OpenFilePicker&) const { browser::open_file_picker(); }
+  void operator()(const effect::OpenFilePicker& e) const { browser::open_file_picker(e.role); }
   void operator()(const effect::CancelFile&) const { browser::cancel_file(); }
   void operator()(const effect::MeasureAgain& e) const { browser::measure_again(e.nominal_hz); }
   void operator()(const effect::AskNumber& e) const {
@@ -60,6 +60,23 @@ struct CarryOut {
     program.seen_dial_count = 0;
   }
   void operator()(const effect::CloseSession&) const { program.audio.close_session(); }
+  void operator()(const effect::OpenSong& e) const {
+    program.audio.follow_song(e.sample_rate_hz, e.discard_s);
+    program.seen_dial_count = 0;
+  }
+  void operator()(const effect::StartRecording& e) const { program.audio.record_song(e.sample_rate_hz, e.discard_s); }
+  void operator()(const effect::HoldRecording&) const {
+    program.audio.song().hold_recording();
+    browser::offer_song(program.audio.song().reference());
+  }
+  void operator()(const effect::HoldSong&) const {
+    program.audio.song().hold(browser::take_song());
+    browser::offer_song(program.audio.song().reference());
+  }
+  void operator()(const effect::DropSong&) const {
+    browser::offer_song({});
+    program.audio.song().drop();
+  }
   void operator()(const effect::StartTape& e) const { program.audio.start_tape(e.config); }
   void operator()(const effect::TurnTape& e) const { program.audio.turn_tape(e.percent); }
   void operator()(const effect::StopTape&) const { program.audio.stop_tape(); }
@@ -84,7 +101,22 @@ bool watch_input(Program& program, double now_s) {
   return true;
 }
 
+bool take_song_reading(Program& program) {
+  SongInput& song = program.audio.song();
+  if (song.records()) {
+    happen(program, Intent(intent::Recorded{song.recorded_s(), song.peak_dbfs()}));
+    return true;
+  }
+  const SongSession* session = song.session();
+  if (!session || session->dial_count() == program.seen_dial_count) return false;
+  program.seen_dial_count = session->dial_count();
+  song.snapshot(program.spare);
+  accept_song(program.model, program.spare, session->state(), session->position_s());
+  return true;
+}
+
 bool take_reading(Program& program) {
+  if (program.audio.song().listens()) return take_song_reading(program);
   ToneSession* session = program.audio.session();
   if (!session || session->dial_count() == program.seen_dial_count) return false;
   program.seen_dial_count = session->dial_count();

@@ -47,6 +47,7 @@ std::string spoken_reasons(const Model& model, const Reading& reading) {
     all += advice.what;
     if (!advice.todo.empty()) all += ' ' + advice.todo;
   }
+  all += song_reasons_spoken(model);
   return all.empty() ? "none" : all;
 }
 
@@ -71,10 +72,10 @@ struct Told {
 
 void put_words(JsonWriter& json, const Model& model, const Told& told, Status status) {
   const Reading& reading = told.reading;
-  const bool number = reading.frequency_hz && reading.speed_error_percent;
+  const bool number = reading.speed_error_percent.has_value();
   json.key("text").open('{');
   json.key("status").value(spoken_status(status));
-  json.key("frequency_hz").value(number ? words::frequency(reading) : "none");
+  json.key("frequency_hz").value(reading.frequency_hz ? words::frequency(reading) : "none");
   json.key("speed_error_percent").value(number ? words::speed_error(reading) : "none");
   json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : "none");
   json.key("level_dbfs").value(spoken_level(reading));
@@ -82,6 +83,7 @@ void put_words(JsonWriter& json, const Model& model, const Told& told, Status st
   json.key("reasons").value(spoken_reasons(model, reading));
   put_flutter_words(json, told.flutter, told.picture);
   put_cause_words(json, model);
+  put_song_words(json, model);
   json.close('}');
 }
 
@@ -98,9 +100,11 @@ void put_reading(JsonWriter& json, const Model& model, const Told& told, std::st
   json.key("carrier_to_noise_dbhz").value(reading.carrier_to_noise_dbhz);
   json.key("reasons").open('[');
   for (const Reason reason : reading.reasons) json.value(four76::name_of(reason));
+  put_song_reasons(json, model);
   json.close(']');
   put_flutter(json, told.flutter, told.picture);
   put_cause_fields(json, model);
+  put_song_fields(json, model);
   put_words(json, model, told, status);
   json.close('}');
 }
@@ -168,6 +172,16 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-measure").value(can_measure(model));
   json.key("act-forget-measured").value(model.measured[0].has_value() || model.measured[1].has_value());
   json.key("act-forget-clocks").value(model.clocks_set_aside);
+  json.key("act-song").value(can_open_song(model));
+  json.key("act-song-close").value(can_close_song(model) && !is_file(model));
+  json.key("act-song-reference").value(can_take_reference(model));
+  json.key("act-song-record").value(can_take_reference(model));
+  json.key("act-song-done").value(can_use_recording(model));
+  json.key("act-song-listen").value(can_play_tape(model));
+  json.key("act-song-file").value(can_play_tape(model));
+  json.key("act-song-forget").value(can_play_tape(model) && !is_file(model));
+  json.key("act-song-keep").value(in_song(model) && (follows_song(model) || is_file(model)));
+  json.key("act-forget-tapes").value(model.song.tapes_set_aside);
   json.key("act-update")
       .value(model.update_ready && (model.phase == Phase::idle || model.phase == Phase::failed || is_file(model)));
   json.close('}');
@@ -190,6 +204,7 @@ std::string mirror_json(const Model& model) {
   put_clock(json, model);
   put_measure(json, model);
   put_causes(json, model);
+  put_song(json, model);
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");
   json.key("progress");

@@ -18,6 +18,9 @@
 //            "fast_ppm", "u95_ppm" (of the check), "corrected_ppm" (of what listens), "kept": ["sentence", ...]},
 //  "measure": {"end": "start" | "end", "progress": 0 to 1 or null, "said": ..., "kept": ["sentence", ...],
 //              "difference": "sentence" or ""},          half a minute at either end of the tape
+//  "song": {"bench": "tone" | "song", "reference": name, "reference_s", "recorded_s", "again": the act that does again
+//           what failed, "role": what a dropped file is, "tapes": {"machine", "rows": [{"index", "tape", "amount",
+//           "date", "apart"}], "summary", "sentence", "offer", "fault", "can_keep"}},
 //  "view": "speed" | "flutter",
 //  "progress": 0.4 or null, "file": "name",             of a file
 //  "update_ready": false}
@@ -26,7 +29,9 @@
 // carrier_to_noise_dbhz (null where not measured), reasons (array of names); wow and flutter of the newest 10 s or of
 // all of a file, the same way: weighted_two_sigma_percent, weighted_quasi_peak_percent, unweighted_two_sigma_percent,
 // weighted_rms_percent, unweighted_rms_percent, wow_two_sigma_percent, flutter_two_sigma_percent, noise_floor_percent,
-// drift_percent_per_minute, components ([[rate_hz, peak_percent], ...]); and "text", the words for each of them.
+// drift_percent_per_minute, components ([[rate_hz, peak_percent], ...]); of a song song_state ("", "silent",
+// "searching", "following", "lost"), song_position_s, and of a tape's file song_status, reference_start_s,
+// matched_fraction, wow_rms_percent as in `four76 song --json`; and "text", the words for each of them.
 #pragma once
 
 #include <string>
@@ -38,7 +43,8 @@ namespace four76 {
 std::string mirror_json(const Model& model);
 
 // What never changes while the page is open, told once:
-// {"reasons": [{"reason": ..., "what": ..., "todo": ...}, ...], "platforms": [{"name", "steps", "here": true|false},
+// {"acts": {"act-song": "Measure by a song", ...}, "song_truth": [...],
+//  "reasons": [{"reason": ..., "what": ..., "todo": ...}, ...], "platforms": [{"name", "steps", "here": true|false},
 // ...]}
 std::string words_json(const Model& model);
 

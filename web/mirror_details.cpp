@@ -41,6 +41,7 @@ void put_advice(JsonWriter& json, const Model& model) {
       json.close('}');
     }
   }
+  put_song_advice(json, model);
   json.close(']');
   json.key("doubt").value(model.capture ? words::processing_doubt(*model.capture) : "");
 }

@@ -19,5 +19,12 @@ void put_cause_words(JsonWriter& json, const Model& model);
 void put_causes(JsonWriter& json, const Model& model);   // "causes_panel"
 void put_measure(JsonWriter& json, const Model& model);  // "measure"
 void put_clock(JsonWriter& json, const Model& model);    // "clock"
+// The song bench: its fields and words of the reading, the reasons of a tape's file, and "song".
+void put_song_fields(JsonWriter& json, const Model& model);
+void put_song_words(JsonWriter& json, const Model& model);
+void put_song_reasons(JsonWriter& json, const Model& model);
+void put_song_advice(JsonWriter& json, const Model& model);
+[[nodiscard]] std::string song_reasons_spoken(const Model& model);
+void put_song(JsonWriter& json, const Model& model);
 
 }  // namespace four76

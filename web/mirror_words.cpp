@@ -9,7 +9,14 @@ std::string words_json(const Model& model) {
   Model listening;
   listening.platform = model.platform;
   JsonWriter json;
-  json.open('{').key("reasons").open('[');
+  json.open('{').key("acts").open('{');
+  for (const std::string_view act :
+       {"act-song", "act-song-close", "act-song-reference", "act-song-record", "act-song-done", "act-song-forget",
+        "act-song-listen", "act-song-file", "act-song-keep"})
+    json.key(act).value(words::act_name(act));
+  json.close('}').key("song_truth").open('[');
+  for (const std::string_view text : words::song_truth()) json.value(text);
+  json.close(']').key("reasons").open('[');
   for (std::size_t i = 0; i < kReasonCount; ++i) {
     const auto reason = static_cast<Reason>(i);
     const words::Advice advice = words::advice(reason, listening);

@@ -7,6 +7,16 @@
 
 namespace four76 {
 
+bool in_song(const Model& model) noexcept { return model.bench == Bench::song && !checks_clock(model); }
+
+bool follows_song(const Model& model) noexcept {
+  return in_song(model) && model.phase == Phase::listening && model.song.capture == SongCapture::tape;
+}
+
+bool records_song(const Model& model) noexcept {
+  return in_song(model) && model.phase == Phase::listening && model.song.capture == SongCapture::reference;
+}
+
 bool is_live(const Model& model) noexcept { return model.phase == Phase::listening || model.phase == Phase::demo; }
 
 bool is_file(const Model& model) noexcept { return model.phase == Phase::file_shown; }
@@ -53,7 +63,7 @@ const FlutterReading* shown_flutter(const Model& model) noexcept {
 
 std::optional<FlutterEvidence> shown_evidence(const Model& model) noexcept {
   const ChannelSnapshot* channel = shown_channel(model);
-  if (!channel) return std::nullopt;
+  if (!channel || in_song(model)) return std::nullopt;
   FlutterEvidence evidence = channel->evidence;
   evidence.peaks = channel->flutter_picture.peaks;
   evidence.tolerance_percent = model.settings.tolerance_percent;
@@ -77,6 +87,9 @@ double nominal_hz(const Model& model) noexcept {
 
 const CheckedClock* clock_in_use(const Model& model) noexcept {
   if (model.phase != Phase::listening || !model.capture || checks_clock(model)) return nullptr;
+  // A reference that came through the same microphone has the same clock: both are left as they are.
+  if (in_song(model) && (records_song(model) || (model.song.reference && model.song.reference->recorded)))
+    return nullptr;
   const double rate_hz = model.capture->sample_rate_hz;
   const CheckedClock* const clock = find_clock(model.clocks, rate_hz, model.capture->device_label);
   if (!clock) return nullptr;
@@ -89,7 +102,7 @@ const CheckedClock* clock_in_use(const Model& model) noexcept {
 Trust trust(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
   if (!reading) return is_live(model) ? Trust::waiting : Trust::nothing;
-  if (!reading->speed_error_percent || !reading->frequency_hz || reading->status == Status::no_tone) {
+  if (!reading->speed_error_percent || reading->status == Status::no_tone) {
     return reading->reasons.contains(Reason::too_short) ? Trust::waiting : Trust::nothing;
   }
   // A tape of another tone is measured well, and its speed error still means nothing.
@@ -113,16 +126,47 @@ bool is_standard_tolerance(double percent) noexcept {
   return std::any_of(kTolerances.begin(), kTolerances.end(), [&](const Tolerance& t) { return t.percent == percent; });
 }
 
-bool can_listen(const Model& model) noexcept { return model.phase != Phase::asking && model.phase != Phase::listening; }
+namespace {
+
+bool at_rest(const Model& model) noexcept {
+  return model.phase == Phase::idle || model.phase == Phase::failed || is_file(model);
+}
+
+}  // namespace
+
+bool can_listen(const Model& model) noexcept {
+  return !in_song(model) && model.phase != Phase::asking && model.phase != Phase::listening;
+}
 
 bool can_stop(const Model& model) noexcept { return model.phase != Phase::idle && model.phase != Phase::failed; }
 
-bool can_demo(const Model& model) noexcept { return model.phase != Phase::demo; }
+bool can_demo(const Model& model) noexcept { return !in_song(model) && model.phase != Phase::demo; }
 
-bool can_open_file(const Model& model) noexcept { return model.phase != Phase::measuring_file; }
+bool can_open_file(const Model& model) noexcept { return !in_song(model) && model.phase != Phase::measuring_file; }
 
-bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model); }
+bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model) && !in_song(model); }
 
-bool can_change_view(const Model& model) noexcept { return is_live(model) || is_file(model); }
+bool can_change_view(const Model& model) noexcept { return (is_live(model) || is_file(model)) && !in_song(model); }
+
+bool can_open_song(const Model& model) noexcept { return model.bench == Bench::tone; }
+
+bool can_close_song(const Model& model) noexcept { return in_song(model) && at_rest(model); }
+
+bool can_take_reference(const Model& model) noexcept {
+  return in_song(model) && at_rest(model) && !model.song.reference;
+}
+
+bool can_use_recording(const Model& model) noexcept {
+  return records_song(model) && model.song.recorded_s >= kShortestReference_s &&
+         model.song.loudest_dbfs.value_or(-200.0) >= kQuietestReference_dbfs;
+}
+
+bool can_play_tape(const Model& model) noexcept {
+  return in_song(model) && at_rest(model) && model.song.reference.has_value();
+}
+
+bool can_keep_tape(const Model& model) noexcept {
+  return in_song(model) && trust(model) == Trust::good && judged_reading(model);
+}
 
 }  // namespace four76

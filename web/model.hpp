@@ -15,6 +15,7 @@
 #include "web/flutter_judgement.hpp"
 #include "web/platform.hpp"
 #include "web/snapshot.hpp"
+#include "web/song_bench.hpp"
 #include "web/tape_measurement.hpp"
 
 namespace four76 {
@@ -32,6 +33,7 @@ enum class Phase : std::uint8_t {
 enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
 enum class Trace : std::uint8_t { steady, raw, weighted };  // what the ribbon shows beside the steady line
+enum class Bench : std::uint8_t { tone, song };             // what tells the speed: a test tape, or a song at hand
 enum class View : std::uint8_t { speed, flutter };          // what the instrument shows while there is a signal
 
 struct Settings {
@@ -94,6 +96,7 @@ inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";  // invented
 
 struct Model {
   Phase phase = Phase::idle;
+  Bench bench = Bench::tone;
   View view = View::speed;
   TapeEnd tape_end = TapeEnd::start;  // that a measurement is of
   Settings settings;
@@ -115,6 +118,8 @@ struct Model {
   std::optional<MeasureRun> measure_run;                   // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, 2> measured;  // the last at the start and at the end of the tape
 
+  SongBench song;
+
   ClockBook clocks;                       // checked on this device
   bool clocks_set_aside = false;          // what was kept of them could not be read
   bool storage_refused = false;           // the browser keeps nothing for this page
@@ -135,6 +140,11 @@ enum class Trust : std::uint8_t {
   good,
 };
 
+// The song bench is shown; a check of the clock is none of it.
+[[nodiscard]] bool in_song(const Model& model) noexcept;
+// It listens to a tape; it records a reference.
+[[nodiscard]] bool follows_song(const Model& model) noexcept;
+[[nodiscard]] bool records_song(const Model& model) noexcept;
 // Microphone or simulated tape: the live dial is shown.
 [[nodiscard]] bool is_live(const Model& model) noexcept;
 [[nodiscard]] bool is_file(const Model& model) noexcept;
@@ -174,5 +184,11 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
 [[nodiscard]] bool can_change_view(const Model& model) noexcept;
+[[nodiscard]] bool can_open_song(const Model& model) noexcept;       // from the tone to the song bench
+[[nodiscard]] bool can_close_song(const Model& model) noexcept;      // and back
+[[nodiscard]] bool can_take_reference(const Model& model) noexcept;  // as a file or by the microphone
+[[nodiscard]] bool can_use_recording(const Model& model) noexcept;
+[[nodiscard]] bool can_play_tape(const Model& model) noexcept;  // into the microphone, or as a file
+[[nodiscard]] bool can_keep_tape(const Model& model) noexcept;  // there is a result that may vote
 
 }  // namespace four76

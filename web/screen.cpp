@@ -11,6 +11,7 @@ namespace four76 {
 namespace {
 
 Stage stage_of(const Model& model) {
+  if (in_song(model)) return is_file(model) && model.song.result ? Stage::match : Stage::song;
   if (model.view == View::flutter && can_change_view(model)) return Stage::flutter;
   if (model.phase == Phase::demo) return Stage::demo;
   return model.phase == Phase::listening || model.phase == Phase::file_shown ? Stage::signal : Stage::start;
@@ -68,6 +69,8 @@ Intents Screen::draw(const Model& model) {
   show(views::hint, at.hint);
   show(views::ribbon, at.ribbon);
   show(views::start, at.start);
+  show(views::song, at.song);
+  show(views::alignment, at.alignment);
   show(views::trimmer, at.trimmer);
   show(views::quality, at.quality);
   show(views::spectrum, at.spectrum);

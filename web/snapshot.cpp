@@ -1,8 +1,8 @@
-// Snapshot's flat form: "F76S", version, length, FNV-1a checksum, then the fields in order. Same machine, same build on
-// both ends (page and Worker), so numbers travel in the machine's own byte order.
+// Snapshot's flat form: "F76S", then the fields in order. Same machine, same build on both ends (page and Worker), so
+// numbers travel in the machine's own byte order.
 #include "web/snapshot.hpp"
 
-#include <cstring>
+#include <utility>
 
 #include "web/flat_bytes.hpp"
 #include "web/snapshot_parts.hpp"
@@ -15,14 +15,7 @@ using flat::Writer;
 
 constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
 constexpr std::uint32_t kVersion = 4;
-constexpr std::size_t kHeaderBytes = 4 * sizeof(std::uint32_t);
 constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
-
-std::uint32_t fnv1a(std::span<const std::uint8_t> bytes) {
-  std::uint32_t hash = 2166136261u;
-  for (const std::uint8_t byte : bytes) hash = (hash ^ byte) * 16777619u;
-  return hash;
-}
 
 void put_reading(Writer& out, const Reading& reading) {
   out.put(static_cast<std::uint8_t>(reading.status));
@@ -162,8 +155,7 @@ void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPic
 }
 
 std::vector<std::uint8_t> encode(const Snapshot& snapshot) {
-  Writer out;
-  for (int i = 0; i < 4; ++i) out.put(std::uint32_t{0});  // the header, known at the end
+  Writer out = flat::begun();
   out.put(snapshot.time_s);
   out.put(snapshot.sample_rate_hz);
   out.put(snapshot.nominal_hz);
@@ -173,23 +165,13 @@ std::vector<std::uint8_t> encode(const Snapshot& snapshot) {
   out.put(snapshot.channels_identical);
   out.put<std::uint8_t>(snapshot.cut_short ? 1 : 0);
   for (int i = 0; i < snapshot.channels; ++i) put_channel(out, snapshot.channel[static_cast<std::size_t>(i)]);
-
-  const std::span<std::uint8_t> bytes = out.bytes();
-  const auto body = std::span<const std::uint8_t>(bytes).subspan(kHeaderBytes);
-  const std::array<std::uint32_t, 4> header = {kMagic, kVersion, static_cast<std::uint32_t>(body.size()), fnv1a(body)};
-  std::memcpy(bytes.data(), header.data(), kHeaderBytes);
-  return out.take();
+  return flat::sealed(std::move(out), kMagic, kVersion);
 }
 
 std::optional<Snapshot> decode(std::span<const std::uint8_t> bytes) {
-  if (bytes.size() < kHeaderBytes) return std::nullopt;
-  std::array<std::uint32_t, 4> header{};
-  std::memcpy(header.data(), bytes.data(), kHeaderBytes);
-  const auto body = bytes.subspan(kHeaderBytes);
-  if (header[0] != kMagic || header[1] != kVersion || header[2] != body.size() || header[3] != fnv1a(body))
-    return std::nullopt;
-
-  Reader in(body);
+  auto opened = flat::opened(bytes, kMagic, kVersion);
+  if (!opened) return std::nullopt;
+  Reader& in = *opened;
   Snapshot snapshot;
   snapshot.time_s = in.get<double>();
   snapshot.sample_rate_hz = in.get<double>();

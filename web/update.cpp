@@ -43,13 +43,18 @@ Effects end_running(Model& model) {
   model.measure_run.reset();
   model.interrupted = {};
   model.file = {};
+  end_song(model);
   forget_readings(model);
   return effects;
 }
 
 Effects fail(Model& model, Failure failure) {
   std::optional<ClockCheck> check = model.clock_check;
+  const SongCapture captured = model.song.capture;
+  const SongFile file = model.song.file;
   Effects effects = end_running(model);
+  model.song.capture = captured;  // what is to be tried again
+  model.song.file = file;
   if (check && check->stage == ClockCheck::Stage::listening) {
     check->stage = ClockCheck::Stage::refused;
     model.clock_check = std::move(check);
@@ -60,6 +65,7 @@ Effects fail(Model& model, Failure failure) {
 }
 
 Effects open_session(Model& model, double discard_s) {
+  if (in_song(model)) return song_captured(model, discard_s);
   ToneSession::Config config;
   config.nominal_hz = nominal_hz(model);
   if (model.capture) {
@@ -101,7 +107,7 @@ Effects choose_device(Model& model, std::string id) {
   const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
   model.settings.device_id = std::move(id);
   Effects effects{effect::Store{"device", model.settings.device_id}};
-  if (running) append(effects, listen(model));
+  if (running) append(effects, in_song(model) ? capture_song(model, model.song.capture) : listen(model));
   return effects;
 }
 
@@ -181,13 +187,14 @@ Effects file_started(Model& model, std::string name) {
   Effects effects = end_running(model);
   // The page has ended the file before by itself: cancelling would end this one.
   std::erase_if(effects, [](const Effect& effect) { return std::holds_alternative<effect::CancelFile>(effect); });
+  model.bench = Bench::tone;
   model.phase = Phase::measuring_file;
   model.file = {std::move(name), 0.0};
   return effects;
 }
 
 Effects file_measured(Model& model, std::span<const std::uint8_t> bytes) {
-  if (model.phase != Phase::measuring_file) return {};
+  if (model.phase != Phase::measuring_file || in_song(model)) return {};
   std::optional<Snapshot> snapshot = decode(bytes);
   if (!snapshot) return fail(model, {Failure::Kind::file, {}, words::file_lost()});
   model.phase = Phase::file_shown;
@@ -242,6 +249,27 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },
           [&](const in::EnterParts& entered) { return enter_parts(model, entered.text); },
+          [&](const in::OpenSongBench&) { return open_song_bench(model); },
+          [&](const in::CloseSongBench&) { return close_song_bench(model); },
+          [&](const in::OpenReference&) {
+            return can_take_reference(model) ? Effects{effect::OpenFilePicker{"reference"}} : Effects{};
+          },
+          [&](const in::RecordReference&) {
+            return can_take_reference(model) ? capture_song(model, SongCapture::reference) : Effects{};
+          },
+          [&](const in::UseRecording&) { return use_recording(model); },
+          [&](const in::ForgetReference&) { return forget_reference(model); },
+          [&](const in::PlayTape&) {
+            return can_play_tape(model) ? capture_song(model, SongCapture::tape) : Effects{};
+          },
+          [&](const in::OpenTape&) {
+            return can_play_tape(model) ? Effects{effect::OpenFilePicker{"tape"}} : Effects{};
+          },
+          [&](const in::KeepTape& keep) { return keep_tape(model, keep); },
+          [&](const in::ForgetTape& forget) { return forget_tape(model, forget.index); },
+          [&](const in::ForgetBrokenTapes&) { return forget_broken_tapes(model); },
+          [&](const in::NameMachine& named) { return name_machine(model, named.name); },
+          [&](const in::Recorded& so_far) { return recorded(model, so_far); },
           [&](const in::InputStalled& input) {
             model.interrupted.stalled = input.stalled && is_live(model);
             return Effects{};
@@ -268,6 +296,9 @@ Effects update(Model& model, const browser::Event& event) {
                           return fail(model, {Failure::Kind::file, {}, failed.message});
                         },
                         [&](const browser::FileMeasured& file) { return file_measured(model, file.snapshot); },
+                        [&](const browser::SongFileStarted& file) { return song_file_started(model, file); },
+                        [&](const browser::SongRead& read) { return song_read(model, read.seconds); },
+                        [&](const browser::SongMatched& song) { return song_matched(model, song.result); },
                         [&](const browser::NumberEntered& entered) { return number_entered(model, entered); },
                         [&](const browser::ButtonPressed& button) { return on(model, intent_of_button(button.act)); },
                         [&](const browser::ControlChanged& control) {
@@ -290,6 +321,8 @@ void restore_settings(Model& model, const std::function<std::optional<std::strin
   }
   model.parts_fault = {};  // what was kept and is no longer taken is as good as not known
   if (const auto kept = load("clocks")) restore_clocks(model, *kept);
+  if (const auto kept = load("machine")) (void)name_machine(model, *kept);
+  if (const auto kept = load("tapes")) restore_tapes(model, *kept);
 }
 
 }  // namespace four76

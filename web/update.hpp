@@ -17,6 +17,9 @@ Effects update(Model& model, const browser::Event& event);
 // A new snapshot, taken into the model by exchange: `fresh` gets the old one's memory to fill next time.
 Effects accept_snapshot(Model& model, Snapshot& fresh);
 
+// Likewise what a SongSession says: its dial and calm reading in the first channel.
+Effects accept_song(Model& model, Snapshot& fresh, SongState state, std::optional<double> position_s);
+
 // The settings kept on this device; a value that cannot be read is left at its default.
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load);
 

@@ -73,7 +73,7 @@ Effects forget_clock(Model& model, std::size_t index) {
   model.clocks.erase(model.clocks.begin() + static_cast<std::ptrdiff_t>(index));
   Effects effects = store_clocks(model);
   // What listens was given the corrected rate.
-  if (model.phase == Phase::listening && !checks_clock(model)) {
+  if (model.phase == Phase::listening && !checks_clock(model) && !records_song(model)) {
     forget_readings(model);
     append(effects, open_session(model, 0.0));
   }

@@ -1,7 +1,9 @@
 // What the parts of update share: ending, failing, opening. Within update*.cpp only.
 #pragma once
 
+#include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -18,6 +20,8 @@ Effects fail(Model& model, Failure failure);
 // Opens a session for what runs; fails in words where the tone cannot be measured at this sample rate.
 Effects open_session(Model& model, double discard_s);
 void forget_readings(Model& model);
+// A snapshot into the model by exchange, and how many digits that supports.
+void show_snapshot(Model& model, Snapshot& fresh);
 std::string plain(double value);  // as settings are kept
 
 // ---- Settings (update_settings.cpp)
@@ -53,6 +57,26 @@ Effects choose_view(Model& model, View view);
 Effects choose_trace(Model& model, Trace trace);
 // After each new snapshot.
 void advance_measurement(Model& model);
+
+// ---- The song bench (update_song.cpp)
+// ----------------------------------------------------------------------------------
+// What of it ends with whatever runs; the reference stays.
+void end_song(Model& model);
+Effects open_song_bench(Model& model);
+Effects close_song_bench(Model& model);
+Effects capture_song(Model& model, SongCapture what);
+Effects song_captured(Model& model, double discard_s);  // the microphone has begun
+Effects use_recording(Model& model);
+Effects recorded(Model& model, const intent::Recorded& so_far);
+Effects forget_reference(Model& model);
+Effects song_file_started(Model& model, const browser::SongFileStarted& file);
+Effects song_read(Model& model, double seconds);
+Effects song_matched(Model& model, std::span<const std::uint8_t> bytes);
+Effects keep_tape(Model& model, const intent::KeepTape& keep);
+Effects forget_tape(Model& model, std::size_t index);
+Effects forget_broken_tapes(Model& model);
+Effects name_machine(Model& model, const std::string& name);
+void restore_tapes(Model& model, const std::string& kept);
 
 // ---- What wow and flutter come from
 // ----------------------------------------------------------------

@@ -27,7 +27,7 @@ Effects choose_tone(Model& model, double hz) {
   Effects effects{effect::Store{"tone", plain(hz)}};
   // A tolerance belongs to the tape whose tone it was stated with.
   append(effects, choose_tape_tolerance(model, std::nullopt));
-  if (checks_clock(model)) return effects;
+  if (checks_clock(model) || in_song(model)) return effects;
   if (is_live(model)) {
     forget_readings(model);
     append(effects, open_session(model, 0.0));

@@ -67,14 +67,18 @@ void judge_flutter(Model& model) {
   model.judgement = judgement;
 }
 
-Effects accept_snapshot(Model& model, Snapshot& fresh) {
-  if (!is_live(model) && !is_file(model)) return {};
-  if (fresh.nominal_hz != nominal_hz(model)) return {};  // of before the tone was changed
-  if (is_live(model)) fresh.channels_agree = calm_agree(fresh);
-  model.shown_channel = channel_to_show(model, fresh);
+void show_snapshot(Model& model, Snapshot& fresh) {
   if (!model.snapshot) model.snapshot.emplace();
   std::swap(*model.snapshot, fresh);
   model.figure_decimals = steadied_decimals(model, model.figure_decimals);
+}
+
+Effects accept_snapshot(Model& model, Snapshot& fresh) {
+  if (in_song(model) || (!is_live(model) && !is_file(model))) return {};
+  if (fresh.nominal_hz != nominal_hz(model)) return {};  // of before the tone was changed
+  if (is_live(model)) fresh.channels_agree = calm_agree(fresh);
+  model.shown_channel = channel_to_show(model, fresh);
+  show_snapshot(model, fresh);
   judge_flutter(model);
   advance_measurement(model);
   return advance_clock_check(model);

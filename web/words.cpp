@@ -49,8 +49,10 @@ std::string why_at_the_edge(const Model& model, double size, double own) {
              : "What this clock may be off reaches across it: checking the clock could tell which side.";
 }
 
+}  // namespace
+
 // All that may be off counts: what the tape and the clock add as well.
-Hint verdict(const Model& model, const Reading& reading) {
+Hint speed_verdict(const Model& model, const Reading& reading) {
   const double tolerance = model.settings.tolerance_percent;
   const auto all = budget(model);
   const double size = std::fabs(*reading.speed_error_percent), own = *reading.u95_percent;
@@ -70,6 +72,8 @@ Hint verdict(const Model& model, const Reading& reading) {
   return {Way::wait, "At the edge of " + limit, why_at_the_edge(model, size, own)};
 }
 
+namespace {
+
 Hint distrust(const Model& model, const Reading* reading) {
   if (const auto stopped = advice(model.interrupted)) return {Way::distrust, stopped->what, stopped->todo};
   const bool other_tape = reading && reading->reasons.contains(Reason::wrong_tone);
@@ -87,7 +91,7 @@ Hint running_hint(const Model& model) {
     case Trust::waiting:
       if (model.interrupted.any()) return distrust(model, reading);
       return {Way::wait, "Listening\u2026", "The first reading comes in a second or two."};
-    case Trust::good: return verdict(model, *judged_reading(model));
+    case Trust::good: return speed_verdict(model, *judged_reading(model));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
   }
@@ -117,6 +121,7 @@ std::string channel_in_use(const Model& model) {
 }  // namespace
 
 Hint hint(const Model& model) {
+  if (in_song(model) && model.phase != Phase::asking && model.phase != Phase::failed) return song_hint(model);
   switch (model.phase) {
     case Phase::idle:
       return {Way::none, "Play a speed tape and tap Listen",
@@ -141,9 +146,8 @@ std::vector<Message> messages(const Model& model) {
   using Weight = Message::Weight;
   std::vector<Message> all;
   if (model.phase == Phase::failed && model.failure) {
-    const bool file = model.failure->kind == Failure::Kind::file || model.failure->kind == Failure::Kind::settings;
     const Advice found = advice(*model.failure);
-    all.push_back({Weight::fault, found.todo.empty() ? found.what : found.todo, file ? "act-open-file" : "act-listen"});
+    all.push_back({Weight::fault, found.todo.empty() ? found.what : found.todo, std::string(again(model))});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
   if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
@@ -166,6 +170,11 @@ std::vector<Message> messages(const Model& model) {
                    "This browser or device keeps changing the sound, which can spoil a reading. " +
                        processing(*model.capture) + " Choose another microphone or browser, or use a cable.",
                    ""});
+  }
+  if (model.song.tapes_set_aside) {
+    all.push_back({Weight::warning,
+                   "What was kept here of tapes' results is damaged and was set aside. Keep them again.",
+                   "act-forget-tapes"});
   }
   if (model.clocks_set_aside) {
     all.push_back({Weight::warning,
@@ -200,6 +209,7 @@ std::string spoken(const Model& model) {
 }
 
 std::string status_line(const Model& model) {
+  if (in_song(model) && model.phase != Phase::asking && model.phase != Phase::failed) return song_status_line(model);
   switch (model.phase) {
     case Phase::idle: return "Nothing is being measured";
     case Phase::asking: return "Waiting for the browser's permission";
@@ -218,6 +228,7 @@ std::string status_line(const Model& model) {
 
 std::string against(const Model& model) {
   if (checks_clock(model)) return "against " + hertz(nominal_hz(model));
+  if (in_song(model)) return song_against(model);
   const Settings& settings = model.settings;
   return hertz(settings.nominal_hz) + " tape, within " + percent(settings.tolerance_percent);
 }

@@ -99,6 +99,39 @@ struct Message {
 };
 [[nodiscard]] std::vector<Message> messages(const Model& model);
 
+// The verdict on a trusted speed: within the tolerance, off it, or at its edge.
+[[nodiscard]] Hint speed_verdict(const Model& model, const Reading& reading);
+// The button that does again what failed: its id.
+[[nodiscard]] std::string_view again(const Model& model) noexcept;
+
+// ---- The song bench (words_song.cpp, words_votes.cpp)
+// ---------------------------------------------------------------------------------------------------
+[[nodiscard]] std::string clock_text(double seconds);                    // "3:05"
+[[nodiscard]] std::string_view act_name(std::string_view act) noexcept;  // of the song bench's buttons
+[[nodiscard]] std::string song_name(const Model& model);
+[[nodiscard]] Hint song_hint(const Model& model);
+[[nodiscard]] std::string song_status_line(const Model& model);
+[[nodiscard]] std::string song_state_text(const Model& model);  // "Locked at 1:23 of the song"
+[[nodiscard]] std::string song_against(const Model& model);
+[[nodiscard]] std::string_view song_in_place_of_a_number(const Model& model) noexcept;
+[[nodiscard]] std::span<const std::string_view> song_steps(const Model& model) noexcept;
+[[nodiscard]] std::vector<BudgetLine> song_lines(const Model& model);  // what is known of what runs; without notes
+[[nodiscard]] std::string match_place(const Model& model);             // a sentence
+[[nodiscard]] std::string_view alignment_title(const Model& model) noexcept;
+[[nodiscard]] std::string ahead_text(double seconds, double after_s);  // "+0.41 s after 40 s"
+[[nodiscard]] Advice advice(SongReason reason);
+[[nodiscard]] std::optional<Advice> song_advice(Reason reason);  // of a reading by a song
+[[nodiscard]] std::string too_long_song(double seconds);         // of a file; its name stands before
+[[nodiscard]] std::string too_short_song(double seconds, bool tape);
+[[nodiscard]] std::string_view silent_song(bool tape) noexcept;
+[[nodiscard]] std::string_view unfit_rate_song() noexcept;
+[[nodiscard]] std::span<const std::string_view> song_truth() noexcept;  // how far a song can be trusted, at length
+[[nodiscard]] std::string vote_sentence(std::span<const TapeVote> votes);
+[[nodiscard]] std::string vote_summary(std::span<const TapeVote> votes);  // "Median +1.05 %, spread 0.15 %, 4 tapes"
+[[nodiscard]] std::string vote_amount(const TapeVote& vote);
+[[nodiscard]] std::string_view tape_needs_name() noexcept;
+[[nodiscard]] std::string vote_offer(const Model& model);  // the result that may be kept, or why there is none
+
 // ---- Wow and flutter
 // ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string flutter_amount(const std::optional<FlutterFigure>& figure);  // "0.11 %", "below what can..."

@@ -80,6 +80,8 @@ Advice voice_processing(const Model& model) {
 }  // namespace
 
 Advice advice(Reason reason, const Model& model) {
+  if (in_song(model))
+    if (auto found = song_advice(reason)) return *found;
   if (reason == Reason::wrong_tone) return wrong_tone(model);
   if (reason == Reason::voice_processing) return voice_processing(model);
   const Told words = told(reason);

@@ -31,12 +31,27 @@ BudgetLine clock_line(const Budget& budget) {
       line.note =
           "The clock of whatever made the recording: 100 ppm are taken. A check of this device says nothing of it.";
       break;
+    case Budget::Clock::cancelled:
+      line.amount = "none";
+      line.note = "Song and tape came through the same microphone, and so by the same clock.";
+      break;
     case Budget::Clock::none:
       line.amount = "none";
       line.note = "The demo's tape is computed: no clock takes its samples.";
       break;
   }
   return line;
+}
+
+constexpr std::string_view kSongTape =
+    "How far the tape itself is off is not known, and so it is not in the sum: it was copied or recorded on a machine "
+    "with an error of its own. Several tapes vote on it.";
+
+// Of a song: its measurement as one, then the clocks.
+BudgetLine player_line(const Budget& budget) {
+  if (!budget.player) return {"Song", "none", "The song is a file on this device: no clock of a player is in it."};
+  return {"Song", amount(budget.terms.reference_percent),
+          "The clock of whatever played the song when it was recorded: 100 ppm are taken."};
 }
 
 BudgetLine tape_line(const Budget& budget, const Settings& settings) {
@@ -53,6 +68,14 @@ BudgetLine tape_line(const Budget& budget, const Settings& settings) {
 }
 
 bool left_out(const Budget& budget) { return budget.tape && !budget.terms.tape_percent; }
+
+std::vector<BudgetLine> song_terms(const Budget& budget) {
+  return {{"Measurement", amount(budget.reading->u95_percent),
+           "Noise, wow, and how well tape and song fit, all of it together."},
+          clock_line(budget),
+          player_line(budget),
+          {"Tape", "not known", std::string(kSongTape)}};
+}
 
 std::string name_of_input(const CheckedClock& clock) {
   return (clock.input.empty() ? "An input without a name" : clock.input) + " at " + kilohertz(clock.sample_rate_hz);
@@ -96,6 +119,7 @@ std::string amount(std::optional<double> percent) {
 std::vector<BudgetLine> budget_terms(const Model& model) {
   const auto all = budget(model);
   if (!all) return {};
+  if (in_song(model)) return song_terms(*all);
   return {{"Noise", amount(all->terms.noise_percent), "Noise and whatever else sounds beside the tone."},
           {"Wow", amount(all->terms.wow_percent),
            "The speed wavers, and this stretch may not be the average of it: longer is better."},

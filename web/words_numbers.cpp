@@ -70,7 +70,8 @@ std::string hertz(double value) { return setting(value, "Hz"); }
 std::string kilohertz(double hz) { return fixed(hz / 1000.0, std::fmod(hz, 1000.0) == 0.0 ? 0 : 1) + " kHz"; }
 
 std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals) {
-  if (!reading.speed_error_percent || !reading.frequency_hz) return std::nullopt;
+  if (!reading.speed_error_percent) return std::nullopt;
+  if (!reading.frequency_hz && unit == Unit::hertz) unit = Unit::percent;  // a song has no frequency
   switch (unit) {
     case Unit::percent: return Figure{signed_fixed(*reading.speed_error_percent, percent_decimals), "%"};
     case Unit::cents:
@@ -100,6 +101,7 @@ std::string speed_error(const Reading& reading) {
 
 std::string uncertainty(const Reading& reading, Unit unit) {
   if (!reading.u95_percent) return "";
+  if (!reading.frequency_hz && unit == Unit::hertz) unit = Unit::percent;
   switch (unit) {
     case Unit::percent: return plus_minus(*reading.u95_percent, supported_decimals(*reading.u95_percent, 3)) + " %";
     case Unit::cents: return plus_minus(u95_cents(reading), supported_decimals(u95_cents(reading), 1)) + " cents";

@@ -28,6 +28,11 @@ std::optional<std::string> FileJob::begin(double sample_rate_hz, int channels, d
   return std::nullopt;
 }
 
+std::optional<std::string> FileJob::begin_song(double sample_rate_hz, int channels, double frames, bool tape) {
+  channels_ = static_cast<std::size_t>(channels);
+  return song.emplace().begin(sample_rate_hz, channels, frames, tape);
+}
+
 std::span<std::byte> FileJob::bytes(std::size_t size) {
   bytes_.resize(size);
   return bytes_;
@@ -45,7 +50,9 @@ void FileJob::process_wav(std::size_t size) {
 }
 
 void FileJob::process(std::size_t frames) {
-  session_->process(std::span<const float>(buffer_).first(frames * channels_));
+  const auto sound = std::span<const float>(buffer_).first(frames * channels_);
+  if (song) return song->take(sound);
+  session_->process(sound);
 }
 
 std::vector<std::uint8_t> FileJob::finish() {
@@ -58,6 +65,10 @@ std::vector<std::uint8_t> FileJob::finish() {
 }
 
 }  // namespace four76
+
+// clang-format off
+EM_JS(void, js_worker_progress, (double done), { Module.progress(done); });
+// clang-format on
 
 // ---- What shell/file_worker.js calls --------------------------------------------------------------------------------
 namespace {
@@ -100,6 +111,26 @@ EMSCRIPTEN_KEEPALIVE const char* file_begin(double sample_rate_hz, int channels,
   return told(job().begin(sample_rate_hz, channels, nominal_hz));
 }
 EMSCRIPTEN_KEEPALIVE void file_process(int frames) { job().process(static_cast<std::size_t>(frames)); }
+
+// ---- Of a song: these in place of the two that begin, and of file_finish ------------------------------------------
+EMSCRIPTEN_KEEPALIVE const char* file_begin_song_wav(int tape) {
+  const four76::WavLayout& wav = job().wav();
+  return told(job().begin_song(wav.sample_rate_hz, wav.channels, static_cast<double>(wav.frames), tape != 0));
+}
+EMSCRIPTEN_KEEPALIVE const char* file_begin_song(double sample_rate_hz, int channels, double frames, int tape) {
+  return told(job().begin_song(sample_rate_hz, channels, frames, tape != 0));
+}
+EMSCRIPTEN_KEEPALIVE double file_song_frames() { return job().song->frames_wanted(); }
+EMSCRIPTEN_KEEPALIVE const char* file_song_fault() { return told(job().song->finish()); }
+EMSCRIPTEN_KEEPALIVE const float* file_song_samples() { return job().song->samples().data(); }
+EMSCRIPTEN_KEEPALIVE int file_song_size() { return static_cast<int>(job().song->samples().size()); }
+EMSCRIPTEN_KEEPALIVE float* file_song_reference(int samples) {
+  return job().song->reference(static_cast<std::size_t>(samples)).data();
+}
+EMSCRIPTEN_KEEPALIVE int file_song_match() {
+  result = job().song->match(js_worker_progress);
+  return static_cast<int>(result.size());
+}
 
 // The result's size; file_result is where it lies.
 EMSCRIPTEN_KEEPALIVE int file_finish() {

@@ -2,7 +2,8 @@
 //
 // shell/file_worker.js loads the module with `noInitialRun` and drives the C functions that worker.cpp exports: open
 // (a WAV's head) or begin (decoded sound), a buffer to fill, process, finish. What comes back is an encoded Snapshot
-// whose `whole` readings are computed. Only a slice of the file is in memory at a time.
+// whose `whole` readings are computed; of a song its samples, or an encoded SongResult. Only a slice of the file is in
+// memory at a time.
 #pragma once
 
 #include <cstddef>
@@ -14,6 +15,7 @@
 
 #include "core/signal/wav_reader.hpp"
 #include "core/tone/tone_session.hpp"
+#include "web/song_job.hpp"
 
 namespace four76 {
 
@@ -26,6 +28,8 @@ class FileJob {
 
   // The fault in words, or nothing when the job has begun.
   std::optional<std::string> begin(double sample_rate_hz, int channels, double nominal_hz);
+  // Likewise of a song: a reference, or a tape.
+  std::optional<std::string> begin_song(double sample_rate_hz, int channels, double frames, bool tape);
   // Room for so many bytes of a WAV file, or interleaved frames, to be filled before it is processed.
   std::span<std::byte> bytes(std::size_t size);
   std::span<float> buffer(std::size_t frames);
@@ -33,7 +37,8 @@ class FileJob {
   void process(std::size_t frames);
   std::vector<std::uint8_t> finish();
 
-  std::string fault;  // of the last step that had one
+  std::string fault;            // of the last step that had one
+  std::optional<SongJob> song;  // where the file is none of a tone
 
  private:
   std::optional<ToneSession> session_;

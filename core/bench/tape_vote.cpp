@@ -15,9 +15,9 @@ constexpr double kOfMedian = 1.2533;  // the median's scatter to the mean's, of 
 
 // Half way between the two middle ones of an even count: two tapes must weigh alike.
 double middle_of(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  const std::size_t half = values.size() / 2;
-  return values.size() % 2 == 1 ? values[half] : 0.5 * (values[half - 1] + values[half]);
+  const double lower = median_of(values);
+  for (double& value : values) value = -value;
+  return 0.5 * (lower - median_of(values));
 }
 
 double scatter_of(const std::vector<double>& values, double median) {

@@ -1,6 +1,6 @@
-// ErrorBudget: how far a speed error may be off in all, and what each of four sources adds to it.
+// ErrorBudget: how far a speed error may be off in all, and what each of its sources adds to it.
 //
-// The four do not depend on each other, so their 95 % half-widths add as the root of the sum of their squares (GUM,
+// They do not depend on each other, so their 95 % half-widths add as the root of the sum of their squares (GUM,
 // JCGM 100:2008, 5.1.2). A limit, such as a crystal's 100 ppm, goes in as a half-width as it stands: of values spread
 // evenly between two limits, 95 % lie within 0.95 of them, so that this errs a little to the safe side (derived).
 //
@@ -20,16 +20,18 @@ inline constexpr double kPercentPerPpm = 1e-4;
 
 // Half-widths that hold 95 of 100 cases, percent of the right speed. A term that is not known is nothing, never 0.
 struct ErrorBudget {
-  std::optional<double> noise_percent;  // noise and interference beside the tone
-  std::optional<double> wow_percent;    // averaging over wow that has not come round whole
-  std::optional<double> clock_percent;  // the sample clock of what recorded
-  std::optional<double> tape_percent;   // the tape's own tone against what is stated of it
-  std::optional<double> sum_percent;    // of the terms that are known; nothing where the reading itself has none
+  std::optional<double> noise_percent;      // noise and interference beside the tone
+  std::optional<double> wow_percent;        // averaging over wow that has not come round whole
+  std::optional<double> clock_percent;      // the sample clock of what recorded
+  std::optional<double> tape_percent;       // the tape's own tone against what is stated of it
+  std::optional<double> reference_percent;  // of a song: the clock of whatever played its reference
+  std::optional<double> sum_percent;        // of the terms that are known; nothing where the reading itself has none
 };
 
-// `clock_u95_ppm` and `tape_u95_percent` are parts of a clock's rate and of a stated frequency; negative or not finite
-// ones are not known.
+// `clock_u95_ppm`, `tape_u95_percent` and `reference_u95_ppm` are parts of a clock's rate, of a stated frequency and of
+// another clock's rate; negative or not finite ones are not known.
 [[nodiscard]] ErrorBudget error_budget(const Reading& reading, std::optional<double> clock_u95_ppm,
-                                       std::optional<double> tape_u95_percent) noexcept;
+                                       std::optional<double> tape_u95_percent,
+                                       std::optional<double> reference_u95_ppm = std::nullopt) noexcept;
 
 }  // namespace four76

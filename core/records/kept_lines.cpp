@@ -24,6 +24,19 @@ std::optional<double> parse_signed(std::string_view text) noexcept {
   return negative ? -*size : *size;
 }
 
+std::optional<double> parse_number(std::string_view text) noexcept {
+  constexpr std::size_t kEnough = 16;  // characters, more than a double tells apart
+  const bool negative = text.substr(0, 1) == "-";
+  if (negative) text.remove_prefix(1);
+  const auto point = text.find('.');
+  if (text.size() > kEnough && point < kEnough - 1 &&
+      text.find_first_not_of("0123456789", kEnough) == std::string_view::npos)
+    text = text.substr(0, kEnough);
+  const auto size = parse_decimal(text);
+  if (!size) return std::nullopt;
+  return negative ? -*size : *size;
+}
+
 std::string write_signed(double value) {
   std::string text = value < 0.0 ? "-" : "";
   return text += write_decimal(std::fabs(value));

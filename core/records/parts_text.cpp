@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <cstdio>
-#include <cstdlib>
+
+#include "core/records/kept_lines.hpp"
 
 namespace four76 {
 namespace {
@@ -32,14 +32,6 @@ struct Kind {
 };
 constexpr std::array<Kind, 3> kKinds{{{"c60", TapeKind::c60}, {"c90", TapeKind::c90}, {"c120", TapeKind::c120}}};
 
-std::optional<double> number_of(std::string_view text) {
-  const std::string copy(text);
-  char* end = nullptr;
-  const double value = std::strtod(copy.c_str(), &end);
-  if (copy.empty() || end != copy.c_str() + copy.size() || !std::isfinite(value)) return std::nullopt;
-  return value;
-}
-
 bool take(std::string_view name, std::string_view text, KnownParts& known) {
   if (name == "tape") {
     for (const Kind& kind : kKinds)
@@ -48,7 +40,7 @@ bool take(std::string_view name, std::string_view text, KnownParts& known) {
   }
   for (const Field& field : kFields) {
     if (name != field.name) continue;
-    known.*field.value = number_of(text);
+    known.*field.value = parse_number(text);
     return (known.*field.value).has_value();
   }
   return false;

@@ -5,6 +5,7 @@
 #include <bit>
 #include <cassert>
 #include <cmath>
+#include <deque>
 #include <vector>
 
 #include "core/signal/spectrum.hpp"
@@ -178,7 +179,6 @@ bool spoils_flutter(const Reading& reading) noexcept {
 
 struct ToneSession::Impl {
   explicit Impl(const Config& c) : config(c) {
-    channels.reserve(static_cast<std::size_t>(c.channels));
     for (int i = 0; i < c.channels; ++i) channels.emplace_back(c);
     reset();
   }
@@ -257,7 +257,7 @@ struct ToneSession::Impl {
   }
 
   Config config;
-  std::vector<Channel> channels;
+  std::deque<Channel> channels;  // which never moves one: that would be a quarter of its code
   std::uint64_t frames = 0;  // taken in, the discarded ones too
   std::uint64_t fed = 0;     // measured
   std::size_t fill = 0;      // of the channels' blocks, not fed yet

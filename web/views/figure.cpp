@@ -58,6 +58,7 @@ void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bo
 }
 
 std::string_view in_place_of_a_number(const Model& model) {
+  if (in_song(model)) return words::song_in_place_of_a_number(model);
   switch (model.phase) {
     case Phase::asking: return "Asking\u2026";
     case Phase::measuring_file: return "Measuring\u2026";
@@ -80,23 +81,30 @@ void no_number(const draw::Paper& paper, Rect area, const Model& model) {
 
 // "3054.3 Hz  ±0.2 %": what the digits do not say, to be read from afar.
 std::string main_line(const Reading& reading, Unit unit) {
-  const std::string first = unit == Unit::hertz ? words::speed_error(reading) : words::frequency(reading);
+  const bool percents = unit == Unit::percent || (unit == Unit::hertz && !reading.frequency_hz);
+  const std::string first = unit == Unit::hertz && reading.frequency_hz ? words::speed_error(reading)
+                            : reading.frequency_hz                      ? words::frequency(reading)
+                            : percents                                  ? words::cents(reading)
+                                                                        : words::speed_error(reading);
   return first + "  " + words::uncertainty(reading, unit);
 }
 
 // "+31 cents, ": the third unit.
 std::string third_unit(const Reading& reading, Unit unit) {
+  if (!reading.frequency_hz) return "";  // a song has none, and the line above shows the other unit
   return (unit == Unit::cents ? words::speed_error(reading) : words::cents(reading)) + "   ";
 }
 
 std::string calm(const Model& model) {
-  if (is_file(model)) return "mean of " + words::fixed(shown_reading(model)->trusted_s, 0) + " s of tone";
+  if (is_file(model))
+    return "mean of " + words::fixed(shown_reading(model)->trusted_s, 0) +
+           (in_song(model) ? " s of the tape" : " s of tone");
   const Reading* reading = calm_reading(model);
   if (!reading || reading->status != Status::measured) return "10 s mean: not yet";
   const std::string seconds = words::fixed(std::min(10.0, reading->trusted_s), 0);
-  const std::string value = model.settings.unit == Unit::hertz   ? words::frequency(*reading)
-                            : model.settings.unit == Unit::cents ? words::cents(*reading)
-                                                                 : words::speed_error(*reading);
+  const std::string value = model.settings.unit == Unit::hertz && reading->frequency_hz ? words::frequency(*reading)
+                            : model.settings.unit == Unit::cents                        ? words::cents(*reading)
+                                                                                        : words::speed_error(*reading);
   return seconds + " s mean: " + value + " " + words::uncertainty(*reading, model.settings.unit);
 }
 

@@ -29,7 +29,9 @@ Look look_of(words::Way way) {
 // Whether there is more to be said than the hint has room for.
 bool has_more(const Model& model) {
   const Reading* reading = shown_reading(model);
-  return reading && !reading->reasons.empty() && !checks_clock(model);
+  if (follows_song(model) && words::hint(model).way == words::Way::wait) return false;
+  const bool of_song = model.song.result && !model.song.result->match.reasons.empty();
+  return reading && (of_song || !reading->reasons.empty()) && !checks_clock(model);
 }
 
 Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {

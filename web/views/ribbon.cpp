@@ -31,13 +31,14 @@ std::vector<TraceRange> about_the_line(const ChannelSnapshot& channel) {
 Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
   draw::RibbonContent content;
   std::vector<TraceRange> weighted;
-  const std::string span = "the last 30 s, " + std::string(words::trace_name(model.settings.trace));
+  const Trace trace = in_song(model) ? Trace::steady : model.settings.trace;  // a song has no other
+  const std::string span = "the last 30 s, " + std::string(words::trace_name(trace));
   content.span_name = span;
   content.tolerance_percent = model.settings.tolerance_percent;
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     content.trail = channel->trail;
-    if (model.settings.trace == Trace::raw) content.raw = channel->raw;
-    if (model.settings.trace == Trace::weighted) {
+    if (trace == Trace::raw) content.raw = channel->raw;
+    if (trace == Trace::weighted) {
       weighted = about_the_line(*channel);
       content.raw = weighted;
     }
@@ -46,7 +47,7 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
   }
   const bool pressed = draw::tapped("ribbon", area);
   draw::ribbon(paper, area, content);
-  return pressed ? Answer(intent::NextTrace{}) : std::nullopt;
+  return pressed && !in_song(model) ? Answer(intent::NextTrace{}) : std::nullopt;
 }
 
 }  // namespace four76::views

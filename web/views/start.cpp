@@ -9,6 +9,8 @@
 namespace four76::views {
 namespace {
 
+constexpr float kSongButton = 44.0F;
+
 Answer buttons(const draw::Paper& paper, Rect row) {
   constexpr float kGap = 10.0F;
   const float w = (row.w - 2.0F * kGap) / 3.0F;
@@ -50,8 +52,15 @@ Answer start(const Model& model, const draw::Paper& paper, Rect area) {
     steps(paper, inside);
     return std::nullopt;
   }
-  Answer answer = buttons(paper, {inside.x, inside.y, std::min(inside.w, 560.0F), button});
-  steps(paper, {inside.x, inside.y + button + 14.0F, inside.w, inside.h - button - 14.0F});
+  const float w = std::min(inside.w, 560.0F);
+  Answer answer = buttons(paper, {inside.x, inside.y, w, button});
+  float used = button + 8.0F;
+  if (inside.h - used >= kSongButton) {
+    if (draw::button(paper, "start-song", {inside.x, inside.y + used, w, kSongButton}, words::act_name("act-song")))
+      answer = intent::OpenSongBench{};
+    used += kSongButton + 6.0F;
+  }
+  steps(paper, {inside.x, inside.y + used + 6.0F, inside.w, inside.h - used - 6.0F});
   return answer;
 }
 

@@ -26,11 +26,12 @@ constexpr std::array<Size, 12> kSizes = {{{390, 745},
                                           {1024, 700},
                                           {980, 690},
                                           {1920, 1000}}};
-constexpr std::array<Stage, 4> kStages = {Stage::start, Stage::signal, Stage::demo, Stage::flutter};
+constexpr std::array<Stage, 6> kStages = {Stage::start,   Stage::signal, Stage::demo,
+                                          Stage::flutter, Stage::song,   Stage::match};
 
 std::vector<Rect> all_of(const Layout& at) {
-  return {at.status, at.figure,  at.hint,  at.ribbon,  at.quality, at.spectrum,
-          at.zoom,   at.trimmer, at.start, at.flutter, at.rates,   at.measure};
+  return {at.status,  at.figure, at.hint,    at.ribbon, at.quality, at.spectrum, at.zoom,
+          at.trimmer, at.start,  at.flutter, at.rates,  at.measure, at.song,     at.alignment};
 }
 
 bool overlap(const Rect& a, const Rect& b) {
@@ -73,7 +74,7 @@ TEST(Layout, FigureHintAndRibbonAreAlwaysThere) {
     if (stage == Stage::flutter) return;
     EXPECT_GE(at.figure.h, 60.0F);
     EXPECT_GE(at.hint.h, 40.0F);
-    EXPECT_GE(at.ribbon.h, 44.0F);
+    EXPECT_GE(stage == Stage::match ? at.alignment.h : at.ribbon.h, 44.0F);
   });
 }
 
@@ -92,6 +93,8 @@ TEST(Layout, EachStageShowsItsOwn) {
   everywhere([](Size, Stage stage, const Layout& at) {
     EXPECT_EQ(at.start.empty(), stage != Stage::start);
     EXPECT_EQ(at.trimmer.empty(), stage != Stage::demo);
+    EXPECT_EQ(at.song.empty(), stage != Stage::song && stage != Stage::match);
+    EXPECT_EQ(at.alignment.empty(), stage != Stage::match);
   });
 }
 

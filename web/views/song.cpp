@@ -1,0 +1,118 @@
+// The song bench's panel: what can be done next, where in the song the tape is, and what is known of it.
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "web/views/views.hpp"
+#include "web/words.hpp"
+
+namespace four76::views {
+namespace {
+
+constexpr float kGap = 8.0F;
+constexpr float kLowestDbfs = -80.0F;
+
+// The acts at hand, the main one first.
+std::vector<std::string_view> acts_of(const Model& model) {
+  if (can_take_reference(model)) return {"act-song-reference", "act-song-record"};
+  if (can_use_recording(model)) return {"act-song-done"};
+  if (can_keep_tape(model) && is_file(model)) return {"act-song-keep", "act-song-listen", "act-song-file"};
+  if (can_keep_tape(model)) return {"act-song-keep"};
+  if (can_play_tape(model)) return {"act-song-listen", "act-song-file", "act-song-forget"};
+  return {};
+}
+
+Answer buttons(const draw::Paper& paper, Rect row, const std::vector<std::string_view>& acts) {
+  const auto n = static_cast<float>(acts.size());
+  const float w = (row.w - kGap * (n - 1.0F)) / n;
+  Answer answer;
+  Rect at{row.x, row.y, w, row.h};
+  for (std::size_t i = 0; i < acts.size(); ++i, at.x += w + kGap)
+    if (draw::button(paper, acts[i].data(), at, words::act_name(acts[i]), i == 0)) answer = intent_of_button(acts[i]);
+  return answer;
+}
+
+void bar(const draw::Paper& paper, Rect area, float part) {
+  constexpr float kHeight = 10.0F;
+  paper.list.AddRectFilled({area.x, area.y}, {area.right(), area.y + kHeight}, theme::kLifted, 5.0F);
+  if (part <= 0.0F) return;
+  paper.list.AddRectFilled({area.x, area.y}, {area.x + area.w * std::clamp(part, 0.0F, 1.0F), area.y + kHeight},
+                           theme::kAccent, 5.0F);
+}
+
+// The whole song, and where the tape is in it.
+void place(const draw::Paper& paper, Rect area, const Model& model) {
+  const SongBench& song = model.song;
+  bar(paper, area, 0.0F);
+  if (!song.position_s || !song.reference) return;
+  const auto part = static_cast<float>(std::clamp(*song.position_s / std::max(1.0, song.reference->seconds), 0.0, 1.0));
+  bar(paper, area, part);
+  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 9.0F, theme::kGround);
+  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 7.0F, theme::kPaper);
+}
+
+void level(const draw::Paper& paper, Rect area, const std::optional<double>& dbfs) {
+  bar(paper, area, dbfs ? 1.0F - static_cast<float>(*dbfs) / kLowestDbfs : 0.0F);
+}
+
+// True where there is a bar to be shown.
+bool gauge(const draw::Paper& paper, Rect area, const Model& model) {
+  if (model.phase == Phase::measuring_file) return bar(paper, area, static_cast<float>(model.file.fraction)), true;
+  if (records_song(model)) return level(paper, area, model.song.level_dbfs), true;
+  if (follows_song(model)) return place(paper, area, model), true;
+  return false;
+}
+
+float lines(const draw::Paper& paper, Rect area, const std::vector<words::BudgetLine>& all) {
+  const ImFont* font = paper.fonts.text;
+  const float wanted = 1.45F * draw::size_of(font);
+  const float step = all.empty() ? 0.0F : std::min(wanted, area.h / static_cast<float>(all.size()));
+  Rect at{area.x, area.y, area.w, step};
+  for (const words::BudgetLine& line : all) {
+    const float amount_w = std::min(0.7F * at.w, draw::extent(font, draw::size_of(font), line.amount).x) + 1.0F;
+    draw::line(paper, font, theme::kDim, {at.x, at.y, at.w - amount_w - kGap, step}, line.name);
+    draw::line(paper, font, theme::kPaper, {at.right() - amount_w, at.y, amount_w, step}, line.amount,
+               draw::Align::right);
+    at.y += step;
+  }
+  return at.y - area.y;
+}
+
+void steps(const draw::Paper& paper, Rect area, const Model& model) {
+  float y = area.y;
+  int number = 1;
+  for (const std::string_view step : words::song_steps(model)) {
+    const float left = 2.2F * draw::size_of(paper.fonts.bold);
+    const Rect row{area.x + left, y, area.w - left, area.bottom() - y};
+    if (y + draw::paragraph_height(paper.fonts.text, row.w, step) > area.bottom() + 1.0F) return;
+    draw::line(paper, paper.fonts.bold, theme::kAccent, {area.x, y, left, row.h}, std::to_string(number++));
+    y += draw::paragraph(paper, paper.fonts.text, theme::kPaper, row, step) + 6.0F;
+  }
+}
+
+}  // namespace
+
+Answer song(const Model& model, const draw::Paper& paper, Rect area) {
+  draw::panel(paper, area);
+  Rect inside = area.inset(12.0F, 10.0F);
+  const auto use = [&](float h) {
+    inside.y += h;
+    inside.h -= h;
+  };
+  Answer answer;
+  const std::vector<std::string_view> acts = acts_of(model);
+  if (!acts.empty()) {
+    const float h = std::clamp(0.3F * inside.h, 44.0F, 56.0F);
+    answer = buttons(paper, {inside.x, inside.y, std::min(inside.w, 560.0F), h}, acts);
+    use(h + 12.0F);
+  }
+  if (gauge(paper, {inside.x + 9.0F, inside.y + 4.0F, inside.w - 18.0F, 10.0F}, model)) use(26.0F);
+  use(lines(paper, inside, words::song_lines(model)) + 6.0F);
+  const bool rests = model.phase == Phase::idle || model.phase == Phase::failed || model.phase == Phase::asking;
+  if (rests && inside.h > 0.0F) steps(paper, inside, model);
+  return answer;
+}
+
+}  // namespace four76::views
