@@ -319,6 +319,9 @@ void write_text(std::string& out, std::string_view text) {
   out += '"';
 }
 
+// Whole numbers to the last digit, such as a time in milliseconds.
+int digits_of(double value) noexcept { return std::abs(value) < 9e15 && value == std::floor(value) ? 16 : 9; }
+
 void write_value(std::string& out, const Json& value, int depth);
 
 // `end` closes it; a comma or a new line before each entry.
@@ -344,7 +347,7 @@ void write_value(std::string& out, const Json& value, int depth) {
     case Json::Kind::string: return write_text(out, *value.as_string());
     case Json::Kind::number: {
       std::array<char, 40> digits{};
-      std::snprintf(digits.data(), digits.size(), "%.9g", *value.as_number());
+      std::snprintf(digits.data(), digits.size(), "%.*g", digits_of(*value.as_number()), *value.as_number());
       out += digits.data();
       return;
     }

@@ -71,7 +71,8 @@ enum class JsonFault : std::uint8_t {
 [[nodiscard]] std::string_view message_of(JsonFault fault) noexcept;
 
 [[nodiscard]] Result<Json, JsonFault> parse_json(std::string_view text, const JsonLimits& limits = {});
-// One value a line in the outer two levels, so that a person may read it; numbers to nine digits that count.
+// One value a line in the outer two levels, so that a person may read it; numbers to nine digits that count, whole
+// ones to the last.
 [[nodiscard]] std::string write_json(const Json& value);
 
 }  // namespace four76

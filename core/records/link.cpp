@@ -68,6 +68,7 @@ std::string_view message_of(LinkFault fault) noexcept {
     case LinkFault::bad_number: return "A number in the link is damaged. Ask for it to be sent again.";
     case LinkFault::out_of_range:
       return "The link sets a tone or tolerance that cannot be measured. Ask for another one.";
+    case LinkFault::bad_checksum: return "The link was damaged on its way. Ask for it to be sent again.";
     case LinkFault::bad_encoding: return "The text in the link is damaged. Ask for it to be sent again.";
   }
   return "The link cannot be read.";

@@ -48,6 +48,7 @@ enum class LinkFault : std::uint8_t {
   bad_number,       // not a plain decimal number
   out_of_range,     // a number that its setting cannot take
   bad_encoding,     // a character that has no place there, a broken %XX, text that is not UTF-8 or not one line
+  bad_checksum,     // later versions: what arrived is not what was sent
 };
 // What is wrong and what to do, in a sentence or two.
 std::string_view message_of(LinkFault fault) noexcept;
