@@ -74,7 +74,6 @@ void put_song_fields(JsonWriter& json, const Model& model) {
 }
 
 void put_song_words(JsonWriter& json, const Model& model) {
-  const auto said = [](std::string text) { return text.empty() ? std::string("none") : text; };
   const std::vector<words::BudgetLine> lines =
       in_song(model) ? words::song_lines(model) : std::vector<words::BudgetLine>{};
   const auto line = [&](std::string_view name) {
@@ -82,7 +81,8 @@ void put_song_words(JsonWriter& json, const Model& model) {
       if (each.name == name) return each.amount;
     return std::string("none");
   };
-  json.key("song_state").value(said(words::song_state_text(model)));
+  const std::string state = words::song_state_text(model);
+  json.key("song_state").value(state.empty() ? "none" : state);
   json.key("song_position_s").value(model.song.position_s ? words::clock_text(*model.song.position_s) : "none");
   json.key("song_status").value(result_of(model) ? words::song_hint(model).text : "none");
   json.key("reference_start_s").value(line("Place"));

@@ -66,7 +66,10 @@ DelayPath get_path(Reader& in) {
 
 bool has_speed(const SongMatch& match) noexcept {
   if (!match.fit || match.status == SongStatus::not_matched) return false;
-  return std::find(match.reasons.begin(), match.reasons.end(), SongReason::different_recording) == match.reasons.end();
+  // A stretch of some seconds alone may be chance, and another recording has a speed of its own.
+  return std::none_of(match.reasons.begin(), match.reasons.end(), [](SongReason reason) {
+    return reason == SongReason::different_recording || reason == SongReason::too_little_overlap;
+  });
 }
 
 Reading reading_of(const SongResult& result) noexcept {

@@ -17,7 +17,7 @@ struct SongResult {
   double used_s = 0.0;  // of it
 };
 
-// Whether its speed may be shown: followed, and not said to be another recording.
+// Whether its speed may be shown, be it as one not to be trusted: followed for long, in what is the same recording.
 [[nodiscard]] bool has_speed(const SongMatch& match) noexcept;
 // As the reading that the figure shows.
 [[nodiscard]] Reading reading_of(const SongResult& result) noexcept;

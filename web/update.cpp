@@ -107,7 +107,7 @@ Effects choose_device(Model& model, std::string id) {
   const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
   model.settings.device_id = std::move(id);
   Effects effects{effect::Store{"device", model.settings.device_id}};
-  if (running) append(effects, in_song(model) ? capture_song(model, model.song.capture) : listen(model));
+  if (running) append(effects, in_song(model) ? capture_anew(model) : listen(model));
   return effects;
 }
 
@@ -251,20 +251,12 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::EnterParts& entered) { return enter_parts(model, entered.text); },
           [&](const in::OpenSongBench&) { return open_song_bench(model); },
           [&](const in::CloseSongBench&) { return close_song_bench(model); },
-          [&](const in::OpenReference&) {
-            return can_take_reference(model) ? Effects{effect::OpenFilePicker{"reference"}} : Effects{};
-          },
-          [&](const in::RecordReference&) {
-            return can_take_reference(model) ? capture_song(model, SongCapture::reference) : Effects{};
-          },
+          [&](const in::OpenReference&) { return open_song_file(model, SongFile::reference); },
+          [&](const in::RecordReference&) { return capture_song(model, SongCapture::reference); },
           [&](const in::UseRecording&) { return use_recording(model); },
           [&](const in::ForgetReference&) { return forget_reference(model); },
-          [&](const in::PlayTape&) {
-            return can_play_tape(model) ? capture_song(model, SongCapture::tape) : Effects{};
-          },
-          [&](const in::OpenTape&) {
-            return can_play_tape(model) ? Effects{effect::OpenFilePicker{"tape"}} : Effects{};
-          },
+          [&](const in::PlayTape&) { return capture_song(model, SongCapture::tape); },
+          [&](const in::OpenTape&) { return open_song_file(model, SongFile::tape); },
           [&](const in::KeepTape& keep) { return keep_tape(model, keep); },
           [&](const in::ForgetTape& forget) { return forget_tape(model, forget.index); },
           [&](const in::ForgetBrokenTapes&) { return forget_broken_tapes(model); },
@@ -311,18 +303,6 @@ Effects update(Model& model, const browser::Event& event) {
                         [&](const browser::DrawingRestored&) { return model.drawing_lost = false, Effects{}; },
                     },
                     event);
-}
-
-void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
-  for (const std::string_view key :
-       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "parts", "device"}) {
-    const std::optional<std::string> value = load(key);
-    if (value) (void)on(model, intent_of_control(key, *value));
-  }
-  model.parts_fault = {};  // what was kept and is no longer taken is as good as not known
-  if (const auto kept = load("clocks")) restore_clocks(model, *kept);
-  if (const auto kept = load("machine")) (void)name_machine(model, *kept);
-  if (const auto kept = load("tapes")) restore_tapes(model, *kept);
 }
 
 }  // namespace four76

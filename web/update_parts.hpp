@@ -64,7 +64,9 @@ void advance_measurement(Model& model);
 void end_song(Model& model);
 Effects open_song_bench(Model& model);
 Effects close_song_bench(Model& model);
+Effects open_song_file(Model& model, SongFile what);
 Effects capture_song(Model& model, SongCapture what);
+Effects capture_anew(Model& model);                     // the same by another microphone
 Effects song_captured(Model& model, double discard_s);  // the microphone has begun
 Effects use_recording(Model& model);
 Effects recorded(Model& model, const intent::Recorded& so_far);

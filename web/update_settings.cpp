@@ -4,6 +4,7 @@
 
 #include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
+#include "web/update.hpp"
 #include "web/update_parts.hpp"
 #include "web/words.hpp"
 
@@ -93,6 +94,19 @@ Effects open_link(Model& model, std::string_view fragment) {
   if (link->tape_tolerance_percent) append(effects, choose_tape_tolerance(model, *link->tape_tolerance_percent));
   if (link->tolerance_percent) append(effects, choose_tolerance(model, *link->tolerance_percent));
   return effects;
+}
+
+void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
+  for (const std::string_view key :
+       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "parts", "device"}) {
+    const std::optional<std::string> value = load(key);
+    const auto wanted = value ? intent_of_control(key, *value) : std::nullopt;
+    if (wanted) (void)update(model, *wanted);
+  }
+  model.parts_fault = {};  // what was kept and is no longer taken is as good as not known
+  if (const auto kept = load("clocks")) restore_clocks(model, *kept);
+  if (const auto kept = load("machine")) (void)name_machine(model, *kept);
+  if (const auto kept = load("tapes")) restore_tapes(model, *kept);
 }
 
 }  // namespace four76

@@ -52,11 +52,24 @@ Effects close_song_bench(Model& model) {
   return effects;
 }
 
+Effects open_song_file(Model& model, SongFile what) {
+  if (what == SongFile::tape ? !can_play_tape(model) : !can_take_reference(model)) return {};
+  return {effect::OpenFilePicker{what == SongFile::tape ? "tape" : "reference"}};
+}
+
 Effects capture_song(Model& model, SongCapture what) {
+  if (what == SongCapture::tape ? !can_play_tape(model) : !can_take_reference(model)) return {};
   Effects effects = end_running(model);
   model.phase = Phase::asking;
   model.song.capture = what;
   effects.push_back(effect::StartCapture{model.settings.device_id});
+  return effects;
+}
+
+Effects capture_anew(Model& model) {
+  const SongCapture what = model.song.capture;
+  Effects effects = end_running(model);
+  append(effects, capture_song(model, what));
   return effects;
 }
 

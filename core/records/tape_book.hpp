@@ -38,7 +38,7 @@ using TapeBook = std::vector<KeptTape>;
 
 // Takes the place of an older result of the same machine and tape. False, and nothing changed, where it could not be
 // read back: no name, a date that is none, numbers out of range.
-bool keep_tape(TapeBook& book, KeptTape tape);
+bool keep_tape(TapeBook& book, KeptTape kept);
 // Which ones are of that machine, in their order.
 [[nodiscard]] std::vector<std::size_t> tapes_of(const TapeBook& book, std::string_view machine);
 

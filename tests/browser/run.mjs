@@ -21,9 +21,10 @@ import { tests as offline } from "./cases/offline.mjs";
 import { tests as permission } from "./cases/permission.mjs";
 import { tests as settings } from "./cases/settings.mjs";
 import { tests as sizes } from "./cases/sizes.mjs";
+import { tests as song } from "./cases/song.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, offline, settings, clock, demo, flutter, drawing, missing, sizes];
+const groups = [microphone, permission, files, offline, settings, clock, demo, flutter, drawing, missing, song, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

@@ -54,7 +54,7 @@ class Faults {
 
 // reach(page) brings the page to the state, on a phone and on a desktop of one browser. Where the HTML is that of another
 // state, the sizes of the screenshots are enough.
-async function looks_right(house, name, browser_options, reach, { at_every_size = true } = {}) {
+export async function looks_right(house, name, browser_options, reach, { at_every_size = true } = {}) {
   const browser = await house.browser(browser_options);
   const [width, height] = kPhone;
   const desktop = await house.open_ready({ browser, width: kDesktop[0], height: kDesktop[1] });

@@ -212,10 +212,12 @@ TEST(SongBench, ShowsWhatATapesFileCameTo) {
   EXPECT_NE(json.find("\"speed_error_percent\":1.5"), std::string::npos);
 }
 
-TEST(SongBench, NeverShowsASpeedOfAnotherRecording) {
+TEST(SongBench, NeverShowsASpeedOfAnotherRecordingOrOfAShortStretch) {
   SongResult other = result(SongStatus::unreliable);
   other.match.reasons.push_back(SongReason::different_recording);
-  for (const SongResult& made : {other, result(SongStatus::not_matched)}) {
+  SongResult little = result(SongStatus::unreliable);
+  little.match.reasons.push_back(SongReason::too_little_overlap);
+  for (const SongResult& made : {other, little, result(SongStatus::not_matched)}) {
     const Model model = with_result(made);
     EXPECT_FALSE(shown_reading(model)->speed_error_percent.has_value());
     EXPECT_EQ(words::hint(model).way, words::Way::distrust);
