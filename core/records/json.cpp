@@ -319,8 +319,17 @@ void write_text(std::string& out, std::string_view text) {
   out += '"';
 }
 
-// Whole numbers to the last digit, such as a time in milliseconds.
-int digits_of(double value) noexcept { return std::abs(value) < 9e15 && value == std::floor(value) ? 16 : 9; }
+// What is written reads back as what writes the same: from here to there a number is a whole one, such as a time in
+// milliseconds.
+constexpr double kFromWhole = 1e9, kToWhole = 9e15;
+
+void write_number(std::string& out, double value) {
+  const double whole = std::round(value);
+  const bool is_whole = std::abs(whole) >= kFromWhole && std::abs(value) < kToWhole;
+  std::array<char, 40> digits{};
+  std::snprintf(digits.data(), digits.size(), is_whole ? "%.0f" : "%.9g", is_whole ? whole : value);
+  out += digits.data();
+}
 
 void write_value(std::string& out, const Json& value, int depth);
 
@@ -345,12 +354,7 @@ void write_value(std::string& out, const Json& value, int depth) {
     case Json::Kind::null: out += "null"; return;
     case Json::Kind::boolean: out += *value.as_boolean() ? "true" : "false"; return;
     case Json::Kind::string: return write_text(out, *value.as_string());
-    case Json::Kind::number: {
-      std::array<char, 40> digits{};
-      std::snprintf(digits.data(), digits.size(), "%.*g", digits_of(*value.as_number()), *value.as_number());
-      out += digits.data();
-      return;
-    }
+    case Json::Kind::number: return write_number(out, *value.as_number());
     case Json::Kind::array:
       return write_entries(out, value.items(), '[', ']', depth,
                            [&](const Json& item) { write_value(out, item, depth + 1); });

@@ -71,8 +71,8 @@ enum class JsonFault : std::uint8_t {
 [[nodiscard]] std::string_view message_of(JsonFault fault) noexcept;
 
 [[nodiscard]] Result<Json, JsonFault> parse_json(std::string_view text, const JsonLimits& limits = {});
-// One value a line in the outer two levels, so that a person may read it; numbers to nine digits that count, whole
-// ones to the last.
+// One value a line in the outer two levels, so that a person may read it; numbers to nine digits that count, from
+// 1e9 to 9e15 to whole ones.
 [[nodiscard]] std::string write_json(const Json& value);
 
 }  // namespace four76

@@ -72,5 +72,15 @@ TEST(Json, ReadsBackWhatItWrites) {
   EXPECT_EQ(again->find("nan")->kind(), Json::Kind::null);
 }
 
+TEST(Json, WritesNumbersSoThatTheyReadBackAlike) {
+  for (const char* number : {"777777777777777.7777777777", "999999999.6", "1795689600123", "1e300", "-0.1",
+                             "8999999999999999", "9007199254740993", "1e-300", "123456789.5"}) {
+    const std::string once = write_json(*parse_json(number));
+    EXPECT_EQ(write_json(*parse_json(once)), once) << number;
+  }
+  EXPECT_EQ(write_json(Json::number(1795689600123.0)), "1795689600123\n");
+  EXPECT_EQ(write_json(Json::number(0.1)), "0.1\n");
+}
+
 }  // namespace
 }  // namespace four76
