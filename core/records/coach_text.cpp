@@ -9,7 +9,11 @@
 namespace four76 {
 namespace {
 
-std::string percent(double value) { return rounded(std::round(std::abs(value) * 100.0) / 100.0, 2) + " %"; }
+// To a hundredth.
+std::string percent(double value) {
+  const double size = std::round(std::abs(value) * 100.0) / 100.0;
+  return rounded(size, size < 0.095 ? 1 : 2) + " %";
+}
 
 std::string stands(const Advice& advice) {
   if (!advice.speed) return "";

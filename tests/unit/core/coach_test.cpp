@@ -316,6 +316,7 @@ TEST(CoachText, NamesMultiplesByTheNearest) {
   EXPECT_EQ(times_text(15.0), "much more");
   EXPECT_EQ(signed_percent_text(0.314), "+0.31 %");
   EXPECT_EQ(signed_percent_text(-0.314), "\u22120.31 %");
+  EXPECT_EQ(signed_percent_text(0.041), "+0.04 %");
   EXPECT_EQ(signed_percent_text(0.001), "0 %");
 }
 

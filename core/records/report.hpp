@@ -1,0 +1,48 @@
+// Report: one page about one machine: as found, as left, how sure that is, under what conditions and against what; as
+// plain data in words, and the two pictures as SVG. The page lays it out and prints it; nothing in it needs colour.
+//
+// Rows are label and text. Texts are plain, as the person typed them: who puts them into HTML escapes them, with
+// escaped_text or by setting them as text.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/bench/visit.hpp"
+#include "core/records/card.hpp"
+
+namespace four76 {
+
+struct ReportRow {
+  std::string label, text;
+};
+struct ReportReading {
+  std::string heading;  // "As left, 2026-11-26 10:45, at the middle of the tape"
+  std::string verdict;  // "Within 0.5 %"
+  std::vector<ReportRow> rows;
+  std::string ribbon_svg, spectrum_svg;  // empty where nothing was kept to draw
+};
+struct Report {
+  std::string title;  // the machine's name
+  std::vector<ReportRow> machine;
+  std::vector<ReportReading> readings;  // as found first, then as left
+  std::vector<ReportRow> conditions;    // tolerance and its source, version, who made it: for the foot of the page
+  std::string summary;                  // "From 1.20 % slow to 0.04 % fast."
+};
+
+struct ReportSettings {
+  std::string version;           // of the program
+  std::string tolerance_source;  // "usual service adjustment, common practice"
+  std::string made_by;           // a name; may be empty: then a line is left for it
+};
+// Of the newest day on which the machine was measured as left, or else as found; the readings of that day that are not
+// in between. With no reading at all, the machine alone.
+[[nodiscard]] Report make_report(const Card& card, const ReportSettings& settings);
+
+// The speed's course with the tolerance as the tape's edges; the spectrum with the tone marked.
+[[nodiscard]] std::string ribbon_svg(const Measurement& measurement);
+[[nodiscard]] std::string spectrum_svg(const Measurement& measurement);
+
+}  // namespace four76
