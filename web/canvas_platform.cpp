@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cfloat>
+#include <cstdarg>
 #include <string_view>
 
 #include "imgui.h"
@@ -179,8 +180,17 @@ bool touch_in_use() { return platform().touch; }
 // ---- What shell/canvas.js calls -------------------------------------------------------------------------------------
 extern "C" {
 
-// In place of sscanf in Dear ImGui: see web/CMakeLists.txt.
-int four76_scans_nothing(const char*, const char*, ...) { return 0; }
+// In place of sscanf in Dear ImGui: a whole number behind the format's words, as in "#version %d"; see CMakeLists.txt.
+int four76_scan_number(const char* text, const char* format, ...) {
+  while (*format && *format == *text) ++format, ++text;
+  if (format[0] != '%' || format[1] != 'd' || format[2] != '\0' || *text < '0' || *text > '9') return 0;
+  va_list arguments;
+  va_start(arguments, format);
+  int* const number = va_arg(arguments, int*);
+  va_end(arguments);
+  for (*number = 0; *text >= '0' && *text <= '9'; ++text) *number = 10 * *number + (*text - '0');
+  return 1;
+}
 
 using namespace four76::canvas;
 
