@@ -32,7 +32,7 @@ const clock = new ClockDialog({
   prime: () => capture.prime(), // sound may begin within a tap
 });
 const measure = new MeasureDialog({ change: (name, value) => program.control(name, value) });
-const causes = new CausesPanel({ change: (name, value) => program.control(name, value) });
+const causes = new CausesPanel({ change: (name, value) => program.control(name, value), show: (section) => help.show(section) });
 const tapes = new TapesDialog({ change: (name, value) => program.control(name, value) });
 const kListens = new Set(["act-listen", "act-song-record", "act-song-listen"]);
 const controls = new Controls({

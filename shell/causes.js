@@ -8,23 +8,34 @@ function element(tag, properties = {}, ...children) {
 
 // A number is not parted from its unit.
 const held = (text) => text.replaceAll(/(\d) (%|Hz|mm)/g, "$1\u00a0$2");
-const items = (texts) => texts.map((text) => element("li", { textContent: held(text) }));
+const item = (text) => element("li", { textContent: held(text) });
 
 // The side's place is entered in percent, and kept as a share.
 const kPercent = new Set(["side_played"]);
 
 export class CausesPanel {
+  #dialog = document.getElementById("parts");
   #form = document.getElementById("parts-form");
   #fault = document.getElementById("parts-fault");
   #change;
+  #show_panel;
   #shown = "";
-  #known;
+  #parts_shown = new Map();
+  #known = "";
+  #told = { parts_entered: 0, parts_fault: "" };
+  #waits = false; // for what the program says of an entry
 
-  constructor({ change }) {
+  constructor({ change, show }) {
     this.#change = change;
+    this.#show_panel = show;
     this.#form.addEventListener("submit", (event) => {
       event.preventDefault();
+      this.#waits = true;
       this.#change("parts", this.#entered());
+    });
+    this.#dialog.addEventListener("close", () => {
+      this.#fill(this.#known);
+      if (this.#told.parts_fault !== "") this.#change("parts", this.#known); // nothing is wrong with that
     });
     document.getElementById("parts-clear").addEventListener("click", () => {
       for (const field of this.#fields()) field.value = "";
@@ -36,25 +47,43 @@ export class CausesPanel {
     const json = JSON.stringify(told);
     if (json === this.#shown) return;
     this.#shown = json;
-    const { verdicts, causes, nothing, work, standards, rates, parts, parts_fault } = told;
-    document.getElementById("causes-verdicts").replaceChildren(...verdicts.map(({ text, rests_on, warns }) =>
-      element("p", { className: warns ? "verdict warns" : "verdict" }, element("strong", { textContent: held(text) }), ` ${held(rests_on)}`)));
-    document.getElementById("causes-list").replaceChildren(...causes.map(({ cause, title, evidence, fault }) => {
-      const item = element("li", {}, element("strong", { textContent: held(title) }), ` ${held(evidence)}`);
-      item.dataset.cause = cause;
-      item.dataset.fault = String(fault);
-      return item;
-    }));
+    const { verdicts, causes, nothing, work, standards, rates, parts, parts_fault, parts_entered } = told;
+    this.#renew("causes-verdicts", verdicts, ({ text, rests_on, warns }) =>
+      element("p", { className: warns ? "verdict warns" : "verdict" }, element("strong", { textContent: held(text) }), ` ${held(rests_on)}`));
+    this.#renew("causes-list", causes, ({ cause, title, evidence, fault }) => {
+      const entry = element("li", {}, element("strong", { textContent: held(title) }), ` ${held(evidence)}`);
+      entry.dataset.cause = cause;
+      entry.dataset.fault = String(fault);
+      return entry;
+    });
     document.getElementById("causes-nothing").textContent = nothing;
     this.#part("causes-work", work);
     this.#part("causes-standards", standards);
     this.#part("causes-rates", rates);
+    const answered = this.#waits && parts_entered !== this.#told.parts_entered;
+    this.#told = { parts_entered, parts_fault };
     if (this.#fault.textContent !== parts_fault) this.#fault.textContent = parts_fault;
     if (parts !== this.#known) this.#fill(parts);
+    if (answered) this.#answer(causes.length > 0);
   }
 
+  // Taken: what comes of it is shown where there is anything. Refused: the form stays, for mending.
+  #answer(any_causes) {
+    this.#waits = false;
+    if (this.#told.parts_fault !== "" || !this.#dialog.open) return;
+    this.#dialog.close();
+    if (any_causes) this.#show_panel("causes");
+  }
+
+  // Only what has changed is made anew: somebody may be reading the rest.
+  #renew(id, list, make) {
+    const json = JSON.stringify(list);
+    if (json === this.#parts_shown.get(id)) return;
+    this.#parts_shown.set(id, json);
+    document.getElementById(id).replaceChildren(...list.map(make));
+  }
   #part(id, texts) {
-    document.getElementById(id).replaceChildren(...items(texts));
+    this.#renew(id, texts, item);
     document.getElementById(`${id}-part`).hidden = texts.length === 0;
   }
 

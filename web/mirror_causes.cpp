@@ -1,4 +1,6 @@
 // The mirror's causes: the fields of the reading on show, and what the panel says at length.
+#include <algorithm>
+
 #include "core/records/cause_text.hpp"
 #include "core/records/parts_text.hpp"
 #include "core/records/verdict_text.hpp"
@@ -38,8 +40,8 @@ std::vector<std::string> rates_in_reverse(const Model& model) {
   std::vector<std::string> lines;
   const ChannelSnapshot* const channel = shown_channel(model);
   if (!channel) return lines;
-  for (const FlutterPeak& peak : channel->flutter_picture.peaks)
-    if (lines.size() < kMost) lines.push_back(words::would_be(model, peak));
+  for (std::size_t i = 0; i < std::min(channel->flutter_picture.peaks.size(), kMost); ++i)
+    lines.push_back(words::rate_line(model, i));
   return lines;
 }
 
@@ -79,6 +81,7 @@ void put_causes(JsonWriter& json, const Model& model) {
   put_strings(json, "rates", rates_in_reverse(model));
   json.key("parts").value(text_of(model.settings.known));
   json.key("parts_fault").value(model.parts_fault);
+  json.key("parts_entered").value(std::optional<double>(model.parts_entered));
   json.close('}');
 }
 

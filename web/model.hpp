@@ -122,6 +122,7 @@ struct Model {
 
   ClockBook clocks;                       // checked on this device
   bool clocks_set_aside = false;          // what was kept of them could not be read
+  unsigned parts_entered = 0;             // so often; a form that waits for its answer goes by it
   bool storage_refused = false;           // the browser keeps nothing for this page
   std::optional<ClockCheck> clock_check;  // under way, or its result
   Platform platform = Platform::unknown;  // that the browser runs on

@@ -63,6 +63,7 @@ Effects enter_parts(Model& model, const std::string& text) {
   const auto known = known_parts_of(text);
   const auto fault = known ? fault_in(*known) : std::optional<std::string_view>("Enter plain numbers, such as 2.05.");
   model.parts_fault = fault.value_or("");
+  ++model.parts_entered;
   if (fault) return {};
   model.settings.known = *known;
   judge_flutter(model);

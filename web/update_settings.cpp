@@ -57,6 +57,7 @@ Effects choose_unit(Model& model, Unit unit) {
 Effects choose_channel(Model& model, ChannelChoice channel) {
   model.settings.channel = channel;
   model.shown_channel = channel == ChannelChoice::right ? 1 : 0;
+  judge_flutter(model);  // a file brings no further snapshot
   return {effect::Store{"channel", std::string(control_value(channel))}};
 }
 

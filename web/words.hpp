@@ -150,8 +150,7 @@ struct Message {
 [[nodiscard]] std::string_view way_to_speed() noexcept;
 [[nodiscard]] std::string_view trace_name(Trace trace) noexcept;
 
-// ---- What wow and flutter come from (words_causes.cpp)
-// ----------------------------------------------------------------
+// ---- What wow and flutter come from (words_causes.cpp) ------------------------------------------------------------
 struct FlutterVerdict {
   std::string headline;  // "Do not trim yet: ..."; empty where no rule says anything
   std::string detail;    // the causes, a line each
@@ -166,11 +165,12 @@ struct FlutterVerdict {
 [[nodiscard]] std::string peak_label(const Model& model, std::size_t peak, bool roomy);
 [[nodiscard]] std::string would_be(const Model& model,
                                    const FlutterPeak& peak);  // "7.58 Hz would be a capstan of 2.0 mm."
-[[nodiscard]] std::string no_causes(const Model& model);      // why none; empty where there are
-[[nodiscard]] std::string_view why_name() noexcept;           // of the button: "Why"
+// The same of the shown channel's peak of that place; or of which rate it is a multiple.
+[[nodiscard]] std::string rate_line(const Model& model, std::size_t peak);
+[[nodiscard]] std::string no_causes(const Model& model);  // why none; empty where there are
+[[nodiscard]] std::string_view why_name() noexcept;       // of the button: "Why"
 
-// ---- Half a minute at either end of the tape
-// ---------------------------------------------------------------------------
+// ---- Half a minute at either end of the tape ----------------------------------------------------------------------
 [[nodiscard]] std::string_view tape_end_name(TapeEnd end) noexcept;        // "Start of tape"
 [[nodiscard]] std::string_view measure_name(const Model& model) noexcept;  // of the button
 [[nodiscard]] std::string measure_invitation();

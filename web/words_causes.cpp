@@ -89,8 +89,22 @@ std::string peak_label(const Model& model, std::size_t peak, bool roomy) {
   const FlutterPeak& told = channel->flutter_picture.peaks[peak];
   const std::string part = told.foreign ? "not the tape" : peak_part(model, peak);
   const std::string name = peak_name(told);
-  if (part.empty()) return name;
-  return roomy ? name + ", " + part : name.substr(0, name.find(',')) + " " + part;
+  const std::string moving = told.moving && roomy ? ", moving" : "";  // else the mark alone says so
+  if (part.empty()) return name + moving;
+  return roomy ? name + ", " + part + moving : name.substr(0, name.find(',')) + " " + part;
+}
+
+std::string rate_line(const Model& model, std::size_t peak) {
+  const ChannelSnapshot* const channel = shown_channel(model);
+  if (!channel || peak >= channel->flutter_picture.peaks.size()) return "";
+  const FlutterPeak& told = channel->flutter_picture.peaks[peak];
+  const Cause* const cause = model.judgement ? cause_of_peak(model.judgement->causes, peak) : nullptr;
+  if (cause && cause->rate_hz && !told.foreign)
+    for (const CausePeak& mine : cause->peaks)
+      if (mine.peak == peak && mine.harmonic > 1)
+        return rounded(told.rate_hz, 3) + " Hz is " + std::to_string(mine.harmonic) + " times " +
+               rounded(*cause->rate_hz, 3) + " Hz: of the same part.";
+  return would_be(model, told);
 }
 
 std::string would_be(const Model& model, const FlutterPeak& peak) {
@@ -106,7 +120,8 @@ std::string would_be(const Model& model, const FlutterPeak& peak) {
     if (!all.empty()) all += ", ";
     all += *text;
   }
-  const std::string rate = rounded(peak.rate_hz, 3) + " Hz";
+  std::string rate = rounded(peak.rate_hz, 3) + " Hz";
+  if (peak.moving) rate += ", moving by " + signed_fixed(peak.change_hz_per_minute, 3) + " Hz a minute,";
   if (peak.foreign) return rate + ": a line beside the tone, hum perhaps, and no part of the machine.";
   return all.empty() ? rate + ": no part of a size that machines have." : rate + " would be " + all + ".";
 }

@@ -100,7 +100,11 @@ std::string_view rates_state(const Model& model) noexcept {
 
 std::string components(std::span<const FlutterPeak> peaks) {
   std::string all;
-  for (const FlutterPeak& peak : peaks) all += (all.empty() ? "" : "; ") + peak_name(peak);
+  for (const FlutterPeak& peak : peaks) {
+    all += (all.empty() ? "" : "; ") + peak_name(peak);
+    if (peak.foreign) all += ", not the tape";
+    if (peak.moving) all += ", moving";
+  }
   return all.empty() ? "none" : all;
 }
 

@@ -64,10 +64,10 @@ class FlutterFigures {
   // N0/C in 1/Hz over the same time; without it nothing is taken out.
   [[nodiscard]] FlutterReading live(std::optional<double> noise_to_carrier) const noexcept;
   [[nodiscard]] FlutterReading whole(std::optional<double> noise_to_carrier) const noexcept;
-  // Of everything since the speed last jumped.
   // The weighted deviation, as the range in each 50 ms of the newest 40 s, oldest first; by the points' time, the
   // filter's delay taken off. Returns how many.
   std::size_t weighted_trace(std::span<TraceRange> out) const noexcept;
+  // Of everything since the speed last jumped.
   [[nodiscard]] SettledDrift settled() const noexcept { return settled_drift(whole_drift_.blocks()); }
 
  private:

@@ -34,9 +34,10 @@ constexpr std::array<Kind, 3> kKinds{{{"c60", TapeKind::c60}, {"c90", TapeKind::
 
 bool take(std::string_view name, std::string_view text, KnownParts& known) {
   if (name == "tape") {
-    for (const Kind& kind : kKinds)
-      if (text == kind.name) known.tape_kind = kind.kind;
-    return known.tape_kind.has_value();
+    const auto* const kind = std::find_if(kKinds.begin(), kKinds.end(), [&](const Kind& k) { return text == k.name; });
+    if (kind == kKinds.end()) return false;
+    known.tape_kind = kind->kind;
+    return true;
   }
   for (const Field& field : kFields) {
     if (name != field.name) continue;

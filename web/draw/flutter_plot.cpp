@@ -67,25 +67,56 @@ bool overlaps(const Rect& a, const Rect& b) {
   return a.x < b.right() && b.x < a.right() && a.y < b.bottom() && b.y < a.bottom();
 }
 
-// Beside its mark, or above it, where no other name stands already; nothing where there is no room.
+// A filled mark; one with an arrow where the rate moves, up or down the axis; an empty one where it is none of the
+// tape's.
+void mark(const Paper& paper, ImVec2 tip, const FlutterPeak& peak) {
+  const ImVec2 left(tip.x - 5.0F, tip.y - 8.0F), right(tip.x + 5.0F, tip.y - 8.0F);
+  if (peak.foreign)
+    paper.list.AddTriangle(left, right, tip, theme::kDim, 1.5F);
+  else
+    paper.list.AddTriangleFilled(left, right, tip, theme::kAccent);
+  if (!peak.moving) return;
+  const float way = peak.change_hz_per_minute < 0.0 ? -1.0F : 1.0F, y = tip.y - 12.0F, end = tip.x + way * 9.0F;
+  paper.list.AddLine({tip.x - way * 7.0F, y}, {end, y}, theme::kAccent, 1.5F);
+  paper.list.AddLine({end - way * 4.0F, y - 3.0F}, {end, y}, theme::kAccent, 1.5F);
+  paper.list.AddLine({end - way * 4.0F, y + 3.0F}, {end, y}, theme::kAccent, 1.5F);
+}
+
+// What a name must not stand on. A little room to either side: close by another mark it would read as that one's.
+Rect around_mark(ImVec2 tip, const FlutterPeak& peak) {
+  constexpr float kAside = 8.0F;
+  const float h = peak.moving ? 16.0F : 8.0F;
+  return {tip.x - kAside, tip.y - h, 2.0F * kAside, h};
+}
+
+// Beside its mark, or above it, where no other name stands already, with a line to it from further off; nothing where
+// there is no room.
 void peak_name(const Paper& paper, const FlutterScale& at, ImVec2 tip, const std::string& name,
                std::vector<Rect>& taken) {
   const ImFont* font = paper.fonts.small;
   const ImVec2 size = extent(font, size_of(font), name);
-  const std::array<ImVec2, 6> places = {{{tip.x + 9.0F, tip.y - size.y},
-                                         {tip.x - 9.0F - size.x, tip.y - size.y},
+  constexpr std::size_t kClose = 3;  // so many places need no line to the mark
+  const std::array<ImVec2, 8> places = {{{tip.x + 9.0F, tip.y - size.y},
+                                         {tip.x - 10.0F - size.x, tip.y - size.y},
                                          {tip.x - 0.5F * size.x, tip.y - 10.0F - size.y},
-                                         {tip.x + 9.0F, tip.y - 2.0F * size.y - 2.0F},
-                                         {tip.x - 9.0F - size.x, tip.y - 2.0F * size.y - 2.0F},
-                                         {tip.x - 0.5F * size.x, tip.y - 12.0F - 2.0F * size.y}}};
-  for (const ImVec2& place : places) {
-    const Rect label{place.x, place.y, size.x + 1.0F, size.y};
+                                         {tip.x - 2.0F, tip.y - 2.0F * size.y - 2.0F},
+                                         {tip.x + 2.0F - size.x, tip.y - 2.0F * size.y - 2.0F},
+                                         {tip.x - 0.5F * size.x, tip.y - 14.0F - 2.0F * size.y},
+                                         {tip.x - 2.0F, tip.y - 3.0F * size.y - 4.0F},
+                                         {tip.x + 2.0F - size.x, tip.y - 3.0F * size.y - 4.0F}}};
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const Rect label{places[i].x, places[i].y, size.x + 1.0F, size.y};
     const bool inside = label.x >= at.box.x && label.right() <= at.box.right() && label.y >= at.box.y - 2.0F;
     if (!inside) continue;
-    if (std::any_of(taken.begin(), taken.end(), [&](const Rect& other) { return overlaps(label, other); })) continue;
+    const Rect way{tip.x, label.bottom(), 1.0F, i >= kClose ? tip.y - 9.0F - label.bottom() : 0.0F};
+    const auto in_the_way = [&](const Rect& other) {
+      return overlaps(label, other) || (i >= kClose && overlaps(way, other));
+    };
+    if (std::any_of(taken.begin(), taken.end(), in_the_way)) continue;
     taken.push_back(label);
+    if (i >= kClose) paper.list.AddLine({tip.x, label.bottom()}, {tip.x, tip.y - 9.0F}, theme::kAccent, 1.0F);
     paper.list.AddRectFilled({label.x - 2.0F, label.y}, {label.right() + 2.0F, label.bottom()},
-                             theme::faded(theme::kRaised, 0.75F), 3.0F);
+                             theme::faded(theme::kRaised, 0.9F), 3.0F);
     line(paper, font, theme::kAccent, label, name);
     return;
   }
@@ -116,11 +147,11 @@ void flutter_plot(const Paper& paper, Rect area, const FlutterPicture& picture, 
   for (const FlutterPeak& peak : picture.peaks) {
     const ImVec2 tip(at.x(peak.rate_hz), std::max(at.y(peak.peak_percent) - 3.0F, at.box.y + 8.0F));
     tips.push_back(tip);
-    taken.push_back({tip.x - 5.0F, tip.y - 8.0F, 10.0F, 8.0F});
-    paper.list.AddTriangleFilled({tip.x - 5.0F, tip.y - 8.0F}, {tip.x + 5.0F, tip.y - 8.0F}, tip, theme::kAccent);
+    taken.push_back(around_mark(tip, peak));
   }
   for (std::size_t i = 0; i < std::min(tips.size(), names.size()); ++i)
     if (!names[i].empty()) peak_name(paper, at, tips[i], names[i], taken);
+  for (std::size_t i = 0; i < tips.size(); ++i) mark(paper, tips[i], picture.peaks[i]);
 }
 
 }  // namespace four76::draw

@@ -125,6 +125,7 @@ async function names_the_part(house) {
     work: [...document.querySelectorAll("#causes-work li")].map((item) => item.textContent.replaceAll("\u00a0", " ")),
     rates: [...document.querySelectorAll("#causes-rates li")].map((item) => item.textContent.replaceAll("\u00a0", " ")),
     fault: document.getElementById("parts-fault").textContent,
+    open: [...document.querySelectorAll("dialog[open]")].map(({ id }) => id).join(" "),
     field: Object.fromEntries(["verdicts", "causes"].map((name) => [name, document.querySelector(`#reading [data-field=${name}]`).dataset.value])),
   }));
   const until = async (what, test) => {
@@ -150,14 +151,18 @@ async function names_the_part(house) {
   await page.page.evaluate(() => document.querySelector("[data-help=parts]").click());
   await page.page.locator("#part-capstan_mm").fill("25");
   await page.page.keyboard.press("Enter");
-  await until("the fault", ({ fault }) => fault.startsWith("A capstan is 0.8 to 8 mm thick"));
-  await page.page.locator("#part-capstan_mm").fill("");
+  const wrong = await until("the fault", ({ fault }) => fault.startsWith("A capstan is 0.8 to 8 mm thick"));
+  same(wrong.open, "parts", "the form after a wrong value");
+  check(await page.page.locator("#parts-fault").isVisible(), "the fault is not in sight");
+  await page.page.keyboard.press("Escape");
+  await until("the fault to go with the form", ({ fault, open }) => fault === "" && open === "");
+  same(await page.page.locator("#part-capstan_mm").inputValue(), "", "the capstan that was refused");
+  await page.page.evaluate(() => document.querySelector("[data-help=parts]").click());
   await page.page.locator("#part-roller_mm").fill("12,0");
   await page.page.locator("#part-side_played").fill("25");
   await page.page.locator("#part-tape").selectOption("c90");
   await page.page.locator("#part-roller_mm").press("Enter");
-  const sure = await until("a sure roller", ({ causes, fault }) => fault === "" && causes[0]?.[1].includes("Pinch roller (likely"));
-  same(sure.fault, "", "the fault after mending");
+  await until("a sure roller, shown", ({ causes, fault, open }) => fault === "" && open === "causes" && causes[0]?.[1].includes("Pinch roller (likely"));
   await page.page.reload();
   await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
   const kept = await page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-part]")].map((field) => [field.dataset.part, field.value])));

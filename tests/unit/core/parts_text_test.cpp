@@ -24,8 +24,8 @@ TEST(PartsText, ComesBackAsItWent) {
 
 TEST(PartsText, RefusesWhatIsNotOfItsForm) {
   for (const char* text : {"capstan_mm", "capstan_mm=", "capstan_mm=two", "capstan_mm=2mm", "capstan_mm=nan", "=2",
-                           "capstan_mm=2;;roller_mm=12", "wheel_mm=2", "tape=c46", ";", "capstan_mm=2,5",
-                           "capstan_mm=1e999", "<b>", "roller_mm=12; capstan_mm=2"})
+                           "capstan_mm=2;;roller_mm=12", "wheel_mm=2", "tape=c46", "tape=c90;tape=c46", ";",
+                           "capstan_mm=2,5", "capstan_mm=1e999", "<b>", "roller_mm=12; capstan_mm=2"})
     EXPECT_FALSE(known_parts_of(text).has_value()) << text;
   EXPECT_FALSE(known_parts_of(std::string(401, 'x')).has_value());
   EXPECT_FALSE(known_parts_of(std::string("capstan_mm=2\0", 13)).has_value());

@@ -98,11 +98,56 @@ TEST(PageCauses, SayWhatARateWouldBe) {
   EXPECT_TRUE(says(words::would_be(model, hum), "no part of the machine"));
 }
 
+TEST(PageCauses, SayWhereARateIsAMultiple) {
+  Snapshot made = rolling();
+  made.channel[0].flutter_picture.peaks = {peak(1.263, 1.0), peak(2.526, 0.3), peak(6.064, 0.2)};
+  const Model model = listening_to(made);
+  EXPECT_EQ(words::rate_line(model, 1), "2.53 Hz is 2 times 1.26 Hz: of the same part.");
+  EXPECT_EQ(words::rate_line(model, 2), words::would_be(model, peak(6.064, 0.2)));
+  EXPECT_EQ(words::rate_line(model, 3), "");
+}
+
+TEST(PageCauses, SayWhichRatesMove) {
+  Snapshot made = rolling();
+  FlutterPeak reel = peak(0.53, 0.4);
+  reel.steady = false;
+  reel.moving = true;
+  reel.change_hz_per_minute = -0.012;
+  reel.change_u95_hz_per_minute = 0.001;
+  made.channel[0].flutter_picture.peaks.push_back(reel);
+  const Model model = listening_to(made);
+  EXPECT_TRUE(says(words::would_be(model, reel), "0.530 Hz, moving by \u22120.012 Hz a minute, would be "))
+      << words::would_be(model, reel);
+  const std::string label = words::peak_label(model, 2, true);
+  EXPECT_TRUE(says(label, "0.53 Hz, 0.40 %") && label.ends_with(", moving")) << label;
+  EXPECT_TRUE(says(words::components(model.snapshot->channel[0].flutter_picture.peaks), "0.53 Hz, 0.40 %, moving"));
+}
+
+// A file brings no further snapshot: the other channel's causes have to come with the choice.
+TEST(PageCauses, FollowTheChannel) {
+  Snapshot made = rolling();
+  made.channels = 2;
+  made.channel[1] = made.channel[0];
+  made.channel[1].flutter_picture.peaks = {peak(7.58, 1.0)};
+  Model model;
+  model.phase = Phase::file_shown;
+  (void)accept_snapshot(model, made);
+  (void)update(model, browser::Event(browser::ControlChanged{"channel", "left"}));
+  EXPECT_EQ(words::peak_part(model, 0), "pinch roller");
+  (void)update(model, browser::Event(browser::ControlChanged{"channel", "right"}));
+  EXPECT_EQ(words::peak_part(model, 0), "capstan");
+  ASSERT_TRUE(model.judgement.has_value());
+  for (const Cause& cause : model.judgement->causes.list) EXPECT_NE(cause.kind, CauseKind::pinch_roller);
+}
+
 TEST(PageCauses, ChangeWithWhatIsEntered) {
   Model model = listening_to(rolling());
   const Effects effects = enter(model, "motor_rpm=455;capstan_mm=2.5;roller_mm=12");
   ASSERT_EQ(effects.size(), 1u);
   EXPECT_EQ(std::get<effect::Store>(effects[0]).key, "parts");
+  EXPECT_TRUE(says(mirror_json(model), "\"parts_entered\":1"));
+  EXPECT_TRUE(enter(model, "motor_rpm=x").empty());
+  EXPECT_TRUE(says(mirror_json(model), "\"parts_entered\":2"));
   EXPECT_EQ(model.settings.known.motor_rpm, 455.0);
   EXPECT_EQ(words::peak_part(model, 1), "motor");  // no capstan of 2.5 mm turns so fast
   EXPECT_TRUE(says(mirror_json(model), "motor_rpm=455"));
