@@ -184,7 +184,7 @@ extern "C" {
 int four76_scan_number(const char* text, const char* format, ...) {
   while (*format && *format == *text) ++format, ++text;
   if (format[0] != '%' || format[1] != 'd' || format[2] != '\0' || *text < '0' || *text > '9') return 0;
-  va_list arguments;
+  va_list arguments;  // NOLINT(cppcoreguidelines-init-variables): va_start sets it
   va_start(arguments, format);
   int* const number = va_arg(arguments, int*);
   va_end(arguments);

@@ -258,9 +258,9 @@ struct ToneSession::Impl {
 
   Config config;
   std::deque<Channel> channels;  // which never moves one: that would be a quarter of its code
-  std::uint64_t frames = 0;  // taken in, the discarded ones too
-  std::uint64_t fed = 0;     // measured
-  std::size_t fill = 0;      // of the channels' blocks, not fed yet
+  std::uint64_t frames = 0;      // taken in, the discarded ones too
+  std::uint64_t fed = 0;         // measured
+  std::size_t fill = 0;          // of the channels' blocks, not fed yet
   std::uint64_t discard = 0;
   std::uint64_t dials = 0, next_dial = 0;
   bool channels_differ = false;
