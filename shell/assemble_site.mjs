@@ -12,7 +12,7 @@ import { gzipSync } from "node:zlib";
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const site = join(root, "build/site");
 const fresh = join(root, "build/site.new");
-const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest", ".woff2"]);
+const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
 const kWorker = "service_worker.js";
 
 function files_in(folder) {
@@ -32,7 +32,7 @@ for (const name of files_in(join(root, "shell"))) {
   if (kPageFiles.has(extname(name))) take(join(root, "shell", name), name);
 }
 for (const name of ["four76.js", "four76.wasm"]) take(join(root, "build/web", name), name);
-for (const name of ["B612-Regular.woff2", "B612-Bold.woff2"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
+for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
 take(join(root, "build/web/web/notices.html"), "notices.html");
 
 const names = files_in(fresh);

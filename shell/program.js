@@ -3,6 +3,7 @@
 
 const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
 const kInterruptions = ["device_ended", "muted", "unmuted", "suspended", "resumed", "hidden", "visible"];
+const kFonts = ["fonts/B612-Regular.otf", "fonts/B612-Bold.otf"]; // in the order of web/fonts.cpp
 const kProcessing = new Map([[false, 1], [true, 2]]); // a key that is not reported is unknown: 0
 
 function load_script(source) {
@@ -15,13 +16,19 @@ function load_script(source) {
   });
 }
 
+async function load_bytes(source) {
+  const response = await fetch(source);
+  if (!response.ok) throw new Error(`${source} could not be loaded`);
+  return new Uint8Array(await response.arrayBuffer());
+}
+
 export class Program {
   #module;
   running = false;  // main has run
   #waiting = [];
 
   async load(page) {
-    await load_script("four76.js");
+    [page.fonts] = await Promise.all([Promise.all(kFonts.map(load_bytes)), load_script("four76.js")]);
     this.#module = { page, locateFile: (name) => name, canvas: document.getElementById("instrument") };
     await globalThis.createFour76(this.#module); // runs main
     this.running = true;

@@ -22,13 +22,13 @@ const kinds = {
   ".js": "text/javascript; charset=utf-8",
   ".json": "application/json",
   ".mjs": "text/javascript; charset=utf-8",
+  ".otf": "font/otf",
   ".png": "image/png",
   ".svg": "image/svg+xml",
   ".txt": "text/plain; charset=utf-8",
   ".wasm": "application/wasm",
   ".wav": "audio/wav",
   ".webmanifest": "application/manifest+json",
-  ".woff2": "font/woff2",
 };
 
 const folder = realpathSync(options.folder);

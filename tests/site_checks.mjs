@@ -38,7 +38,7 @@ const kVocabularies = /^https?:\/\/www\.w3\.org\//;
 check(
   "no file refers to an outside host",
   names
-    .filter((name) => name !== "notices.html" && extname(name) !== ".woff2")
+    .filter((name) => name !== "notices.html" && extname(name) !== ".otf")
     .flatMap((name) =>
       [...text_of(name).matchAll(/\b(?:https?|wss?):\/\/[^\s"'`<>)\\]+/g)]
         .map(([address]) => address)
