@@ -3,6 +3,7 @@
 #include "web/browser.hpp"
 
 #include <emscripten.h>
+#include <emscripten/html5.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -127,7 +128,7 @@ void show_words(std::string_view json) { js_show_words(json.data(), size_of(json
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
 
 void wake_after(double seconds) {
-  emscripten_async_call([](void*) { canvas::request_frame(); }, nullptr, static_cast<int>(seconds * 1000.0));
+  emscripten_set_timeout([](void*) { canvas::request_frame(); }, seconds * 1000.0, nullptr);
 }
 
 double now_s() { return emscripten_get_now() / 1000.0; }
