@@ -4,9 +4,11 @@ import { CanvasInput } from "./canvas_input.js";
 import { Capture } from "./capture.js";
 import { CausesPanel } from "./causes.js";
 import { ClockDialog } from "./clock.js";
+import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
 import { Files } from "./files.js";
+import { GuideDialog } from "./guide.js";
 import { MeasureDialog } from "./measure.js";
 import { Mirror } from "./mirror.js";
 import { Offline } from "./offline.js";
@@ -33,6 +35,8 @@ const clock = new ClockDialog({
 });
 const measure = new MeasureDialog({ change: (name, value) => program.control(name, value) });
 const causes = new CausesPanel({ change: (name, value) => program.control(name, value), show: (section) => help.show(section) });
+const guide = new GuideDialog();
+const coach = new CoachDialog({ change: (name, value) => program.control(name, value) });
 const tapes = new TapesDialog({ change: (name, value) => program.control(name, value) });
 const kListens = new Set(["act-listen", "act-song-record", "act-song-listen"]);
 const controls = new Controls({
@@ -81,6 +85,8 @@ const page = {
     panels.show(state);
     clock.show(state.clock);
     causes.show(state.causes_panel);
+    guide.show(state.usable);
+    coach.show(state.coach, state.usable["act-turned"]);
     tapes.show(state.song.tapes);
     measure.show(state.measure, state.usable["act-measure"]);
   },

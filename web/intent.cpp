@@ -89,6 +89,16 @@ std::optional<Intent> forgotten_tape(double index) {
   return intent::ForgetTape{static_cast<std::size_t>(index)};
 }
 
+// "clockwise", "counter-clockwise", or how many turns beside it: "clockwise;0.25".
+std::optional<Intent> turned(std::string_view value) {
+  const auto parting = value.find(';');
+  const std::string_view way = value.substr(0, parting);
+  if (way != "clockwise" && way != "counter-clockwise") return std::nullopt;
+  intent::TurnedScrew made{way == "clockwise" ? TurnWay::clockwise : TurnWay::counter_clockwise, std::nullopt};
+  if (parting != std::string_view::npos) made.turns = parse_number(value.substr(parting + 1));
+  return made;
+}
+
 }  // namespace
 
 std::optional<Intent> intent_of_button(std::string_view act) {
@@ -101,6 +111,7 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-flutter") return intent::NextView{};
   if (act == "act-measure") return intent::Measure{};
   if (act == "act-forget-measured") return intent::ForgetMeasured{};
+  if (act == "act-turned") return intent::TurnedScrew{};
   if (act == "act-update") return intent::TakeUpdate{};
   return intent_of_song(act);
 }
@@ -115,6 +126,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "device") return intent::ChooseDevice{std::string(value)};
   if (name == "keep-tape") return tape_to_keep(value);
   if (name == "machine") return intent::NameMachine{std::string(value)};
+  if (name == "turned") return turned(value);
   if (name == "parts") return intent::EnterParts{std::string(value)};
   if (name == "unit") {
     if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))

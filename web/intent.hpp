@@ -79,6 +79,10 @@ struct ForgetMeasured {};  //
 struct EnterParts {
   std::string text;  // see parts_text.hpp
 };
+struct TurnedScrew {
+  TurnWay way = TurnWay::unsaid;
+  std::optional<double> turns;
+};  // the person says that they just have
 struct OpenSongBench {};
 struct CloseSongBench {};
 struct OpenReference {};    // a file
@@ -117,7 +121,8 @@ using Intent =
                  intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench,
                  intent::CloseSongBench, intent::OpenReference, intent::RecordReference, intent::UseRecording,
                  intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape,
-                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled>;
+                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled,
+                 intent::TurnedScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {

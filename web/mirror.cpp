@@ -171,6 +171,8 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-flutter").value(can_change_view(model));
   json.key("act-measure").value(can_measure(model));
   json.key("act-forget-measured").value(model.measured[0].has_value() || model.measured[1].has_value());
+  json.key("open-coach").value(can_turn(model));
+  json.key("act-turned").value(can_turn(model));
   json.key("act-forget-clocks").value(model.clocks_set_aside);
   json.key("act-song").value(can_open_song(model));
   json.key("act-song-close").value(can_close_song(model) && !is_file(model));
@@ -204,6 +206,7 @@ std::string mirror_json(const Model& model) {
   put_clock(json, model);
   put_measure(json, model);
   put_causes(json, model);
+  put_coach(json, model);
   put_song(json, model);
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");

@@ -146,6 +146,10 @@ bool can_open_file(const Model& model) noexcept { return !in_song(model) && mode
 
 bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model) && !in_song(model); }
 
+bool can_turn(const Model& model) noexcept {
+  return is_live(model) && !checks_clock(model) && (!in_song(model) || follows_song(model));
+}
+
 bool can_change_view(const Model& model) noexcept { return (is_live(model) || is_file(model)) && !in_song(model); }
 
 bool can_open_song(const Model& model) noexcept { return model.bench == Bench::tone; }

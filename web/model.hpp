@@ -13,6 +13,7 @@
 #include "web/browser.hpp"
 #include "web/clock_check.hpp"
 #include "web/flutter_judgement.hpp"
+#include "web/job_bench.hpp"
 #include "web/platform.hpp"
 #include "web/snapshot.hpp"
 #include "web/song_bench.hpp"
@@ -119,6 +120,7 @@ struct Model {
   std::array<std::optional<TapeMeasurement>, 2> measured;  // the last at the start and at the end of the tape
 
   SongBench song;
+  JobBench job;
 
   ClockBook clocks;                       // checked on this device
   bool clocks_set_aside = false;          // what was kept of them could not be read
@@ -184,6 +186,7 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_demo(const Model& model) noexcept;
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
+[[nodiscard]] bool can_turn(const Model& model) noexcept;     // the coach listens
 [[nodiscard]] bool can_change_view(const Model& model) noexcept;
 [[nodiscard]] bool can_open_song(const Model& model) noexcept;       // from the tone to the song bench
 [[nodiscard]] bool can_close_song(const Model& model) noexcept;      // and back

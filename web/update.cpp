@@ -25,6 +25,7 @@ void forget_readings(Model& model) {
   model.snapshot.reset();
   model.shown_channel = model.settings.channel == ChannelChoice::right ? 1 : 0;
   model.figure_decimals = 1;
+  restart_coach(model);
 }
 
 Effects end_running(Model& model) {
@@ -249,6 +250,7 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },
           [&](const in::EnterParts& entered) { return enter_parts(model, entered.text); },
+          [&](const in::TurnedScrew& turned) { return turned_screw(model, turned); },
           [&](const in::OpenSongBench&) { return open_song_bench(model); },
           [&](const in::CloseSongBench&) { return close_song_bench(model); },
           [&](const in::OpenReference&) { return open_song_file(model, SongFile::reference); },

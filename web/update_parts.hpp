@@ -58,6 +58,13 @@ Effects choose_trace(Model& model, Trace trace);
 // After each new snapshot.
 void advance_measurement(Model& model);
 
+// ---- The job (update_job.cpp)
+// ----------------------------------------------------------------
+void restart_coach(Model& model);
+// After each new snapshot.
+void advance_coach(Model& model);
+Effects turned_screw(Model& model, const intent::TurnedScrew& turned);
+
 // ---- The song bench (update_song.cpp)
 // ----------------------------------------------------------------------------------
 // What of it ends with whatever runs; the reference stays.

@@ -45,6 +45,7 @@ Effects choose_tone(Model& model, double hz) {
 Effects choose_tolerance(Model& model, double percent) {
   if (!(percent >= kLowestTolerancePercent && percent <= kHighestTolerancePercent)) return {};
   model.settings.tolerance_percent = percent;
+  model.job.coach.set_tolerance(percent);
   judge_flutter(model);
   return {effect::Store{"tolerance", plain(percent)}};
 }

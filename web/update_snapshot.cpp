@@ -81,6 +81,7 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   show_snapshot(model, fresh);
   judge_flutter(model);
   advance_measurement(model);
+  advance_coach(model);
   return advance_clock_check(model);
 }
 

@@ -145,6 +145,7 @@ Effects song_matched(Model& model, std::span<const std::uint8_t> bytes) {
   fresh.channel[0].whole = reading_of(*result);
   model.song.result = std::move(result);
   show_snapshot(model, fresh);
+  advance_coach(model);
   return {};
 }
 

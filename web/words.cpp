@@ -91,7 +91,7 @@ Hint running_hint(const Model& model) {
     case Trust::waiting:
       if (model.interrupted.any()) return distrust(model, reading);
       return {Way::wait, "Listening\u2026", "The first reading comes in a second or two."};
-    case Trust::good: return speed_verdict(model, *judged_reading(model));
+    case Trust::good: return coach_hint(model).value_or(speed_verdict(model, *judged_reading(model)));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
   }

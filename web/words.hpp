@@ -104,6 +104,13 @@ struct Message {
 // The button that does again what failed: its id.
 [[nodiscard]] std::string_view again(const Model& model) noexcept;
 
+// ---- The job (words_job.cpp)
+// ---------------------------------------------------------------------------------------------------
+// Where the coach knows more than the verdict on the speed.
+[[nodiscard]] std::optional<Hint> coach_hint(const Model& model);
+[[nodiscard]] Hint coach_says(const Model& model);         // always something: to be read from afar
+[[nodiscard]] std::string screw_text(const Model& model);  // "Clockwise is faster."; empty where nothing is known
+
 // ---- The song bench (words_song.cpp, words_votes.cpp)
 // ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string clock_text(double seconds);                    // "3:05"

@@ -38,7 +38,7 @@ Hint following_hint(const Model& model) {
   const Reading* reading = shown_reading(model);
   const std::string place = model.song.position_s ? " at " + clock_text(*model.song.position_s) : "";
   if (const Reading* judged = trust(model) == Trust::good ? judged_reading(model) : nullptr)
-    return speed_verdict(model, *judged);
+    return coach_hint(model).value_or(speed_verdict(model, *judged));
   if (reading && reading->reasons.contains(Reason::tape_dropout)) {
     const Advice found = advice(Reason::tape_dropout, model);
     return {Way::distrust, found.what, found.todo};

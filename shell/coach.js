@@ -1,0 +1,83 @@
+// Coach: what to do with the screw, in large words; and, for hands and eyes that are busy, by the phone's shaking or by
+// ear. What it says is the program's. A sound that the microphone could hear would spoil the reading: it is played only
+// where the person has said that it cannot.
+import { keep, kept } from "./settings_store.js";
+
+const kPulsesMs = { leave: [400], slower: [80, 80, 80], faster: [80, 80, 80], wait: [40], distrust: [150, 100, 150] };
+const kTonesHz = { leave: [660, 660], slower: [660, 440], faster: [440, 660], wait: [220], distrust: [220] };
+const kToneS = 0.15;
+const kQuietMs = 1500; // between two cues: words that follow each other faster would only confuse
+
+export class CoachDialog {
+  #large = document.getElementById("coach-large");
+  #vibrate = document.getElementById("coach-vibrate");
+  #apart = document.getElementById("coach-apart");
+  #cue = document.getElementById("coach-cue");
+  #shown = "";
+  #cued = "";
+  #cued_ms = -Infinity;
+  #context;
+
+  constructor({ change }) {
+    for (const [id, way] of [["coach-clockwise", "clockwise"], ["coach-counter", "counter-clockwise"]]) {
+      document.getElementById(id).addEventListener("click", () => change("turned", way));
+    }
+    this.#vibrate.closest("p").hidden = !navigator.vibrate;
+    this.#vibrate.checked = kept("vibrate") === "on";
+    this.#vibrate.addEventListener("change", () => keep("vibrate", this.#vibrate.checked ? "on" : ""));
+    if (!globalThis.speechSynthesis) this.#cue.querySelector('[value="say"]').remove();
+    // Said anew each time: a cable may have been pulled out since.
+    this.#apart.addEventListener("change", () => {
+      this.#cue.disabled = !this.#apart.checked;
+      if (!this.#apart.checked) this.#cue.value = "";
+    });
+    this.#cue.addEventListener("change", () => {
+      if (this.#cue.value === "tones") this.#context ??= new AudioContext();
+    });
+  }
+
+  show(told, usable) {
+    const json = JSON.stringify([told, usable]);
+    if (json === this.#shown) return;
+    this.#shown = json;
+    const { kind, way, large, detail, screw, turns } = told;
+    this.#text("coach-large", large);
+    this.#text("coach-detail", detail);
+    this.#text("coach-screw", screw);
+    this.#text("coach-turns", turns.length > 0 ? `Turns so far: ${turns.join("; ")}` : "");
+    Object.assign(this.#large.dataset, { kind, way });
+    for (const id of ["coach-clockwise", "coach-counter"]) document.getElementById(id).hidden = !usable;
+    if (usable && way !== "none") this.#tell(way, large);
+  }
+
+  #text(id, text) {
+    const place = document.getElementById(id);
+    if (place.textContent !== text) place.textContent = text; // a screen reader hears of changes only
+  }
+  #tell(way, large) {
+    const now_ms = performance.now();
+    if (large === this.#cued || now_ms - this.#cued_ms < kQuietMs) return;
+    this.#cued = large;
+    this.#cued_ms = now_ms;
+    if (this.#vibrate.checked) navigator.vibrate?.(kPulsesMs[way]);
+    if (!this.#apart.checked) return;
+    if (this.#cue.value === "say") {
+      speechSynthesis.cancel();
+      speechSynthesis.speak(new SpeechSynthesisUtterance(large));
+    }
+    if (this.#cue.value === "tones") this.#play(kTonesHz[way]);
+  }
+  #play(tones_hz) {
+    const context = this.#context;
+    for (const [i, hz] of tones_hz.entries()) {
+      const at = context.currentTime + 0.05 + i * 1.3 * kToneS;
+      const tone = new OscillatorNode(context, { frequency: hz });
+      const loud = new GainNode(context, { gain: 0 });
+      loud.gain.setTargetAtTime(0.2, at, 0.01); // soft ends
+      loud.gain.setTargetAtTime(0, at + kToneS, 0.02);
+      tone.connect(loud).connect(context.destination);
+      tone.start(at);
+      tone.stop(at + 2 * kToneS);
+    }
+  }
+}

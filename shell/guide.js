@@ -1,0 +1,61 @@
+// Guide: the whole job, a step at a time. The text is guide.html, a page that can be read and printed by itself; here its
+// steps stand in a dialog beside the bench, with buttons that lead to it. It opens where it was left.
+import { keep, kept } from "./settings_store.js";
+
+export class GuideDialog {
+  #dialog = document.getElementById("guide");
+  #place = document.getElementById("guide-step");
+  #choice = document.getElementById("guide-choice");
+  #back = document.getElementById("guide-back");
+  #next = document.getElementById("guide-next");
+  #steps = [];
+  #at = 0;
+  #usable = {};
+
+  constructor() {
+    this.#back.addEventListener("click", () => this.#show_step(this.#at - 1));
+    this.#next.addEventListener("click", () => this.#show_step(this.#at + 1));
+    this.#choice.addEventListener("change", () => this.#show_step(Number(this.#choice.value)));
+    // What a button begins is to be seen.
+    this.#place.addEventListener("click", (event) => {
+      if (event.target.closest("[data-act]")) this.#dialog.close();
+    });
+    new MutationObserver(() => {
+      if (this.#dialog.open) this.#load();
+    }).observe(this.#dialog, { attributeFilter: ["open"] });
+  }
+
+  show(usable) {
+    this.#usable = usable;
+    if (this.#dialog.open) this.#show_usable();
+  }
+
+  async #load() {
+    if (this.#steps.length > 0) return;
+    try {
+      const text = await (await fetch("guide.html")).text();
+      this.#steps = [...new DOMParser().parseFromString(text, "text/html").querySelectorAll("[data-step]")];
+    } catch {
+      this.#place.textContent = "The guide could not be loaded. Look whether the network is there, then open it again.";
+      return;
+    }
+    for (const part of this.#steps.flatMap((step) => [...step.querySelectorAll(".in-page")])) part.hidden = false;
+    this.#choice.replaceChildren(...this.#steps.map((step, i) => new Option(`${i + 1} of ${this.#steps.length}: ${step.dataset.step}`, i)));
+    this.#show_step(Number(kept("guide") ?? 0));
+  }
+  #show_step(wanted) {
+    this.#at = Math.min(Math.max(0, Math.trunc(wanted) || 0), this.#steps.length - 1);
+    this.#place.replaceChildren(this.#steps[this.#at]);
+    this.#place.parentElement.scrollTop = 0;
+    this.#choice.value = String(this.#at);
+    this.#back.disabled = this.#at === 0;
+    this.#next.disabled = this.#at === this.#steps.length - 1;
+    keep("guide", String(this.#at));
+    this.#show_usable();
+  }
+  // What cannot be pressed now is not offered.
+  #show_usable() {
+    for (const button of this.#place.querySelectorAll("[data-act]")) button.hidden = !this.#usable[button.dataset.act];
+    for (const button of this.#place.querySelectorAll("[data-help]")) button.hidden = !document.getElementById(button.dataset.help);
+  }
+}

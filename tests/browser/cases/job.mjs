@@ -1,0 +1,89 @@
+// The job at the bench: the coach beside a screw that is turned, the guide.
+import { check, near, same } from "../check.mjs";
+import { tone } from "../sound.mjs";
+import { looks_right } from "./sizes.mjs";
+
+const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.05]];
+const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
+const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
+const text = (page, id) => page.page.locator(`#${id}`).innerText();
+function until(page, id, pattern, patience_ms = 60_000) {
+  return page.page.waitForFunction(([name, source]) => new RegExp(source).test(document.getElementById(name).textContent), [id, pattern.source], { polling: 100, timeout: patience_ms });
+}
+
+// A portable, 2 % fast, that somebody turns down by 0.6 % after ten seconds.
+async function coaches(house) {
+  const turn = { percent: -0.6, at_s: 11, over_s: 0.5 };
+  const page = await house.open_ready({
+    sound: [tone({ hz: 3042, seconds: 90, wow: kWow, turn, carrier_to_noise_dbhz: 65 })],
+    before: (context) => context.addInitScript(() => {
+      globalThis.shaken = [];
+      navigator.vibrate = (pulses) => globalThis.shaken.push(pulses);
+    }),
+  });
+  await page.listen();
+  await page.page.locator("#open-coach").click();
+  await page.page.locator("#coach summary").click();
+  check(await page.page.locator("#coach-cue").isDisabled(), "sounds are offered although the microphone may hear them");
+  check(!(await page.page.locator("#coach-vibrate").isChecked()), "it shakes unasked");
+  await page.page.locator("#coach-vibrate").check();
+  await until(page, "coach-detail", /That turn gave \u22120\.\d+ %/);
+  const gave = Number(/gave \u2212([\d.]+) %/.exec(await text(page, "coach-detail"))[1]);
+  near(gave, 0.6, 0.08, "what the turn gave");
+  check(/the same way/.test(await text(page, "coach-large")), await text(page, "coach-large"));
+  check(/about (twice|two)|\btimes as much/i.test(await text(page, "coach-large")), await text(page, "coach-large"));
+  await page.until("the hint to say so", (told) => /the same way\.$/.test(told.words.status));
+  check((await page.page.evaluate(() => globalThis.shaken.length)) > 0, "it never shook");
+  house.note(`${await text(page, "coach-large")}; ${await text(page, "coach-detail")}`);
+  await page.page.locator("#act-turned").click();
+  await until(page, "coach-large", /same way/);
+  // A mark that finds its turn, then one that nothing follows.
+  await page.page.waitForTimeout(6500);
+  await page.page.locator("#act-turned").click();
+  await page.page.waitForFunction(() => document.getElementById("coach-large").dataset.kind === "does_nothing", undefined, { polling: 100, timeout: 20_000 });
+  await close(page);
+}
+
+async function guides(house) {
+  const page = await house.open_ready();
+  await page.page.locator("#welcome [data-help=guide]").click();
+  await until(page, "guide-step", /1\. Prepare/);
+  check(/non-magnetic/.test(await text(page, "guide-step")), "the screwdriver");
+  for (const title of ["Clean first", "Connect"]) {
+    await page.page.locator("#guide-next").click();
+    await until(page, "guide-step", new RegExp(title));
+  }
+  await close(page);
+  await page.page.reload();
+  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await page.page.locator("#welcome [data-help=guide]").click();
+  await until(page, "guide-step", /3\. Connect/); // where it was left
+  await page.page.locator("#guide-choice").selectOption("5");
+  await until(page, "guide-step", /must not be touched/);
+  same(await page.page.locator("#guide-step [data-act=act-listen]").isVisible(), true, "Listen is offered");
+  await page.page.locator("#guide-step [data-act=act-listen]").click();
+  await page.page.waitForFunction(() => !document.getElementById("guide").open);
+}
+
+function guide_looks(house) {
+  return looks_right(house, "guide", {}, async (page) => {
+    await page.page.locator("#welcome [data-help=guide]").click();
+    await page.page.locator("#guide-choice").selectOption("5");
+    await until(page, "guide-step", /Adjust/);
+  }, { at_every_size: false });
+}
+
+function coach_looks(house) {
+  return looks_right(house, "coach", { sound: [tone({ hz: 3042, wow: kWow })] }, async (page) => {
+    await page.listen();
+    await page.measured();
+    await open(page, "coach");
+  }, { at_every_size: false });
+}
+
+export const tests = [
+  ["job: the coach sees a turn of the screw, and one that does nothing", coaches],
+  ["job: the guide leads through the work and remembers where", guides],
+  ["job: the guide fits phone and desktop", guide_looks],
+  ["job: the coach fits phone and desktop", coach_looks],
+];

@@ -1,0 +1,34 @@
+// The mirror's share of the job: what the coach says, and what it knows of the screw.
+#include "core/records/coach_text.hpp"
+#include "web/mirror_parts.hpp"
+#include "web/words.hpp"
+
+namespace four76 {
+namespace {
+
+constexpr std::string_view kWays[] = {"none", "slower", "faster", "leave", "wait", "distrust"};
+
+}  // namespace
+
+void put_coach(JsonWriter& json, const Model& model) {
+  const Coach& coach = model.job.coach;
+  const Advice advice = coach.advice();
+  const words::Hint said = words::coach_says(model);
+  json.key("coach").open('{');
+  json.key("kind").value(can_turn(model) ? name_of(advice.kind) : name_of(AdviceKind::no_reading));
+  json.key("way").value(kWays[static_cast<int>(said.way)]);
+  json.key("large").value(said.text);
+  json.key("detail").value(said.detail);
+  json.key("speed_percent").value(advice.speed ? std::optional(advice.speed->percent) : std::nullopt);
+  json.key("last_change_percent").value(advice.last_change_percent);
+  json.key("times_the_last").value(advice.times_the_last);
+  json.key("other_way").value(advice.other_way);
+  json.key("screw").value(words::screw_text(model));
+  json.key("turns").open('[');
+  for (const Turn& turn : coach.turns())
+    json.value(signed_percent_text(turn.stayed ? turn.change_percent() : turn.peak_percent) +
+               (turn.stayed ? "" : ", did not stay"));
+  json.close(']').close('}');
+}
+
+}  // namespace four76

@@ -1,0 +1,38 @@
+// The job's half of update: the coach hears every reading of the dial, and of the person that they have turned.
+#include "web/update_parts.hpp"
+
+namespace four76 {
+
+// What was learned of the screw stays; where the speed stood does not.
+void restart_coach(Model& model) {
+  JobBench& job = model.job;
+  job.coach = Coach({model.settings.tolerance_percent, 0.0, job.coach.clockwise_is_faster()});
+  job.coached_s = 0.0;
+}
+
+// By the trail: a snapshot may hold more than one new reading of the dial.
+void advance_coach(Model& model) {
+  JobBench& job = model.job;
+  const ChannelSnapshot* const channel = shown_channel(model);
+  if (!channel || !can_turn(model)) return;
+  if (job.coached_channel != model.shown_channel) restart_coach(model);
+  job.coached_channel = model.shown_channel;
+  Reading reading;
+  reading.noise_u95_percent = channel->dial.noise_u95_percent;
+  for (const TrailPoint& point : channel->trail) {
+    if (point.time_s <= job.coached_s) continue;
+    job.coached_s = point.time_s;
+    reading.time_s = point.time_s;
+    reading.status = point.status;
+    reading.speed_error_percent = point.speed_error_percent;
+    reading.u95_percent = point.u95_percent;
+    job.coach.add(reading);
+  }
+}
+
+Effects turned_screw(Model& model, const intent::TurnedScrew& turned) {
+  if (can_turn(model)) model.job.coach.mark(turned.way, turned.turns);
+  return {};
+}
+
+}  // namespace four76
