@@ -110,7 +110,8 @@ async function closes_and_measures_again(house) {
   await page.choose("tone", "3150");
   const again = await page.until("the file to be measured again", (now) => now.phase === "file_shown" && now.reading.reasons === "" && now.reading.status === "measured");
   near(Number(again.reading.speed_error_percent), 0, 0.01, "speed error against the other tone");
-  const told = await shows(page, file);
+  // Under another name, so that the reading which is on show is not taken for the new one.
+  const told = await shows(page, house.file("tape again.wav", wav([tone({ hz: 3150, seconds: 3 })], 44100)));
   near(Number(told.reading.speed_error_percent), 0, 0.001, "speed error");
   same(await page.page.locator("#act-stop").innerText(), "Close file", "the stop button");
   await page.press("act-stop");
