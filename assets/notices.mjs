@@ -1,9 +1,10 @@
 // Writes notices.html: the copyright and licence of every part by others that the page ships, taken at build time from
 // the files those parts came with.
-// Usage: node notices.mjs IMGUI_FOLDER OUT.html
+// Usage: node notices.mjs IMGUI_FOLDER NPM_FOLDER OUT.html, NPM_FOLDER being the one whose package.json says what of npm
+// the page carries.
 import { readFileSync, writeFileSync } from "node:fs";
 
-const [imgui, out] = process.argv.slice(2);
+const [imgui, npm, out] = process.argv.slice(2);
 const read = (file) => readFileSync(file, "utf8");
 
 // Debian's machine-readable copyright files: paragraphs of "Field: value" with continuation lines (DEP-5).
@@ -54,6 +55,14 @@ const runtime = [
   /^system\/lib\/compiler-rt\/(lib\/builtins|stack_ops)/,
 ];
 
+// What of npm's packages the page carries, and what each does there.
+const kUses = { idb: "Keeps cards in the browser's database.", "lean-qr": "Draws links as QR codes." };
+const npm_parts = Object.keys(JSON.parse(read(`${npm}/package.json`)).dependencies).map((name) => {
+  const folder = `${npm}/node_modules/${name}`;
+  if (!kUses[name]) throw new Error(`assets/notices.mjs does not say what ${name} is for`);
+  return [`${name} ${JSON.parse(read(`${folder}/package.json`)).version}`, kUses[name], read(`${folder}/LICENSE`)];
+});
+
 const parts = [
   ["Dear ImGui 1.90.1", "Draws the instrument.", read(`${imgui}/LICENSE.txt`)],
   [
@@ -73,6 +82,7 @@ const parts = [
     "What a C++ program needs in order to run in a browser.",
     debian_notice("/usr/share/doc/emscripten/copyright", (f) => runtime.some((pattern) => pattern.test(f))),
   ],
+  ...npm_parts,
 ];
 
 const escape = (text) => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");

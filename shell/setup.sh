@@ -18,6 +18,7 @@ build_needs=(
   "g++ g++"
   "em++ emscripten"
   "node nodejs"
+  "npm npm"
   "pyftsubset fonttools"
   "xz xz-utils"
   "/etc/ssl/certs/ca-certificates.crt ca-certificates"
@@ -35,7 +36,6 @@ test_needs=(
   "clang-tidy clang-tidy"
   "espeak-ng espeak-ng"
   "flock util-linux"
-  "npm npm"
   "/usr/include/aubio/aubio.h libaubio-dev"
   "/usr/include/benchmark/benchmark.h libbenchmark-dev"
   "/usr/include/fftw3.h libfftw3-dev"
@@ -110,12 +110,15 @@ fetch_imgui() {
   rm -rf "$state"
 }
 
-# ---- What the browser tests take from npm ------------------------------------------------------------------------------
+# ---- What comes from npm ---------------------------------------------------------------------------------------------
+# install_npm_parts FOLDER WHAT: as its package-lock.json says; nothing to do where that is there already.
 install_npm_parts() {
-  local lock=$root/tests/package-lock.json stamp=$root/tests/node_modules/.four76-lock log=$root/build/npm.log
+  local folder=$root/$1 log=$root/build/npm.log
+  local lock=$folder/package-lock.json stamp=$folder/node_modules/.four76-lock
   cmp -s "$lock" "$stamp" && return 0
-  say "Installing the browser tests' driver with npm"
-  if ! (cd "$root/tests" && npm ci --no-audit --no-fund) >"$log" 2>&1 </dev/null; then
+  say "Installing $2 with npm"
+  mkdir -p "$root/build"
+  if ! (cd "$folder" && npm ci --no-audit --no-fund) >"$log" 2>&1 </dev/null; then
     tail -n 20 "$log" >&2
     printf '   npm could not install it; all that was said is in build/npm.log\n' >&2
     return 1
@@ -141,5 +144,5 @@ build() {
 }
 
 build_site() {
-  build native four76_cli && build web && node "$root/shell/assemble_site.mjs"
+  install_npm_parts shell "the page's libraries" && build native four76_cli && build web && node "$root/shell/assemble_site.mjs"
 }
