@@ -2,6 +2,9 @@
 import { Awake } from "./awake.js";
 import { CanvasInput } from "./canvas_input.js";
 import { Capture } from "./capture.js";
+import { CardBook } from "./card_book.js";
+import { CardStore } from "./card_store.js";
+import { CardsDialog } from "./cards.js";
 import { CausesPanel } from "./causes.js";
 import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
@@ -14,6 +17,7 @@ import { Mirror } from "./mirror.js";
 import { Offline } from "./offline.js";
 import { Panels } from "./panels.js";
 import { Program } from "./program.js";
+import { ReportDialog } from "./report.js";
 import { keep, kept } from "./settings_store.js";
 import { show_missing } from "./support.js";
 import { TapesDialog } from "./tapes.js";
@@ -38,6 +42,10 @@ const causes = new CausesPanel({ change: (name, value) => program.control(name, 
 const guide = new GuideDialog();
 const coach = new CoachDialog({ change: (name, value) => program.control(name, value) });
 const tapes = new TapesDialog({ change: (name, value) => program.control(name, value) });
+const cards_state = (state) => program.control("cards", state);
+const book = new CardBook(new CardStore(cards_state), { ask: (...question) => program.ask(...question), tell: cards_state });
+const cards = new CardsDialog(book, { change: (name, value) => program.control(name, value) });
+new ReportDialog(book, { shown_card: () => cards.shown_id });
 const kListens = new Set(["act-listen", "act-song-record", "act-song-listen"]);
 const controls = new Controls({
   press(act) {
@@ -68,6 +76,7 @@ const page = {
     controls.tell(words);
     tapes.tell(words);
   },
+  keepVisit: (json, demo) => cards.keep(JSON.parse(json), { demo }),
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
@@ -89,6 +98,7 @@ const page = {
     coach.show(state.coach, state.usable["act-turned"]);
     tapes.show(state.song.tapes);
     measure.show(state.measure, state.usable["act-measure"]);
+    cards.show(state);
   },
 };
 
@@ -100,7 +110,7 @@ show_missing();
 addEventListener("hashchange", report_fragment);
 report_fragment();
 offline.start();
-program.load(page).catch((error) => {
+program.load(page).then(() => cards.start()).catch((error) => {
   console.error(error);
   controls.say_broken();
 });

@@ -1,13 +1,13 @@
 // Causes: the panel that says what wow and flutter come from and what to do, and the form in which the machine's parts
 // are entered. All words but the labels are the program's.
+import { held } from "./held.js";
+
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
   made.append(...children);
   return made;
 }
 
-// A number is not parted from its unit.
-const held = (text) => text.replaceAll(/(\d) (%|Hz|mm)/g, "$1\u00a0$2");
 const item = (text) => element("li", { textContent: held(text) });
 
 // The side's place is entered in percent, and kept as a share.

@@ -7,15 +7,24 @@ const kActLabels = {
   "act-update": "Take it now",
   "act-forget-clocks": "Throw it away",
   "act-forget-tapes": "Throw it away",
+  "act-cards": "Cards",
 };
 
 const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };
+const kStageNames = { as_found: "As found: keep it playing", as_left: "As left: keep it playing", between: "Keep it playing" };
 const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };
 
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
   made.append(...children);
   return made;
+}
+
+// What takes its time: a file, or a measurement that goes onto a card.
+function waits_for({ progress, status_line, measure }) {
+  if (progress !== null) return { act: "act-stop", label: "Cancel", text: status_line, part: progress };
+  if (!measure.kept_as || measure.progress === null) return undefined;
+  return { act: "act-measure", label: measure.act, text: kStageNames[measure.kept_as], part: measure.progress };
 }
 
 export class Controls {
@@ -59,10 +68,10 @@ export class Controls {
       document.getElementById("act-flutter").textContent = kViewLabels[state.view];
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
-    const told = [state.messages, state.usable, state.progress === null ? null : state.status_line];
-    this.#once("messages", told, () => this.#show_messages(state));
+    const waits = waits_for(state);
+    this.#once("messages", [state.messages, state.usable, waits?.act, waits?.text], () => this.#show_messages(state, waits));
     const bar = document.querySelector("#messages progress");
-    if (bar && state.progress !== null) bar.value = state.progress;
+    if (bar && waits) bar.value = waits.part;
     this.#once("status", state.status_line, () => (document.getElementById("status-line").textContent = state.status_line));
     this.#once("processing", state.processing, () => (document.getElementById("processing").textContent = state.processing));
   }
@@ -118,7 +127,7 @@ export class Controls {
     });
   }
 
-  #show_messages({ messages, usable, progress, status_line }) {
+  #show_messages({ messages, usable }, waits) {
     const all = messages.map(({ weight, text, act }) => {
       const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? "Go on" })] : [];
       for (const made of button) {
@@ -127,10 +136,10 @@ export class Controls {
       }
       return this.#message(weight, text, ...button);
     });
-    if (progress !== null) {
-      const cancel = element("button", { type: "button", textContent: "Cancel" });
-      cancel.dataset.act = "act-stop";
-      all.unshift(this.#message("fact", status_line, element("progress", { max: 1, value: progress, ariaLabel: "Progress" }), cancel));
+    if (waits) {
+      const cancel = element("button", { type: "button", textContent: waits.label });
+      cancel.dataset.act = waits.act;
+      all.unshift(this.#message("fact", waits.text, element("progress", { max: 1, value: waits.part, ariaLabel: "Progress" }), cancel));
     }
     document.getElementById("messages").replaceChildren(...all);
   }

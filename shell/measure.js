@@ -1,23 +1,30 @@
-// Measure: the dialog in which half a minute is measured at either end of the tape. What it says is the program's.
+// Measure: the dialog in which a place of the tape is measured for a while. What it says is the program's.
 export class MeasureDialog {
-  #end = document.getElementById("measure-end");
+  #place = document.getElementById("measure-end");
+  #seconds = document.getElementById("measure-seconds");
   #said = document.getElementById("measure-said");
   #shown = "";
 
   constructor({ change }) {
-    this.#end.addEventListener("change", () => change("tape-end", this.#end.value));
+    this.#place.addEventListener("change", () => change("place", this.#place.value));
+    this.#seconds.addEventListener("change", () => {
+      change("visit-seconds", this.#seconds.value.trim().replace(",", "."));
+      this.#shown = ""; // what was refused is set back
+    });
   }
 
-  show({ end, progress, said, kept, difference }, usable) {
-    const json = JSON.stringify([end, progress, said, kept, difference, usable]);
+  show(told, usable) {
+    const json = JSON.stringify([told, usable]);
     if (json === this.#shown) return;
     this.#shown = json;
+    const { place, seconds, progress, act, said, kept, difference } = told;
     const runs = progress !== null;
-    this.#end.value = end;
-    this.#end.disabled = runs;
-    const act = document.getElementById("act-measure");
-    act.textContent = runs ? "Break off" : "Measure 30 s";
-    act.classList.toggle("main", !runs);
+    this.#place.value = place;
+    if (document.activeElement !== this.#seconds || runs) this.#seconds.value = String(seconds);
+    this.#place.disabled = this.#seconds.disabled = runs;
+    const button = document.getElementById("act-measure");
+    button.textContent = act;
+    button.classList.toggle("main", !runs);
     document.getElementById("measure-idle").hidden = usable;
     if (this.#said.textContent !== said) this.#said.textContent = said;
     const bar = document.getElementById("measure-progress");

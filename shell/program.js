@@ -53,6 +53,13 @@ export class Program {
       for (const text of strings) module._free(text);
     }
   }
+  // A question to the records: text in, text out (web/records_door.hpp).
+  ask(what, ...texts) {
+    const address = this.call("page_ask", what, ...[0, 1, 2, 3].map((i) => texts[i] ?? ""));
+    const answer = this.#module.UTF8ToString(address);
+    this.#module._free(address);
+    return answer;
+  }
   #report(name, ...values) {
     if (this.running) this.call(name, ...values);
     else this.#waiting.push([name, values]);

@@ -7,10 +7,12 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <cstring>
 #include <utility>
 
 #include "core/song/rate_changer.hpp"
 #include "web/canvas_platform.hpp"
+#include "web/records_door.hpp"
 
 // ---- C++ to page ----------------------------------------------------------------------------------------------------
 // Strings cross as pointer and length, so that string_views need no copy.
@@ -49,6 +51,7 @@ EM_JS(char*, js_host, (int which), {
 EM_JS(int, js_touch_points, (), { return Module.page.host()[2]; });
 EM_JS(void, js_measure_again, (double hz), { Module.page.measureAgain(hz); });
 EM_JS(void, js_show_words, (const char* json, int size), { Module.page.showWords(UTF8ToString(json, size)); });
+EM_JS(void, js_keep_visit, (const char* json, int size, int demo), { Module.page.keepVisit(UTF8ToString(json, size), demo !== 0); });
 EM_JS(void, js_take_update, (), { Module.page.takeUpdate(); });
 EM_JS(void, js_show, (const char* json, int size), { Module.page.show(UTF8ToString(json, size)); });
 // clang-format on
@@ -123,6 +126,7 @@ std::optional<std::string> load(std::string_view key) {
 Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points()}; }
 std::vector<float> take_song() { return std::exchange(queue().song, {}); }
 void offer_song(std::span<const float> samples) { queue().offered = samples; }
+void keep_visit(std::string_view json, bool demo) { js_keep_visit(json.data(), size_of(json), demo ? 1 : 0); }
 void take_update() { js_take_update(); }
 void show_words(std::string_view json) { js_show_words(json.data(), size_of(json)); }
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
@@ -187,6 +191,13 @@ EMSCRIPTEN_KEEPALIVE void page_number_entered(const char* question, int there, d
 }
 EMSCRIPTEN_KEEPALIVE void page_button(const char* act) { post(ButtonPressed{act}); }
 EMSCRIPTEN_KEEPALIVE void page_control(const char* name, const char* value) { post(ControlChanged{name, value}); }
+// A question to the records (web/records_door): its answer, to be given back by free().
+EMSCRIPTEN_KEEPALIVE char* page_ask(const char* what, const char* a, const char* b, const char* c, const char* d) {
+  const std::string answer = four76::ask_records(what, {a, b, c, d});
+  char* const text = static_cast<char*>(std::malloc(answer.size() + 1));
+  if (text) std::memcpy(text, answer.c_str(), answer.size() + 1);
+  return text;
+}
 EMSCRIPTEN_KEEPALIVE void page_update_ready() { post(UpdateReady{}); }
 EMSCRIPTEN_KEEPALIVE void page_fragment(const char* fragment) { post(FragmentOpened{fragment}); }
 

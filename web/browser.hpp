@@ -146,7 +146,8 @@ void show_help(std::string_view section);                  // opens the HTML pan
 void keep_awake(bool on);                                  // wake lock
 bool store(std::string_view key, std::string_view value);  // small settings, on this device only; false where refused
 std::optional<std::string> load(std::string_view key);
-void take_update();  // activates the waiting version and reloads
+void keep_visit(std::string_view json, bool demo);  // onto the card of the machine that is chosen, or of the demo's
+void take_update();                                 // activates the waiting version and reloads
 // The whole state that the HTML side shows, as one JSON object: the mirror's fields, which buttons are usable, the
 // controls' values, messages. The page renders it as it is. See web/mirror.hpp for its shape.
 void show(std::string_view json);

@@ -21,6 +21,21 @@ std::optional<Intent> forgotten_clock(double index) {
   return intent::ForgetClock{static_cast<std::size_t>(index)};
 }
 
+std::optional<Intent> named_place(std::string_view value) {
+  for (const TapePlace place : kTapePlaces)
+    if (name_of(place) == value) return intent::ChoosePlace{place};
+  return std::nullopt;
+}
+
+// What the page says of the cards that this device keeps.
+std::optional<Intent> cards_state(std::string_view value) {
+  if (value == "kept") return intent::CardsChanged{CardsState::kept};
+  if (value == "refused") return intent::CardsChanged{CardsState::refused};
+  if (value == "full") return intent::CardsChanged{CardsState::full};
+  if (value == "set-aside") return intent::CardsChanged{CardsState::set_aside};
+  return std::nullopt;
+}
+
 template <class Choice>
 std::optional<Choice> choice_named(std::string_view value, std::initializer_list<Choice> all) {
   for (const Choice choice : all)
@@ -57,8 +72,6 @@ std::string_view control_value(Trace trace) noexcept {
   return "steady";
 }
 
-std::string_view control_value(TapeEnd end) noexcept { return end == TapeEnd::end ? "end" : "start"; }
-
 namespace {
 
 std::optional<Intent> intent_of_song(std::string_view act) {
@@ -89,6 +102,12 @@ std::optional<Intent> forgotten_tape(double index) {
   return intent::ForgetTape{static_cast<std::size_t>(index)};
 }
 
+std::optional<Intent> screw_known(std::string_view value) {
+  if (value.empty()) return intent::KnowScrew{};
+  if (value != "faster" && value != "slower") return std::nullopt;
+  return intent::KnowScrew{value == "faster"};
+}
+
 // "clockwise", "counter-clockwise", or how many turns beside it: "clockwise;0.25".
 std::optional<Intent> turned(std::string_view value) {
   const auto parting = value.find(';');
@@ -110,6 +129,9 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-forget-clocks") return intent::ForgetBrokenClocks{};
   if (act == "act-flutter") return intent::NextView{};
   if (act == "act-measure") return intent::Measure{};
+  if (act == "act-as-found") return intent::MeasureVisit{VisitStage::as_found};
+  if (act == "act-as-left") return intent::MeasureVisit{VisitStage::as_left};
+  if (act == "act-cards") return intent::ShowHelp{"cards"};
   if (act == "act-forget-measured") return intent::ForgetMeasured{};
   if (act == "act-turned") return intent::TurnedScrew{};
   if (act == "act-update") return intent::TakeUpdate{};
@@ -127,6 +149,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "keep-tape") return tape_to_keep(value);
   if (name == "machine") return intent::NameMachine{std::string(value)};
   if (name == "turned") return turned(value);
+  if (name == "clockwise") return screw_known(value);
   if (name == "parts") return intent::EnterParts{std::string(value)};
   if (name == "unit") {
     if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))
@@ -143,14 +166,13 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
       return intent::ChooseTrace{*trace};
     return std::nullopt;
   }
-  if (name == "tape-end") {
-    if (const auto end = choice_named(value, {TapeEnd::start, TapeEnd::end})) return intent::ChooseTapeEnd{*end};
-    return std::nullopt;
-  }
+  if (name == "place") return named_place(value);
+  if (name == "cards") return cards_state(value);
   const std::optional<double> parsed = parse_number(value);
   if (!parsed) return std::nullopt;
   if (name == "tone") return intent::ChooseTone{*parsed};
   if (name == "tolerance") return intent::ChooseTolerance{*parsed};
+  if (name == "visit-seconds") return intent::ChooseVisitSeconds{*parsed};
   if (name == "tape-tolerance") return intent::ChooseTapeTolerance{*parsed};
   if (name == "forget-clock") return forgotten_clock(*parsed);
   if (name == "forget-tape") return forgotten_tape(*parsed);

@@ -71,10 +71,19 @@ struct ChooseView {
   View view = View::speed;
 };
 struct NextView {};
-struct ChooseTapeEnd {
-  TapeEnd end = TapeEnd::start;
+struct ChoosePlace {
+  TapePlace place = TapePlace::unsaid;
 };
-struct Measure {};         // half a minute at that end; breaks off one that runs
+struct ChooseVisitSeconds {
+  double seconds = kVisitUsualS;
+};
+struct Measure {};  // for so long at that place; breaks off one that runs
+struct MeasureVisit {
+  VisitStage stage = VisitStage::as_found;
+};  // the same, to be kept on a card
+struct CardsChanged {
+  CardsState state = CardsState::kept;
+};                         // what became of the cards on this device
 struct ForgetMeasured {};  //
 struct EnterParts {
   std::string text;  // see parts_text.hpp
@@ -83,6 +92,9 @@ struct TurnedScrew {
   TurnWay way = TurnWay::unsaid;
   std::optional<double> turns;
 };  // the person says that they just have
+struct KnowScrew {
+  std::optional<bool> clockwise_is_faster;
+};  // from the machine's card; nothing forgets it
 struct OpenSongBench {};
 struct CloseSongBench {};
 struct OpenReference {};    // a file
@@ -117,12 +129,12 @@ using Intent =
                  intent::CheckClock, intent::KeepClock, intent::ForgetClock, intent::ForgetBrokenClocks,
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
-                 intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChooseTapeEnd,
-                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench,
-                 intent::CloseSongBench, intent::OpenReference, intent::RecordReference, intent::UseRecording,
-                 intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape,
-                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled,
-                 intent::TurnedScrew>;
+                 intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChoosePlace,
+                 intent::ChooseVisitSeconds, intent::MeasureVisit, intent::CardsChanged, intent::Measure,
+                 intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench,
+                 intent::OpenReference, intent::RecordReference, intent::UseRecording, intent::ForgetReference,
+                 intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes,
+                 intent::NameMachine, intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -153,6 +165,10 @@ struct Store {
   std::string value;
 };
 struct TakeUpdate {};
+struct KeepVisit {
+  std::string json;   // a visit as in core/records/card, without its id and time
+  bool demo = false;  // of the simulated machine
+};
 struct OpenSession {
   ToneSession::Config config;
 };                       // a new one, in place of the present one
@@ -175,11 +191,12 @@ struct TurnTape {
 struct StopTape {};
 }  // namespace effect
 
-using Effect = std::variant<effect::StartCapture, effect::StopCapture, effect::ListDevices, effect::OpenFilePicker,
-                            effect::CancelFile, effect::MeasureAgain, effect::AskNumber, effect::ShowHelp,
-                            effect::KeepAwake, effect::Store, effect::TakeUpdate, effect::OpenSession,
-                            effect::CloseSession, effect::OpenSong, effect::StartRecording, effect::HoldRecording,
-                            effect::HoldSong, effect::DropSong, effect::StartTape, effect::TurnTape, effect::StopTape>;
+using Effect =
+    std::variant<effect::StartCapture, effect::StopCapture, effect::ListDevices, effect::OpenFilePicker,
+                 effect::CancelFile, effect::MeasureAgain, effect::AskNumber, effect::ShowHelp, effect::KeepAwake,
+                 effect::Store, effect::TakeUpdate, effect::KeepVisit, effect::OpenSession, effect::CloseSession,
+                 effect::OpenSong, effect::StartRecording, effect::HoldRecording, effect::HoldSong, effect::DropSong,
+                 effect::StartTape, effect::TurnTape, effect::StopTape>;
 using Effects = std::vector<Effect>;
 
 // The intent that an HTML button or control stands for; nothing where its name or value is not known.
@@ -190,6 +207,5 @@ using Effects = std::vector<Effect>;
 [[nodiscard]] std::string_view control_value(Unit unit) noexcept;
 [[nodiscard]] std::string_view control_value(ChannelChoice channel) noexcept;
 [[nodiscard]] std::string_view control_value(Trace trace) noexcept;  // "steady", "raw", "weighted"
-[[nodiscard]] std::string_view control_value(TapeEnd end) noexcept;  // "start", "end"
 
 }  // namespace four76

@@ -53,6 +53,7 @@ struct CarryOut {
   void operator()(const effect::Store& e) const {
     if (!browser::store(e.key, e.value)) browser::post(browser::StorageRefused{});
   }
+  void operator()(const effect::KeepVisit& e) const { browser::keep_visit(e.json, e.demo); }
   void operator()(const effect::TakeUpdate&) const { browser::take_update(); }
   void operator()(const effect::OpenSession& e) const {
     program.audio.open_session(e.config);

@@ -116,11 +116,6 @@ Reading no_reading(const Model& model) {
   return none;
 }
 
-std::string_view channel_label(const Snapshot& snapshot, int channel) {
-  if (snapshot.channels < 2) return "mono";
-  return channel == 1 ? "right" : "left";
-}
-
 Told told_of(const Model& model, const ChannelSnapshot& channel) {
   if (is_file(model)) return {channel.whole, channel.whole_flutter, channel.flutter_picture};
   return {channel.dial, channel.flutter, channel.flutter_picture};
@@ -170,7 +165,9 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-open-file").value(can_open_file(model));
   json.key("act-flutter").value(can_change_view(model));
   json.key("act-measure").value(can_measure(model));
-  json.key("act-forget-measured").value(model.measured[0].has_value() || model.measured[1].has_value());
+  json.key("act-forget-measured").value(words::measured(model).size() > 0);
+  json.key("act-as-found").value(can_visit(model));
+  json.key("act-as-left").value(can_visit(model));
   json.key("open-coach").value(can_turn(model));
   json.key("act-turned").value(can_turn(model));
   json.key("act-forget-clocks").value(model.clocks_set_aside);

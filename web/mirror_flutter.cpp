@@ -1,4 +1,4 @@
-// The mirror's wow and flutter: figures, components, and the measurement at either end of the tape.
+// The mirror's wow and flutter: figures, components, and the measurement at a place of the tape.
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
 
@@ -44,8 +44,13 @@ void put_flutter_words(JsonWriter& json, const FlutterReading& all, const Flutte
 
 void put_measure(JsonWriter& json, const Model& model) {
   json.key("measure").open('{');
-  json.key("end").value(control_value(model.tape_end));
-  json.key("progress").value(measures(model) ? std::optional(model.measure_run->heard_s / kMeasureS) : std::nullopt);
+  const bool runs = measures(model);
+  const auto* run = runs ? &*model.measure_run : nullptr;
+  json.key("place").value(name_of(model.place));
+  json.key("seconds").value(std::optional(model.settings.visit_s));
+  json.key("kept_as").value(run && run->kept_as ? name_of(*run->kept_as) : "");
+  json.key("progress").value(run ? std::optional(run->heard_s / run->seconds) : std::nullopt);
+  json.key("act").value(words::measure_name(model));
   json.key("said").value(words::measure_said(model));
   json.key("kept").open('[');
   for (const std::string& line : words::measured(model)) json.value(line);

@@ -24,6 +24,8 @@ void put_coach(JsonWriter& json, const Model& model) {
   json.key("times_the_last").value(advice.times_the_last);
   json.key("other_way").value(advice.other_way);
   json.key("screw").value(words::screw_text(model));
+  const auto faster = coach.clockwise_is_faster();
+  json.key("clockwise").value(!faster ? "" : *faster ? "faster" : "slower");
   json.key("turns").open('[');
   for (const Turn& turn : coach.turns())
     json.value(signed_percent_text(turn.stayed ? turn.change_percent() : turn.peak_percent) +

@@ -146,6 +146,12 @@ bool can_open_file(const Model& model) noexcept { return !in_song(model) && mode
 
 bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model) && !in_song(model); }
 
+// Live it takes its time; all of a file, and what a song has said, is there already.
+bool can_visit(const Model& model) noexcept {
+  if (measures(model)) return false;
+  return can_measure(model) || can_keep_tape(model) || (is_file(model) && !in_song(model) && judged_reading(model));
+}
+
 bool can_turn(const Model& model) noexcept {
   return is_live(model) && !checks_clock(model) && (!in_song(model) || follows_song(model));
 }

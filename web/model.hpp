@@ -35,7 +35,8 @@ enum class Unit : std::uint8_t { percent, cents, hertz };
 enum class ChannelChoice : std::uint8_t { both, left, right };
 enum class Trace : std::uint8_t { steady, raw, weighted };  // what the ribbon shows beside the steady line
 enum class Bench : std::uint8_t { tone, song };             // what tells the speed: a test tape, or a song at hand
-enum class View : std::uint8_t { speed, flutter };          // what the instrument shows while there is a signal
+enum class CardsState : std::uint8_t { kept, refused, full, set_aside };  // of what this device keeps of the cards
+enum class View : std::uint8_t { speed, flutter };  // what the instrument shows while there is a signal
 
 struct Settings {
   double nominal_hz = 3000.0;                    // one of kStandardTonesHz, or typed
@@ -44,8 +45,9 @@ struct Settings {
   Unit unit = Unit::percent;
   ChannelChoice channel = ChannelChoice::both;
   Trace trace = Trace::steady;
-  KnownParts known;       // of the machine, for the causes
-  std::string device_id;  // empty: the browser's choice
+  double visit_s = kVisitUsualS;  // that a measurement takes
+  KnownParts known;               // of the machine, for the causes
+  std::string device_id;          // empty: the browser's choice
   bool operator==(const Settings&) const = default;
 };
 
@@ -99,7 +101,7 @@ struct Model {
   Phase phase = Phase::idle;
   Bench bench = Bench::tone;
   View view = View::speed;
-  TapeEnd tape_end = TapeEnd::start;  // that a measurement is of
+  TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
   Settings settings;
 
   std::optional<Snapshot> snapshot;  // the latest; nothing before the first and after stopping
@@ -116,8 +118,10 @@ struct Model {
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
   std::string_view parts_fault;               // what is wrong with the parts entered last; empty where nothing is
 
-  std::optional<MeasureRun> measure_run;                   // under way, or why it was refused
-  std::array<std::optional<TapeMeasurement>, 2> measured;  // the last at the start and at the end of the tape
+  std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
+  std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
+  std::string visit_said;  // what was kept last on a card, in words; empty before and after
+  CardsState cards = CardsState::kept;
 
   SongBench song;
   JobBench job;
@@ -164,7 +168,7 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] const FlutterReading* shown_flutter(const Model& model) noexcept;
 // What the causes rest on, with what is known of the machine; it points into the model. Nothing without a snapshot.
 [[nodiscard]] std::optional<FlutterEvidence> shown_evidence(const Model& model) noexcept;
-// Half a minute is being measured.
+// A timed measurement is under way.
 [[nodiscard]] bool measures(const Model& model) noexcept;
 // Somebody waits for the whole readings of what is live.
 [[nodiscard]] bool wants_whole(const Model& model) noexcept;
@@ -186,6 +190,7 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_demo(const Model& model) noexcept;
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
+[[nodiscard]] bool can_visit(const Model& model) noexcept;    // what runs or is shown can be kept on a card
 [[nodiscard]] bool can_turn(const Model& model) noexcept;     // the coach listens
 [[nodiscard]] bool can_change_view(const Model& model) noexcept;
 [[nodiscard]] bool can_open_song(const Model& model) noexcept;       // from the tone to the song bench

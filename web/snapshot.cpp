@@ -124,6 +124,11 @@ void copy_spectrum(const SpectrumView& view, SpectrumSnapshot& into) {
 
 }  // namespace
 
+std::string_view channel_label(const Snapshot& snapshot, int channel) noexcept {
+  if (snapshot.channels < 2) return "mono";
+  return channel == 1 ? "right" : "left";
+}
+
 void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPictures& pictures, Snapshot& into) {
   into.time_s = session.time_s();
   into.sample_rate_hz = session.config().sample_rate_hz;

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "core/reading.hpp"
@@ -42,6 +43,9 @@ struct Snapshot {
   std::optional<bool> channels_identical;  // both carry the very same samples
   bool cut_short = false;                  // of a file: its head promises more sound than is there
 };
+
+[[nodiscard]] std::string_view channel_label(const Snapshot& snapshot,
+                                             int channel) noexcept;  // "mono", "left", "right"
 
 // Reuses the vectors of `into`. `with_whole` also computes the whole readings (about a millisecond).
 void take_snapshot(const ToneSession& session, bool with_whole, const FlutterPictures& pictures, Snapshot& into);

@@ -1,17 +1,19 @@
-// TapeMeasurement: half a minute of tone at the start or the end of a tape, as service manuals ask for (common
-// practice), and the run that makes one.
+// TapeMeasurement: some time of tone at one place of a tape, as service manuals ask for (common practice), and the run
+// that makes one. A run may be kept on a card, as found or as left.
 #pragma once
 
+#include <array>
 #include <cstdint>
+#include <optional>
 
+#include "core/bench/visit.hpp"
 #include "core/flutter/flutter_figures.hpp"
 #include "core/reading.hpp"
 
 namespace four76 {
 
-enum class TapeEnd : std::uint8_t { start, end };
-
-inline constexpr double kMeasureS = 30.0;  // DIN 45500: the mean over 30 s
+inline constexpr std::array<TapePlace, 4> kTapePlaces = {TapePlace::unsaid, TapePlace::start, TapePlace::middle,
+                                                         TapePlace::end};
 
 struct TapeMeasurement {
   double nominal_hz = 3000.0;
@@ -21,9 +23,16 @@ struct TapeMeasurement {
 
 struct MeasureRun {
   enum class Stage : std::uint8_t { listening, refused };
+  MeasureRun(double wanted_s, std::optional<VisitStage> stage_kept) noexcept
+      : seconds(wanted_s), kept_as(stage_kept), timed({wanted_s}) {}
+
   Stage stage = Stage::listening;
-  double heard_s = 0.0;  // of tone that counts
-  bool lost = false;     // no tone at the moment, though there was one
+  double seconds;                     // of tone that are wanted
+  std::optional<VisitStage> kept_as;  // on a card; nothing where it is only looked at
+  TimedRun timed;                     // the speed's course on the way
+  double taken_s = 0.0;               // up to where the dial's trail was given to it
+  double heard_s = 0.0;               // of tone that counts
+  bool lost = false;                  // no tone at the moment, though there was one
   int losses = 0;
   ReasonList reasons;  // why it was refused
 };

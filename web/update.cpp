@@ -246,11 +246,15 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::NextView&) {
             return choose_view(model, model.view == View::flutter ? View::speed : View::flutter);
           },
-          [&](const in::ChooseTapeEnd& chosen) { return choose_tape_end(model, chosen.end); },
+          [&](const in::ChoosePlace& chosen) { return choose_place(model, chosen.place); },
+          [&](const in::ChooseVisitSeconds& chosen) { return choose_visit_seconds(model, chosen.seconds); },
+          [&](const in::MeasureVisit& wanted) { return measure_visit(model, wanted.stage); },
+          [&](const in::CardsChanged& changed) { return model.cards = changed.state, Effects{}; },
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },
           [&](const in::EnterParts& entered) { return enter_parts(model, entered.text); },
           [&](const in::TurnedScrew& turned) { return turned_screw(model, turned); },
+          [&](const in::KnowScrew& known) { return know_screw(model, known.clockwise_is_faster); },
           [&](const in::OpenSongBench&) { return open_song_bench(model); },
           [&](const in::CloseSongBench&) { return close_song_bench(model); },
           [&](const in::OpenReference&) { return open_song_file(model, SongFile::reference); },

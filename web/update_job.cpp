@@ -17,21 +17,19 @@ void advance_coach(Model& model) {
   if (!channel || !can_turn(model)) return;
   if (job.coached_channel != model.shown_channel) restart_coach(model);
   job.coached_channel = model.shown_channel;
-  Reading reading;
-  reading.noise_u95_percent = channel->dial.noise_u95_percent;
-  for (const TrailPoint& point : channel->trail) {
-    if (point.time_s <= job.coached_s) continue;
-    job.coached_s = point.time_s;
-    reading.time_s = point.time_s;
-    reading.status = point.status;
-    reading.speed_error_percent = point.speed_error_percent;
-    reading.u95_percent = point.u95_percent;
-    job.coach.add(reading);
-  }
+  each_new_reading(*channel, job.coached_s, [&](const Reading& reading) { job.coach.add(reading); });
 }
 
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned) {
   if (can_turn(model)) model.job.coach.mark(turned.way, turned.turns);
+  return {};
+}
+
+// Another machine, another screw: nothing of the last one counts.
+Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster) {
+  if (clockwise_is_faster == model.job.coach.clockwise_is_faster()) return {};
+  model.job.coach = Coach({model.settings.tolerance_percent, 0.0, clockwise_is_faster});
+  model.job.coached_s = model.snapshot ? model.snapshot->time_s : 0.0;
   return {};
 }
 

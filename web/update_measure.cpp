@@ -1,56 +1,86 @@
-// The measurement's half of update: half a minute at one end of the tape, and which view is shown.
+// The measurement's half of update: a timed run at one place of the tape, and which view is shown.
 #include <optional>
 #include <string>
 #include <string_view>
 
+#include "core/records/card.hpp"
 #include "core/records/parts_text.hpp"
+#include "web/card_visit.hpp"
 #include "web/update_parts.hpp"
+#include "web/words.hpp"
 
 namespace four76 {
 namespace {
 
-std::size_t index_of(TapeEnd end) { return end == TapeEnd::end ? 1 : 0; }
+Effects keep_visit(Model& model, const Measurement& visit) {
+  model.visit_said = words::visit_kept(visit);
+  return {effect::KeepVisit{write_visit(visit), model.phase == Phase::demo}};
+}
 
-void conclude(Model& model, const ChannelSnapshot& channel) {
+Effects conclude(Model& model, const ChannelSnapshot& channel) {
   const Reading& whole = channel.whole;
-  if (whole.status == Status::measured && whole.speed_error_percent && whole.u95_percent) {
-    model.measured[index_of(model.tape_end)] = TapeMeasurement{model.settings.nominal_hz, whole, channel.whole_flutter};
-    model.measure_run.reset();
-    return;
+  MeasureRun& run = *model.measure_run;
+  if (whole.status != Status::measured || !whole.speed_error_percent || !whole.u95_percent) {
+    run.stage = MeasureRun::Stage::refused;
+    run.reasons = whole.reasons;
+    if (run.kept_as) model.visit_said = words::visit_refused(model);
+    return {};
   }
-  model.measure_run->stage = MeasureRun::Stage::refused;
-  model.measure_run->reasons = whole.reasons;
+  model.measured[static_cast<std::size_t>(model.place)] =
+      TapeMeasurement{model.settings.nominal_hz, whole, channel.whole_flutter};
+  Effects effects;
+  if (run.kept_as) effects = keep_visit(model, timed_visit(model, run));
+  model.measure_run.reset();
+  return effects;
+}
+
+// It begins with a new session, so that the whole is that time and nothing else.
+Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
+  forget_readings(model);
+  Effects effects = open_session(model, 0.0);
+  if (is_live(model)) model.measure_run.emplace(model.settings.visit_s, kept_as);
+  return effects;
 }
 
 }  // namespace
 
-// It begins with a new session, so that the whole is the half minute and nothing else.
 Effects measure(Model& model) {
   if (measures(model)) {
     model.measure_run.reset();
     return {};
   }
-  if (!can_measure(model)) return {};
-  forget_readings(model);
-  Effects effects = open_session(model, 0.0);
-  if (is_live(model)) model.measure_run.emplace();
-  return effects;
+  return can_measure(model) ? begin_run(model, std::nullopt) : Effects{};
 }
 
-void advance_measurement(Model& model) {
+Effects measure_visit(Model& model, VisitStage stage) {
+  if (!can_visit(model)) return {};
+  model.visit_said.clear();
+  if (can_measure(model)) return begin_run(model, stage);
+  return keep_visit(model, shown_visit(model, stage));
+}
+
+Effects advance_measurement(Model& model) {
   const ChannelSnapshot* const channel = shown_channel(model);
-  if (!measures(model) || !channel) return;
+  if (!measures(model) || !channel) return {};
   MeasureRun& run = *model.measure_run;
   run.heard_s = channel->whole.trusted_s;
   const bool lost = channel->dial.status == Status::no_tone && run.heard_s > 0.0;
   if (lost && !run.lost) ++run.losses;
   run.lost = lost;
-  if (run.heard_s >= kMeasureS) conclude(model, *channel);
+  each_new_reading(*channel, run.taken_s, [&](const Reading& reading) { run.timed.add(reading); });
+  return run.heard_s >= run.seconds ? conclude(model, *channel) : Effects{};
 }
 
-Effects choose_tape_end(Model& model, TapeEnd end) {
-  if (!measures(model)) model.tape_end = end;  // one that runs stays where it began
+// A run that is under way stays where it began.
+Effects choose_place(Model& model, TapePlace place) {
+  if (!measures(model)) model.place = place;
   return {};
+}
+
+Effects choose_visit_seconds(Model& model, double seconds) {
+  if (!(seconds >= kVisitLeastS && seconds <= kVisitMostS) || measures(model)) return {};
+  model.settings.visit_s = seconds;
+  return {effect::Store{"visit-seconds", plain(seconds)}};
 }
 
 Effects forget_measured(Model& model) {

@@ -48,15 +48,33 @@ Effects close_clock_check(Model& model);
 Effects advance_clock_check(Model& model);
 void restore_clocks(Model& model, const std::string& kept);
 
-// ---- Half a minute at either end of the tape, and the view (update_measure.cpp)
+// ---- Timed measurements, and the view (update_measure.cpp)
 // ----------------------------------------------------------------
 Effects measure(Model& model);
-Effects choose_tape_end(Model& model, TapeEnd end);
+Effects measure_visit(Model& model, VisitStage stage);
+Effects choose_place(Model& model, TapePlace place);
+Effects choose_visit_seconds(Model& model, double seconds);
 Effects forget_measured(Model& model);
 Effects choose_view(Model& model, View view);
 Effects choose_trace(Model& model, Trace trace);
 // After each new snapshot.
-void advance_measurement(Model& model);
+Effects advance_measurement(Model& model);
+
+// Every reading of the dial on show that is newer than `taken_s`, which moves up with them.
+template <class Take>
+void each_new_reading(const ChannelSnapshot& channel, double& taken_s, Take&& take) {
+  Reading reading;
+  reading.noise_u95_percent = channel.dial.noise_u95_percent;
+  for (const TrailPoint& point : channel.trail) {
+    if (point.time_s <= taken_s) continue;
+    taken_s = point.time_s;
+    reading.time_s = point.time_s;
+    reading.status = point.status;
+    reading.speed_error_percent = point.speed_error_percent;
+    reading.u95_percent = point.u95_percent;
+    take(reading);
+  }
+}
 
 // ---- The job (update_job.cpp)
 // ----------------------------------------------------------------
@@ -64,6 +82,7 @@ void restart_coach(Model& model);
 // After each new snapshot.
 void advance_coach(Model& model);
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned);
+Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster);
 
 // ---- The song bench (update_song.cpp)
 // ----------------------------------------------------------------------------------

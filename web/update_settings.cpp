@@ -100,7 +100,7 @@ Effects open_link(Model& model, std::string_view fragment) {
 
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
   for (const std::string_view key :
-       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "parts", "device"}) {
+       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "visit-seconds", "parts", "device"}) {
     const std::optional<std::string> value = load(key);
     const auto wanted = value ? intent_of_control(key, *value) : std::nullopt;
     if (wanted) (void)update(model, *wanted);

@@ -80,9 +80,10 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   model.shown_channel = channel_to_show(model, fresh);
   show_snapshot(model, fresh);
   judge_flutter(model);
-  advance_measurement(model);
+  Effects effects = advance_measurement(model);
   advance_coach(model);
-  return advance_clock_check(model);
+  append(effects, advance_clock_check(model));
+  return effects;
 }
 
 }  // namespace four76

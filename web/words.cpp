@@ -182,6 +182,9 @@ std::vector<Message> messages(const Model& model) {
                    "device's clock again.",
                    "act-forget-clocks"});
   }
+  if (!model.visit_said.empty()) all.push_back({Weight::fact, model.visit_said, "act-cards"});
+  if (const std::string_view said = cards_said(model.cards); !said.empty())
+    all.push_back({Weight::warning, std::string(said), "act-cards"});
   if (!model.link_fault.empty())
     all.push_back({Weight::warning, std::string(model.link_fault) + " Nothing was changed.", ""});
   if (!model.link_note.empty()) all.push_back({Weight::fact, "The link says: " + model.link_note, ""});

@@ -177,13 +177,17 @@ struct FlutterVerdict {
 [[nodiscard]] std::string no_causes(const Model& model);  // why none; empty where there are
 [[nodiscard]] std::string_view why_name() noexcept;       // of the button: "Why"
 
-// ---- Half a minute at either end of the tape ----------------------------------------------------------------------
-[[nodiscard]] std::string_view tape_end_name(TapeEnd end) noexcept;        // "Start of tape"
-[[nodiscard]] std::string_view measure_name(const Model& model) noexcept;  // of the button
+// ---- Timed measurements ----------------------------------------------------------------------
+[[nodiscard]] std::string_view place_name(TapePlace place) noexcept;   // "Start of tape"
+[[nodiscard]] std::string_view stage_name(VisitStage stage) noexcept;  // "As found"
+[[nodiscard]] std::string measure_name(const Model& model);            // of the button
+[[nodiscard]] std::string visit_kept(const Measurement& visit);        // "As found, 1.20 % slow: on the card."
+[[nodiscard]] std::string visit_refused(const Model& model);
+[[nodiscard]] std::string_view cards_said(CardsState state) noexcept;  // empty where all is well
 [[nodiscard]] std::string measure_invitation();
 [[nodiscard]] std::string measure_said(const Model& model);           // how it stands, or why it was refused
-[[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each end
-[[nodiscard]] std::string measured_difference(const Model& model);    // between the ends; empty without both
+[[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each place
+[[nodiscard]] std::string measured_difference(const Model& model);    // between two places; empty without
 
 // ---- Names and facts
 // ---------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@
 // readings. Plain data: core/records/card writes it, core/records/report shows it.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -104,7 +105,10 @@ class TimedRun {
   [[nodiscard]] bool done() const noexcept { return passed_s_ >= config_.seconds; }
   // How much of it had a reading that holds.
   [[nodiscard]] double measured_share() const noexcept;
-  [[nodiscard]] double course_step_s() const noexcept { return config_.seconds / static_cast<double>(kMostCourse); }
+  // Two readings of the dial at least.
+  [[nodiscard]] double course_step_s() const noexcept {
+    return std::max(config_.seconds / static_cast<double>(kMostCourse), 0.1);
+  }
   [[nodiscard]] std::vector<std::optional<double>> course() const;
 
  private:

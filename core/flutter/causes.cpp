@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "core/flutter/weighting.hpp"
+#include "core/signal/sort_few.hpp"
 
 namespace four76 {
 namespace {
@@ -90,7 +91,7 @@ class Finding {
     add_level();
     add_move();
     add_trimmer();
-    std::stable_sort(causes_.list.begin(), causes_.list.end(), [](const Cause& a, const Cause& b) {
+    sort_few(causes_.list.begin(), causes_.list.end(), [](const Cause& a, const Cause& b) {
       if (a.fault != b.fault) return a.fault;
       const bool last_a = a.kind == CauseKind::trimmer, last_b = b.kind == CauseKind::trimmer;
       return last_a != last_b ? last_b : a.rank > b.rank;
@@ -117,7 +118,7 @@ class Finding {
     PeakFamilies families =
         find_families(evidence_.peaks, {evidence_.span_s, evidence_.resolution_hz, {entered.begin(), entered.size()}});
     // The strongest first: what it is taken for, a weaker one is not.
-    std::stable_sort(families.begin(), families.end(), [&](const PeakFamily& a, const PeakFamily& b) {
+    sort_few(families.begin(), families.end(), [&](const PeakFamily& a, const PeakFamily& b) {
       return power_of(a, evidence_.peaks).unweighted > power_of(b, evidence_.peaks).unweighted;
     });
     // Above 100 Hz there is no part's own rate: that is scrape's.

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <optional>
 
+#include "core/signal/sort_few.hpp"
+
 namespace four76 {
 namespace {
 
@@ -131,8 +133,8 @@ PeakFamilies find_families(std::span<const FlutterPeak> peaks, const FamilyTerms
   Order order;
   for (std::size_t i = 0; i < std::min(peaks.size(), FlutterPeaks::kMost); ++i)
     if (is_usable(peaks[i], terms.span_s)) order.add(i);
-  std::sort(order.begin(), order.end(),
-            [&](std::size_t a, std::size_t b) { return peaks[a].rate_hz < peaks[b].rate_hz; });
+  sort_few(order.begin(), order.end(),
+           [&](std::size_t a, std::size_t b) { return peaks[a].rate_hz < peaks[b].rate_hz; });
   Gathering gathering(peaks, terms);
   for (const std::size_t index : order) gathering.take(index);
   gathering.join_orphans();

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/signal/sort_few.hpp"
+
 namespace four76 {
 namespace {
 
@@ -127,8 +129,8 @@ PartMatch match_part(const PeakFamily& family, const MatchTerms& terms) noexcept
   }
   for (PartFit& fit : match.fits) fit.probability /= sum;
   match.unknown_probability = unknown / sum;
-  std::stable_sort(match.fits.begin(), match.fits.end(),
-                   [](const PartFit& a, const PartFit& b) { return a.probability > b.probability; });
+  sort_few(match.fits.begin(), match.fits.end(),
+           [](const PartFit& a, const PartFit& b) { return a.probability > b.probability; });
   while (!match.fits.empty() && match.fits[match.fits.size() - 1].probability < kLeastProbability)
     match.fits.shorten(match.fits.size() - 1);
   return match;

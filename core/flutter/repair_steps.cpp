@@ -4,6 +4,8 @@
 #include <array>
 #include <initializer_list>
 
+#include "core/signal/sort_few.hpp"
+
 namespace four76 {
 namespace {
 
@@ -12,7 +14,7 @@ using enum RepairStep;
 RepairSteps in_order(std::initializer_list<RepairStep> steps) noexcept {
   RepairSteps list;
   for (const RepairStep step : steps) list.add(step);
-  std::sort(list.begin(), list.end());
+  sort_few(list.begin(), list.end(), [](RepairStep a, RepairStep b) { return a < b; });
   return list;
 }
 

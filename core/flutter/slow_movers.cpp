@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/flutter/wander.hpp"
+#include "core/signal/sort_few.hpp"
 
 namespace four76 {
 
@@ -200,8 +201,8 @@ void SlowMovers::gather(std::span<const FlutterPeak> peaks) noexcept {
     if (peak.rate_hz <= kHighestHz && slow++ < kMostSines) continue;
     if (out_count_ < out_.size()) out_[out_count_++] = peak;
   }
-  std::sort(out_.begin(), out_.begin() + static_cast<std::ptrdiff_t>(out_count_),
-            [](const FlutterPeak& a, const FlutterPeak& b) { return a.peak_percent > b.peak_percent; });
+  sort_few(out_.begin(), out_.begin() + static_cast<std::ptrdiff_t>(out_count_),
+           [](const FlutterPeak& a, const FlutterPeak& b) { return a.peak_percent > b.peak_percent; });
 }
 
 }  // namespace four76

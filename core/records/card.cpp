@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "core/records/kept_lines.hpp"
+#include "core/signal/sort_few.hpp"
 
 namespace four76 {
 namespace {
@@ -35,8 +36,7 @@ void merge_visits(std::vector<Measurement>& there, const std::vector<Measurement
                   Merged& merged) {
   for (const Measurement& visit : came)
     merge_record(there, visit, kMostVisits, card + ", visit of " + visit.time, merged);
-  std::stable_sort(there.begin(), there.end(),
-                   [](const Measurement& a, const Measurement& b) { return a.time < b.time; });
+  sort_few(there.begin(), there.end(), [](const Measurement& a, const Measurement& b) { return a.time < b.time; });
 }
 
 void merge_card(Cards& there, const Card& came, Merged& merged) {

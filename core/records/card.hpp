@@ -80,6 +80,8 @@ struct CardsFault {
 };
 [[nodiscard]] Result<ReadCards, CardsFault> read_cards(std::string_view text);
 [[nodiscard]] std::string write_cards(const Cards& cards);
+// One visit alone, to be put among those of a card. Its id, time and changed_ms are left out where they are not known.
+[[nodiscard]] std::string write_visit(const Measurement& visit);
 
 struct Merged {
   std::size_t added = 0, renewed = 0, left = 0;  // records that were new, newer, known already

@@ -90,8 +90,8 @@ Json json_of(const Measurement& visit) {
       .text("tape", visit.tape)
       .text("device", visit.device)
       .text("note", visit.note)
-      .value("changed_ms", time_json(visit.changed_ms))
       .value("channels", std::move(channels));
+  if (visit.changed_ms != 0) out.value("changed_ms", time_json(visit.changed_ms));
   if (!visit.course_percent.empty()) out.value("course", course_of(visit));
   if (!visit.spectrum_dbfs.empty()) out.value("spectrum", spectrum_of(visit));
   return out.take();
@@ -138,5 +138,7 @@ std::string write_cards(const Cards& cards) {
                         .value("cards", std::move(list))
                         .take());
 }
+
+std::string write_visit(const Measurement& visit) { return write_json(json_of(visit)); }
 
 }  // namespace four76

@@ -1,7 +1,9 @@
 #include "core/records/report.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
@@ -10,6 +12,25 @@ namespace four76 {
 namespace {
 
 std::string percent(double value) { return rounded(value, 2) + " %"; }
+
+// As it was set: "0.5 %", "3000 Hz".
+std::string plain(double value, const char* unit) {
+  std::array<char, 48> text{};
+  std::snprintf(text.data(), text.size(), "%.7g %s", value, unit);
+  return text.data();
+}
+
+// Nothing here is known better than to a thousandth of a percent.
+std::string spread(double u95_percent) { return "\u00b1 " + percent(std::max(u95_percent, 0.001)); }
+
+// So many digits as its uncertainty supports.
+std::string sure_speed_text(const VisitSpeed& speed) {
+  const int decimals = speed.u95_percent < 0.0095 ? 3 : speed.u95_percent < 0.095 ? 2 : 1;
+  std::array<char, 48> text{};
+  std::snprintf(text.data(), text.size(), "%.*f %%", decimals, std::abs(speed.percent));
+  if (std::string_view(text.data()).find_first_of("123456789") == std::string_view::npos) return "right";
+  return text.data() + std::string(speed.percent > 0.0 ? " fast" : " slow");
+}
 
 std::string speed_text(double value) {
   const double size = std::round(std::abs(value) * 100.0) / 100.0;
@@ -47,7 +68,7 @@ std::string_view source_text(VisitSource source) noexcept {
 }
 
 std::string verdict_words(const Measurement& visit) {
-  const std::string tolerance = percent(visit.tolerance_percent);
+  const std::string tolerance = plain(visit.tolerance_percent, "%");
   switch (verdict_of(visit)) {
     case VisitVerdict::within: return "Within " + tolerance;
     case VisitVerdict::outside: return "Outside " + tolerance;
@@ -74,11 +95,13 @@ class Rows {
 
 void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
   const std::string of = named ? " (" + channel.channel + ')' : std::string();
-  if (channel.speed_error_percent) {
+  const std::string hz = channel.frequency_hz ? rounded(*channel.frequency_hz, 6) + " Hz" : std::string();
+  if (named && channel.speed_error_percent) {
     std::string text = signed_percent_text(*channel.speed_error_percent);
-    if (channel.u95_percent) text += " \u00b1 " + percent(*channel.u95_percent);
-    if (channel.frequency_hz) text += ", " + rounded(*channel.frequency_hz, 6) + " Hz";
-    rows.add("Speed error" + of, text);
+    if (channel.u95_percent) text += ' ' + spread(*channel.u95_percent);
+    rows.add("Speed error" + of, text + (hz.empty() ? "" : ", " + hz));
+  } else {
+    rows.add("Frequency", hz);
   }
   if (channel.status != Status::measured) rows.add("Not to be trusted" + of, std::string(name_of(channel.status)));
   rows.figure("Wow and flutter, weighted" + of, channel.weighted_two_sigma_percent, "% (2 sigma)");
@@ -93,29 +116,57 @@ void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
   rows.add("Disturbed by" + of, reasons);
 }
 
-ReportReading reading_of(const Measurement& visit) {
+Rows rows_of(const Measurement& visit) {
   Rows rows;
   if (const auto speed = speed_of(visit))
-    rows.add("Speed", speed_text(speed->percent) + ", known to \u00b1 " + percent(speed->u95_percent));
+    rows.add("Speed", sure_speed_text(*speed) + ", known to " + spread(speed->u95_percent));
   for (const MeasuredChannel& channel : visit.channels) add_channel(rows, channel, visit.channels.size() > 1);
   if (const auto apart = channels_apart_percent(visit); apart && *apart > 0.0)
     rows.add("Channels differ", "by " + percent(*apart) + ": something is wrong with the recording");
-  rows.add("Measured by", std::string(source_text(visit.source)) + ", " + rounded(visit.nominal_hz, 6) + " Hz");
+  rows.add("Measured by", std::string(source_text(visit.source)) +
+                              (visit.source == VisitSource::song ? "" : ", " + plain(visit.nominal_hz, "Hz")));
   rows.add("Over", visit.seconds > 0.0 ? duration_text(visit.seconds) : std::string());
   rows.add("Tape", visit.tape).figure("Tape known to \u00b1", visit.tape_u95_percent, "%");
   rows.add("Device", visit.device);
   rows.add("Its clock", visit.clock_u95_ppm ? "checked to \u00b1 " + rounded(*visit.clock_u95_ppm, 2) + " ppm"
                                             : std::string("not checked: not in the uncertainty"));
   rows.add("Note", visit.note);
+  return rows;
+}
+
+}  // namespace
+
+ReportReading report_reading(const Measurement& visit, bool pictures) {
   ReportReading reading;
   reading.heading =
       std::string(stage_text(visit.stage)) + (visit.time.empty() ? "" : ", " + visit.time) + place_text(visit.place);
   reading.verdict = verdict_words(visit);
-  reading.rows = rows.take();
+  reading.rows = rows_of(visit).take();
+  if (!pictures) return reading;
   reading.ribbon_svg = ribbon_svg(visit);
   reading.spectrum_svg = spectrum_svg(visit);
   return reading;
 }
+
+std::string since_text(const SinceLast& since) {
+  if (since.verdict == SinceVerdict::nothing_to_compare) return "";
+  std::string when = "Since it was left";
+  if (since.days && *since.days > 0)
+    when += *since.days == 1 ? " a day ago" : ' ' + std::to_string(*since.days) + " days ago";
+  const std::string by = percent(std::abs(since.change_percent)) + ' ' + spread(since.u95_percent);
+  switch (since.verdict) {
+    case SinceVerdict::held: return when + " it has held, within " + spread(since.u95_percent) + '.';
+    case SinceVerdict::came_back:
+      return when + " it went back by " + by +
+             ", towards where it was found: look for a belt or a part that slips before the trimmer is turned again.";
+    case SinceVerdict::moved: return when + " it moved by " + by + '.';
+    case SinceVerdict::cannot_be_told: return when + " it moved by " + by + ": whether it did at all cannot be told.";
+    case SinceVerdict::nothing_to_compare: break;
+  }
+  return "";
+}
+
+namespace {
 
 // The newest day with a reading as left, else as found.
 std::string day_of(const Card& card) {
@@ -152,12 +203,13 @@ Report make_report(const Card& card, const ReportSettings& settings) {
   for (const VisitStage stage : {VisitStage::as_found, VisitStage::as_left})
     for (const Measurement& visit : card.visits)
       if (visit.stage == stage && visit.time.substr(0, 10) == day) visits.push_back(&visit);
-  for (const Measurement* visit : visits) report.readings.push_back(reading_of(*visit));
+  for (const Measurement* visit : visits) report.readings.push_back(report_reading(*visit));
   report.summary = summary_of(visits);
+  if (const std::string since = since_text(compare_visits(card.visits)); !since.empty()) report.summary += ' ' + since;
   const double tolerance = visits.empty() ? card.tolerance_percent : visits.back()->tolerance_percent;
   std::string source = settings.tolerance_source.empty() ? "" : " (" + settings.tolerance_source + ')';
   report.conditions = Rows()
-                          .add("Tolerance", percent(tolerance) + source)
+                          .add("Tolerance", plain(tolerance, "%") + source)
                           .add("Uncertainties", "95 of 100 cases")
                           .add("Made with", "Four76 " + settings.version)
                           .add("Made by", settings.made_by.empty() ? "____________________" : settings.made_by)

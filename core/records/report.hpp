@@ -10,6 +10,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/bench/speed_watch.hpp"
 #include "core/bench/visit.hpp"
 #include "core/records/card.hpp"
 
@@ -24,6 +25,11 @@ struct ReportReading {
   std::vector<ReportRow> rows;
   std::string ribbon_svg, spectrum_svg;  // empty where nothing was kept to draw
 };
+// One visit by itself, as it stands in the report.
+[[nodiscard]] ReportReading report_reading(const Measurement& visit, bool pictures = true);
+// "Since it was left 6 days ago it has come back by 0.80 %: ..."; empty where there is nothing to compare.
+[[nodiscard]] std::string since_text(const SinceLast& since);
+
 struct Report {
   std::string title;  // the machine's name
   std::vector<ReportRow> machine;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/signal/sort_few.hpp"
 #include "core/signal/spectrum.hpp"
 
 namespace four76 {
@@ -89,8 +90,8 @@ std::size_t PhaseCorrelator::correlate(double reach_s, std::array<DelayPeak, 2 *
   }
   for (std::size_t i = 0; i < found[1]; ++i) peaks[found[0] + i] = peaks[kPeaks + i];
   const std::size_t total = found[0] + found[1];
-  std::sort(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(total),
-            [](const DelayPeak& a, const DelayPeak& b) { return a.z > b.z; });
+  sort_few(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(total),
+           [](const DelayPeak& a, const DelayPeak& b) { return a.z > b.z; });
   return total;
 }
 

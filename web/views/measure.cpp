@@ -1,4 +1,4 @@
-// Measure: half a minute at the start or the end of the tape, and what came out at each.
+// Measure: a timed run at a place of the tape, and what came out at each.
 #include <algorithm>
 #include <string>
 
@@ -13,11 +13,11 @@ constexpr float kButton = 44.0F, kGap = 8.0F;
 Answer buttons(const draw::Paper& paper, Rect row, const Model& model) {
   const float w = (row.w - kGap) * 0.5F;
   const Rect left{row.x, row.y, w, row.h}, right{row.x + w + kGap, row.y, w, row.h};
-  const bool other = model.tape_end == TapeEnd::start;
   const bool pressed = draw::button(paper, "measure", left, words::measure_name(model), !measures(model));
-  const bool turned = draw::button(paper, "tape-end", right, words::tape_end_name(model.tape_end));
+  const bool turned = draw::button(paper, "place", right, words::place_name(model.place));
   if (pressed) return intent::Measure{};
-  return turned ? Answer(intent::ChooseTapeEnd{other ? TapeEnd::end : TapeEnd::start}) : std::nullopt;
+  if (!turned) return std::nullopt;
+  return intent::ChoosePlace{kTapePlaces[(static_cast<std::size_t>(model.place) + 1) % kTapePlaces.size()]};
 }
 
 float progress(const draw::Paper& paper, Rect area, double part) {
@@ -51,7 +51,7 @@ Answer measure(const Model& model, const draw::Paper& paper, Rect area) {
     inside.h -= kButton + 8.0F;
   }
   if (measures(model)) {
-    const float used = progress(paper, inside, model.measure_run->heard_s / kMeasureS);
+    const float used = progress(paper, inside, model.measure_run->heard_s / model.measure_run->seconds);
     inside.y += used;
     inside.h -= used;
   }

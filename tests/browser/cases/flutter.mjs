@@ -113,7 +113,7 @@ async function measures_both_ends(house) {
     house.note(line);
   }
   const { difference } = await told();
-  check(/^Both ends run alike, within /.test(difference), `difference: ${difference}`);
+  check(/^Both places run alike, within /.test(difference), `difference: ${difference}`);
 }
 
 // A roller of 12 mm turns 1.263 times a second, a capstan of 2.5 mm 6.064 times (derived: 47.625 / (pi d)).

@@ -7,7 +7,7 @@ import { near, none } from "../check.mjs";
 import { layout_faults } from "../layout_faults.mjs";
 import { tone } from "../sound.mjs";
 
-const kShots = fileURLToPath(new URL("../../../build/screenshots", import.meta.url));
+export const kShots = fileURLToPath(new URL("../../../build/screenshots", import.meta.url));
 const kPhone = [390, 844];
 const kPhones = [kPhone, [844, 390]];
 const kOtherPhones = [[320, 568], [568, 320], [360, 640], [667, 375], [932, 430]];

@@ -54,8 +54,8 @@ TEST(Report, TellsAsFoundAndAsLeftOfTheNewestDay) {
   EXPECT_EQ(report.summary, "From 1.2 % slow to 0.04 % fast.");
   ASSERT_EQ(report.readings.size(), 2u);
   EXPECT_EQ(report.readings[0].heading, "As found, 2026-11-26 09:00");
-  EXPECT_EQ(report.readings[0].verdict, "Outside 0.50 %");
-  EXPECT_EQ(report.readings[1].verdict, "Within 0.50 %");
+  EXPECT_EQ(report.readings[0].verdict, "Outside 0.5 %");
+  EXPECT_EQ(report.readings[1].verdict, "Within 0.5 %");
   EXPECT_FALSE(report.readings[1].ribbon_svg.empty());
   EXPECT_FALSE(report.readings[1].spectrum_svg.empty());
   EXPECT_EQ(report.conditions.back().text, "____________________");

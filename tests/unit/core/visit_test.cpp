@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include <cmath>
 
 namespace four76 {
@@ -87,22 +89,37 @@ TEST(Visit, ThinsASpectrumWithoutLosingItsPeaks) {
 }
 
 TEST(TimedRun, KeepsTheCourseAndSaysWhenItIsOver) {
-  TimedRun run({.seconds = 12.0});
+  TimedRun run({.seconds = 24.0});
   Reading dial;
-  for (int i = 0; i <= 400; ++i) {
+  for (int i = 0; i <= 800; ++i) {
     dial.time_s = 100.0 + 0.05 * i;
     const bool gap = i >= 40 && i < 80;
     dial.status = gap ? Status::no_tone : Status::measured;
     dial.speed_error_percent = gap ? std::nullopt : std::optional(0.01 * i);
     run.add(dial);
-    EXPECT_EQ(run.done(), i >= 240) << i;
+    EXPECT_EQ(run.done(), i >= 480) << i;
   }
-  EXPECT_NEAR(run.passed_s(), 12.0, 1e-9);
-  EXPECT_NEAR(run.measured_share(), 201.0 / 241.0, 1e-9);
+  EXPECT_NEAR(run.passed_s(), 24.0, 1e-9);
+  EXPECT_NEAR(run.measured_share(), 441.0 / 481.0, 1e-9);
   const auto course = run.course();
   ASSERT_EQ(course.size(), kMostCourse);
-  EXPECT_FALSE(course[60].has_value());
-  EXPECT_NEAR(course[200].value_or(0.0), 2.0, 0.02);
+  EXPECT_FALSE(course[30].has_value());
+  EXPECT_NEAR(course[200].value_or(0.0), 4.0, 0.02);
+}
+
+// A point closer than the dial reads would leave every other one empty, and no line to draw.
+TEST(TimedRun, AShortOneHasNoHolesInItsCourse) {
+  TimedRun run({.seconds = 5.0});
+  Reading dial;
+  dial.status = Status::measured;
+  dial.speed_error_percent = 0.3;
+  for (int i = 0; i <= 100; ++i) {
+    dial.time_s = 0.05 * i;
+    run.add(dial);
+  }
+  const auto course = run.course();
+  EXPECT_EQ(course.size(), 50u);
+  EXPECT_TRUE(std::all_of(course.begin(), course.end(), [](const auto& each) { return each.has_value(); }));
 }
 
 }  // namespace

@@ -112,5 +112,18 @@ TEST(PageCoach, TakesNoWordThatItDoesNotKnow) {
   EXPECT_NE(bench.model.job.coach.advice().kind, AdviceKind::does_nothing);
 }
 
+TEST(PageCoach, KnowsTheScrewOfAMachineFromItsCard) {
+  Bench bench;
+  (void)update(bench.model, browser::Event(browser::ControlChanged{"clockwise", "slower"}));
+  EXPECT_EQ(bench.model.job.coach.clockwise_is_faster(), false);
+  EXPECT_NE(mirror_json(bench.model).find("\"clockwise\":\"slower\""), std::string::npos);
+  (void)update(bench.model, browser::Event(browser::ControlChanged{"clockwise", "sideways"}));
+  EXPECT_EQ(bench.model.job.coach.clockwise_is_faster(), false);
+  bench.press("act-stop");
+  EXPECT_EQ(bench.model.job.coach.clockwise_is_faster(), false);
+  (void)update(bench.model, browser::Event(browser::ControlChanged{"clockwise", ""}));
+  EXPECT_EQ(bench.model.job.coach.clockwise_is_faster(), std::nullopt);
+}
+
 }  // namespace
 }  // namespace four76

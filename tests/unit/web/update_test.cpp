@@ -459,18 +459,18 @@ TEST(Update, HalfAMinuteIsMeasuredFromANewSession) {
   EXPECT_TRUE(wants_whole(model));
   take(model, heard(29.9));
   ASSERT_TRUE(measures(model));
-  control(model, "tape-end", "end");  // too late for this one
+  control(model, "place", "end");  // too late for this one
   take(model, heard(30.0));
   EXPECT_FALSE(measures(model));
   ASSERT_TRUE(model.measured[0].has_value());
   EXPECT_EQ(model.measured[0]->whole.speed_error_percent, 0.2);
-  EXPECT_FALSE(model.measured[1].has_value());
-  control(model, "tape-end", "end");
+  EXPECT_FALSE(model.measured[3].has_value());
+  control(model, "place", "end");
   press(model, "act-measure");
   take(model, heard(31.0));
-  EXPECT_TRUE(model.measured[1].has_value());
+  EXPECT_TRUE(model.measured[3].has_value());
   press(model, "act-forget-measured");
-  EXPECT_FALSE(model.measured[0] || model.measured[1]);
+  EXPECT_FALSE(model.measured[0] || model.measured[3]);
 }
 
 TEST(Update, ALostToneIsSaidAndTheMeasurementGoesOn) {

@@ -238,14 +238,14 @@ TEST(Words, PeaksAreNamedByRateAndPercent) {
 TEST(Words, BothEndsOfATapeAreCompared) {
   Model model;
   EXPECT_EQ(words::measured_difference(model), "");
-  model.measured[0] = TapeMeasurement{3000.0, reading(0.2, 0.02), {}};
+  model.measured[1] = TapeMeasurement{3000.0, reading(0.2, 0.02), {}};
   EXPECT_EQ(words::measured_difference(model), "");
-  model.measured[1] = TapeMeasurement{3000.0, reading(-0.1, 0.02), {}};
+  model.measured[3] = TapeMeasurement{3000.0, reading(-0.1, 0.02), {}};
   EXPECT_EQ(words::measured_difference(model),
             "At its end the tape runs 0.30 % slower than at its start, \u00b10.03 %.");
-  model.measured[1]->whole = reading(0.21, 0.02);
-  EXPECT_EQ(words::measured_difference(model), "Both ends run alike, within \u00b10.03 %.");
-  model.measured[1]->nominal_hz = 3150.0;  // another tape
+  model.measured[3]->whole = reading(0.21, 0.02);
+  EXPECT_EQ(words::measured_difference(model), "Both places run alike, within \u00b10.03 %.");
+  model.measured[3]->nominal_hz = 3150.0;  // another tape
   EXPECT_EQ(words::measured_difference(model), "");
   EXPECT_EQ(words::measured(model).size(), 2U);
 }

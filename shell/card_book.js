@@ -1,0 +1,162 @@
+// CardBook: which machine is at hand, what is kept of it, and the ways in and out. It knows no dialog.
+import { today } from "./clock.js";
+import { keep, kept } from "./settings_store.js";
+
+const kSchema = "four76.cards/1";
+const kLargestFile = 8 * 2 ** 20; // as core/records/card
+export const kDemoId = "demo";
+const kFirstName = "My machine", kDemoName = "The demo's machine";
+const kKindsOf = { card: "cards", tape: "tapes" };
+
+export function now_text() {
+  const now = new Date();
+  const two = (number) => String(number).padStart(2, "0");
+  return `${today()} ${two(now.getHours())}:${two(now.getMinutes())}`;
+}
+
+// Unlike any other, on any device.
+export function new_id() {
+  return [...crypto.getRandomValues(new Uint8Array(12))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+export class CardBook {
+  #store;
+  #ask;
+  #tell;
+  cards = [];    // as they are kept
+  tapes = [];
+  words = [];    // of each, from the records
+  aside = [];    // {what, why, record}
+  chosen_id = kept("card") ?? "";
+
+  #started;
+  ready = new Promise((resolve) => (this.#started = resolve));
+
+  constructor(store, { ask, tell }) {
+    this.#store = store;
+    this.#ask = ask;
+    this.#tell = tell;
+  }
+
+  // Once; `ready` holds what was kept before.
+  start() {
+    this.load().then(this.#started, this.#started);
+    return this.ready;
+  }
+  get chosen() {
+    return this.cards.find((card) => card.id === this.chosen_id);
+  }
+  words_of(id) {
+    return this.words.find((card) => card.id === id);
+  }
+  choose(id) {
+    this.chosen_id = id;
+    keep("card", id);
+  }
+
+  // Reads everything anew. What is broken is set aside, and the rest goes on.
+  async load() {
+    const cards = await this.#store.all("cards"), tapes = await this.#store.all("tapes");
+    const told = this.#told("read", this.#text(cards, tapes));
+    if (told.set_aside.length > 0) {
+      await this.#set_aside(told, { card: cards, tape: tapes });
+      await this.#keep_all(told.file);
+      this.#tell("set-aside");
+    }
+    this.#take(told);
+    this.aside = await this.#store.all("aside");
+    if (!this.chosen) this.choose(this.cards.find((card) => card.id !== kDemoId)?.id ?? "");
+  }
+
+  // A card is made at the first visit, or when the person asks for one.
+  async add_card(fields = {}) {
+    const card = { id: new_id(), name: kFirstName, ...fields, changed_ms: Date.now(), visits: [] };
+    await this.#store.change("cards", card.id, (there) => there ?? card);
+    if (card.id !== kDemoId) this.choose(card.id);
+    await this.load();
+    return card.id;
+  }
+  async change_card(id, fields) {
+    await this.#store.change("cards", id, (card) => card && { ...card, ...fields, changed_ms: Date.now() });
+    await this.load();
+  }
+  async remove_card(id) {
+    const card = this.cards.find((each) => each.id === id);
+    await this.#store.remove("cards", id);
+    await this.load();
+    return card;
+  }
+  async add_visit(visit, { demo = false, card_id = this.chosen_id, card = {} } = {}) {
+    let id = demo ? kDemoId : card_id;
+    if (!this.cards.some((each) => each.id === id)) id = await this.add_card(demo ? { id: kDemoId, name: kDemoName } : card);
+    const whole = { ...visit, id: visit.id ?? new_id(), time: visit.time ?? now_text(), changed_ms: Date.now() };
+    await this.#store.change("cards", id, (there) => there && { ...there, visits: [...(there.visits ?? []), whole] });
+    await this.load();
+    return id;
+  }
+  async remove_visit(card_id, visit_id) {
+    const visit = this.cards.find(({ id }) => id === card_id)?.visits.find(({ id }) => id === visit_id);
+    await this.#store.change("cards", card_id, (card) => card && { ...card, visits: card.visits.filter(({ id }) => id !== visit_id) });
+    await this.load();
+    return visit;
+  }
+  // What was removed comes back.
+  async restore(card_id, card, visit) {
+    if (card) await this.#store.put_all("cards", [card]);
+    else await this.#store.change("cards", card_id, (there) => there && { ...there, visits: [...there.visits, visit] });
+    await this.load();
+  }
+
+  text() {
+    return this.#text(this.cards, this.tapes);
+  }
+  csv() {
+    return this.#ask("csv", this.text());
+  }
+  report(id, name) {
+    return JSON.parse(this.#ask("report", this.text(), id, name));
+  }
+  // Says what came of it, or why nothing did.
+  async import_file(file) {
+    if (file.size > kLargestFile) return "This file is too large to be one of cards. Nothing was changed.";
+    const told = this.#told("merge", this.text(), await file.text());
+    if (told.fault) return `${told.fault} Nothing was changed.`;
+    await this.#keep_all(told.file);
+    await this.load();
+    const aside = told.set_aside.map(({ what, why }) => `${what}: ${why}`);
+    return aside.length === 0 ? told.said : `${told.said} Left out: ${aside.join("; ")}.`;
+  }
+  aside_text() {
+    return JSON.stringify(this.aside, undefined, 1);
+  }
+  async forget_aside() {
+    await this.#store.forget_aside();
+    await this.load();
+    this.#tell("kept");
+  }
+
+  #told(what, ...texts) {
+    const told = JSON.parse(this.#ask(what, ...texts));
+    return { set_aside: [], cards: [], ...told };
+  }
+  #text(cards, tapes) {
+    return JSON.stringify({ schema: kSchema, tapes, cards });
+  }
+  #take({ file, cards }) {
+    this.cards = (file?.cards ?? []).map((card) => ({ visits: [], ...card }));
+    this.tapes = file?.tapes ?? [];
+    this.words = cards;
+  }
+  async #keep_all({ cards = [], tapes = [] }) {
+    await this.#store.put_all("cards", cards);
+    await this.#store.put_all("tapes", tapes);
+  }
+  async #set_aside({ set_aside }, records) {
+    for (const { what, why } of set_aside) {
+      const [, kind, at, visit] = /^(card|tape) (\d+)(?:, visit (\d+))?$/.exec(what) ?? [];
+      const record = kind && records[kind][at - 1];
+      await this.#store.set_aside({ what, why, time: now_text(), record: visit ? record?.visits?.[visit - 1] : record });
+      if (kind && !visit && record?.id !== undefined) await this.#store.remove(kKindsOf[kind], record.id);
+    }
+  }
+}

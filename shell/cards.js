@@ -1,0 +1,192 @@
+// Cards: the dialog with a card for each machine: what is known of it, its visits, and the ways in and out. What a visit
+// means is told by the records (web/records_door).
+import { kDemoId } from "./card_book.js";
+import { today } from "./clock.js";
+import { number_of } from "./dialogs.js";
+import { held } from "./held.js";
+import { save_file } from "./save_file.js";
+
+function element(tag, properties = {}, ...children) {
+  const made = Object.assign(document.createElement(tag), properties);
+  made.append(...children);
+  return made;
+}
+const $ = (id) => document.getElementById(id);
+const kJudged = { within: "\u2713", outside: "\u2717", cannot_be_told: "?", not_measured: "\u2013" };
+
+export class CardsDialog {
+  #book;
+  #change;
+  #dialog = $("cards");
+  #choice = $("cards-choice");
+  #shown_id;    // the card that is looked at; the demo's may be, without being the machine at hand
+  #undo;
+  #known = {};  // what the program had last of the machine at hand
+
+  constructor(book, { change }) {
+    this.#book = book;
+    this.#change = change;
+    this.#choice.addEventListener("change", () => this.#open_card(this.#choice.value));
+    for (const field of this.#fields()) field.addEventListener("change", () => this.#edited(field));
+    const acts = {
+      "cards-new": () => this.#new_card(),
+      "cards-remove": () => this.#removed(async () => ({ card: await this.#book.remove_card(this.#shown_id) })),
+      "cards-undo": () => this.#take_back(),
+      "cards-save": () => save_file(`four76-cards-${today()}.json`, "application/json", this.#book.text()),
+      "cards-csv": () => save_file(`four76-readings-${today()}.csv`, "text/csv", this.#book.csv()),
+      "cards-open": () => $("cards-input").click(),
+      "cards-aside-save": () => save_file(`four76-set-aside-${today()}.json`, "application/json", this.#book.aside_text()),
+      "cards-aside-forget": () => this.#book.forget_aside().then(() => this.render()),
+    };
+    for (const [id, act] of Object.entries(acts)) $(id).addEventListener("click", act);
+    $("cards-input").addEventListener("change", () => this.#import());
+    new MutationObserver(() => {
+      if (this.#dialog.open) this.#book.load().then(() => this.render()); // another page may have added to it
+      else this.#say("");
+    }).observe(this.#dialog, { attributeFilter: ["open"] });
+  }
+
+  // Once, when the records can be asked.
+  async start() {
+    await this.#book.start();
+    this.tell_program();
+    this.render();
+  }
+  get shown_id() {
+    return this.#shown_id;
+  }
+
+  // A visit that was measured, or came some other way. Answers with its card's id.
+  async keep(visit, where = {}) {
+    await this.#book.ready;
+    this.#shown_id = await this.#book.add_visit(visit, where);
+    this.render();
+    return this.#shown_id;
+  }
+
+  // What the program learned of the machine at hand goes onto its card.
+  show({ causes_panel, controls, coach, phase }) {
+    if (phase === "demo") return;
+    const now = { parts: causes_panel.parts, tolerance_percent: Number(controls.tolerance.value), clockwise: coach.clockwise };
+    const before = this.#known;
+    this.#known = now;
+    const card = this.#book.chosen;
+    if (!card || before.parts === undefined) return;
+    const changed = {};
+    if (now.parts !== before.parts) changed.parts = now.parts;
+    if (now.tolerance_percent !== before.tolerance_percent) changed.tolerance_percent = now.tolerance_percent;
+    if (now.clockwise !== before.clockwise && now.clockwise !== "") changed.clockwise_is_faster = now.clockwise === "faster";
+    const differs = Object.entries(changed).some(([name, value]) => (card[name] ?? "") !== value);
+    if (differs) this.#book.change_card(card.id, changed).then(() => this.render());
+  }
+
+  // The machine at hand: the program measures with what its card knows.
+  tell_program() {
+    const card = this.#book.chosen;
+    if (!card) return;
+    this.#change("machine", card.name ?? "");
+    this.#change("parts", card.parts ?? "");
+    if (card.tolerance_percent) this.#change("tolerance", String(card.tolerance_percent));
+    this.#change("clockwise", card.clockwise_is_faster === undefined ? "" : card.clockwise_is_faster ? "faster" : "slower");
+  }
+
+  render() {
+    const { cards, aside } = this.#book;
+    if (!cards.some(({ id }) => id === this.#shown_id)) this.#shown_id = this.#book.chosen_id || cards[0]?.id;
+    const card = cards.find(({ id }) => id === this.#shown_id);
+    this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || "A machine without a name", id, false, id === this.#shown_id)));
+    for (const id of ["cards-card", "cards-remove", "cards-report", "cards-save", "cards-csv", "cards-choice"]) $(id).hidden = !card;
+    $("cards-none").hidden = Boolean(card);
+    if (card) this.#show_card(card);
+    $("cards-aside").hidden = aside.length === 0;
+    $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
+  }
+
+  #fields() {
+    return $("cards-card").querySelectorAll("[data-card]");
+  }
+  #show_card(card) {
+    for (const field of this.#fields()) {
+      if (field === document.activeElement) continue;
+      const value = card[field.dataset.card];
+      field.value = value === undefined ? "" : String(value);
+    }
+    const told = this.#book.words_of(card.id);
+    $("cards-since").textContent = held(told.since);
+    const newest_first = [...told.visits].reverse();
+    $("cards-visits").replaceChildren(...newest_first.map((visit, i) => this.#visit(card.id, visit, i === 0)));
+    $("cards-no-visits").hidden = newest_first.length > 0;
+  }
+  #visit(card_id, { id, heading, verdict, judged, rows }, open) {
+    const remove = element("button", { type: "button", textContent: "Remove this visit" });
+    remove.addEventListener("click", () => this.#removed(async () => ({ visit: await this.#book.remove_visit(card_id, id) })));
+    const list = element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
+    const line = rows[0]?.[0] === "Speed" ? rows[0][1] : verdict;
+    const summary = element("summary", {}, element("span", { className: "judged", textContent: kJudged[judged], title: verdict }),
+      ` ${heading}: `, element("strong", { textContent: held(line) }), ` ${held(verdict)}`);
+    const made = element("details", { open }, summary, list, remove);
+    made.dataset.judged = judged;
+    return made;
+  }
+
+  async #open_card(id) {
+    this.#shown_id = id;
+    if (id !== kDemoId) this.#book.choose(id);
+    this.render();
+    if (id !== kDemoId) this.tell_program();
+  }
+  async #new_card() {
+    const id = await this.#book.add_card({ name: "", tolerance_percent: this.#known.tolerance_percent });
+    await this.#open_card(id);
+    $("card-name").focus();
+  }
+  async #edited(field) {
+    const name = field.dataset.card, text = field.value.trim();
+    const card = this.#book.cards.find(({ id }) => id === this.#shown_id);
+    let value = text === "" ? undefined : text;
+    if (name === "clockwise_is_faster" && value !== undefined) value = text === "true";
+    if (name === "tolerance_percent") {
+      value = number_of(text);
+      if (value === undefined || value < 0.05 || value > 10) {
+        this.#say("The tolerance is a number from 0.05 to 10 %.");
+        field.value = String(card.tolerance_percent ?? "");
+        return;
+      }
+    }
+    this.#say("");
+    await this.#book.change_card(card.id, { [name]: value });
+    this.render();
+    if (card.id === this.#book.chosen_id) this.tell_program();
+  }
+
+  async #removed(remove) {
+    const card_id = this.#shown_id;
+    this.#undo = { card_id, ...(await remove()) };
+    this.render();
+    this.#say(this.#undo.card ? `${this.#undo.card.name || "The card"} was removed.` : "The visit was removed.", true);
+  }
+  async #take_back() {
+    const { card_id, card, visit } = this.#undo;
+    await this.#book.restore(card_id, card, visit);
+    this.#shown_id = card_id;
+    this.render();
+    this.#say("");
+  }
+  async #import() {
+    const input = $("cards-input"), [file] = input.files;
+    input.value = "";
+    if (!file) return;
+    try {
+      this.#say(await this.#book.import_file(file));
+    } catch (error) {
+      console.warn("import", error);
+      this.#say("This file could not be read. Nothing was changed.");
+    }
+    this.render();
+  }
+  #say(text, can_undo = false) {
+    $("cards-said").textContent = text;
+    $("cards-undo").hidden = !can_undo;
+    if (!can_undo) this.#undo = undefined;
+  }
+}

@@ -1,0 +1,213 @@
+// Cards: a machine as found and as left, kept, carried over to another device, reported and printed.
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { check, near, same } from "../check.mjs";
+import { tone } from "../sound.mjs";
+import { kShots, looks_right } from "./sizes.mjs";
+
+const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
+const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
+const text = (page, id) => page.page.evaluate((name) => document.getElementById(name).textContent.replaceAll("\u00a0", " "), id);
+function until(page, id, pattern, patience_ms = 60_000) {
+  return page.page.waitForFunction(([name, source]) => new RegExp(source).test(document.getElementById(name).textContent.replaceAll("\u00a0", " ")), [id, pattern.source], { polling: 100, timeout: patience_ms });
+}
+const visits = (page) => page.page.evaluate(() => [...document.querySelectorAll("#cards-visits details")].map((visit) => ({
+  judged: visit.dataset.judged,
+  line: visit.querySelector("summary").innerText.replaceAll("\u00a0", " "),
+  rows: Object.fromEntries([...visit.querySelectorAll("dt")].map((label) => [label.textContent, label.nextElementSibling.textContent.replaceAll("\u00a0", " ")])),
+})));
+function visit_count(page, count) {
+  return page.page.waitForFunction((wanted) => document.querySelectorAll("#cards-visits details").length === wanted, count, { polling: 50, timeout: 20_000 });
+}
+async function downloaded(page, press) {
+  const waiting = page.page.waitForEvent("download");
+  await press();
+  const download = await waiting;
+  return { name: download.suggestedFilename(), path: await download.path() };
+}
+// A recording is kept at once: the quick way to a visit.
+async function keep_file(house, page, hz, act) {
+  await page.open_file(house.file(`deck ${hz}.wav`, house.wav_of([tone({ hz, seconds: 6, carrier_to_noise_dbhz: 70 })])));
+  await page.phase("file_shown");
+  await page.press(act);
+  await page.message(/It is on the card/);
+}
+
+// A machine 1.2 % fast; after half a minute somebody sets it right.
+async function whole_job(house) {
+  const turn = { percent: -1.19, at_s: 22, over_s: 0.5 };
+  const page = await house.open_ready({ sound: [tone({ hz: 3000.3, seconds: 120, wow: [[7.6, 0.05], [1.3, 0.06]], turn, carrier_to_noise_dbhz: 68 })] });
+  await page.listen();
+  await open(page, "measure");
+  await page.page.locator("#measure-seconds").fill("6");
+  await page.page.locator("#measure-seconds").blur();
+  await until(page, "act-measure", /Measure 6 s/);
+  await page.page.locator("#measure-seconds").fill("4");
+  await page.page.locator("#measure-seconds").blur();
+  await page.page.waitForFunction(() => document.getElementById("measure-seconds").value === "6", undefined, { polling: 50 }); // refused
+  await page.page.locator("#measure-end").selectOption("middle");
+  await close(page);
+  await page.measured();
+  await page.press("act-as-found");
+  await page.message(/As found: keep it playing/);
+  const found = await page.message(/As found: \+\d/);
+  const percent = Number(/As found: \+([\d.]+)/.exec(found.messages.join())[1]);
+  near(percent, 1.2, 0.05, "as found");
+  await page.until("the screw to be turned", (told) => Math.abs(Number(told.reading.speed_error_percent)) < 0.1 && told.reading.speed_error_percent !== "");
+  await page.press("act-as-left");
+  await page.message(/As left: [+\u2212]?0\.0/);
+  house.note((await page.told()).messages.join(" | "));
+
+  await page.page.reload();
+  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await open(page, "cards");
+  await visit_count(page, 2);
+  const [left, was] = await visits(page);
+  check(/^✓ As left, .*, at the middle of the tape/.test(left.line), left.line);
+  check(/1\.2\d? % fast/.test(was.line) && was.judged === "outside", was.line);
+  check(/^0?\d seconds|6 seconds/.test(left.rows.Over), left.rows.Over);
+  same(left.rows["Its clock"], "not checked: not in the uncertainty", "the clock");
+  await page.page.locator("#cards-card summary", { hasText: "The machine" }).click();
+  await page.page.locator("#card-name").fill("Tall <b>deck</b> & \"co\"");
+  await page.page.locator("#card-kind").fill("deck");
+  await page.page.locator("#card-kind").blur();
+  await page.page.waitForFunction(() => document.getElementById("cards-choice").selectedOptions[0]?.textContent.startsWith("Tall <b>"), undefined, { polling: 50 });
+  await page.page.locator("#cards-report").click();
+  await until(page, "report-sheet", /From 1\.2\d? % fast to/);
+  check(/Tall <b>deck<\/b> & "co"/.test(await text(page, "report-sheet")), "the name as it was typed");
+  same(await page.page.locator("#report-sheet svg").count(), 4, "ribbon and spectrum, twice");
+  await page.page.locator("#report-name").fill("A. Maker");
+  await until(page, "report-sheet", /Made byA\. Maker/);
+  // On paper: the sheet alone, one page, black on white.
+  const pdf = await page.page.pdf({ format: "A4" });
+  await page.page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  await page.page.emulateMedia({ media: "print" });
+  await page.page.screenshot({ path: join(kShots, "report-printed.png"), fullPage: true });
+  same((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length, 1, "pages of the report");
+}
+
+async function carries_over(house) {
+  const page = await house.open_ready();
+  await keep_file(house, page, 3012, "act-as-found");
+  await keep_file(house, page, 3001, "act-as-left");
+  await page.press_in_messages("Cards");
+  await visit_count(page, 2);
+  await page.page.locator("#cards summary", { hasText: "carry over" }).click();
+  const cards = await downloaded(page, () => page.page.locator("#cards-save").click());
+  check(/^four76-cards-\d{4}-\d\d-\d\d\.json$/.test(cards.name), cards.name);
+  const csv = await downloaded(page, () => page.page.locator("#cards-csv").click());
+  const lines = readFileSync(csv.path, "utf8").trim().split("\n");
+  same(lines.length, 3, "lines of the table");
+  check(/,0\.4\d*/.test(lines[1]), lines[1]);
+  // Removed, and taken back.
+  await page.page.locator("#cards-visits details button", { hasText: "Remove this visit" }).first().click();
+  await visit_count(page, 1);
+  await page.page.locator("#cards-undo").click();
+  await visit_count(page, 2);
+
+  const fresh = await house.open_ready();
+  await open(fresh, "cards");
+  await fresh.page.locator("#cards summary", { hasText: "carry over" }).click();
+  const take = (path) => fresh.page.locator("#cards-input").setInputFiles(path);
+  await take(house.file("strange.json", Buffer.from('{"schema":"four76.cards/1","cards":[{"id":1')));
+  await until(fresh, "cards-said", /Nothing was changed/);
+  await take(house.file("later.json", Buffer.from('{"schema":"four76.cards/7"}')));
+  await until(fresh, "cards-said", /later version/);
+  await take(cards.path);
+  await until(fresh, "cards-said", /^3 new/);
+  await visit_count(fresh, 2);
+  await take(cards.path);
+  await until(fresh, "cards-said", /^0 new, 0 renewed, 3 known already/);
+  await visit_count(fresh, 2);
+  await fresh.page.reload();
+  await fresh.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await open(fresh, "cards");
+  await visit_count(fresh, 2);
+}
+
+async function storage_is_refused(house) {
+  const page = await house.open_ready({
+    before: (context) => context.addInitScript(() => {
+      IDBFactory.prototype.open = () => {
+        throw new DOMException("no", "SecurityError");
+      };
+    }),
+  });
+  await page.message(/keeps nothing for this page/);
+  await keep_file(house, page, 3012, "act-as-found");
+  await open(page, "cards");
+  await visit_count(page, 1);
+}
+
+// Something else has filled the device after a first visit, and has broken a record.
+async function storage_is_full_and_broken(house) {
+  const page = await house.open_ready();
+  await keep_file(house, page, 3012, "act-as-found");
+  await open(page, "cards");
+  await visit_count(page, 1);
+  await close(page);
+  await page.page.evaluate(() => {
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException("full", "QuotaExceededError");
+    };
+  });
+  await page.press("act-as-left");
+  await page.message(/no room left/);
+  await open(page, "cards");
+  await visit_count(page, 2); // the new one too, as long as the page lasts
+  await page.page.reload();
+  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await open(page, "cards");
+  await visit_count(page, 1);
+  await page.page.evaluate(() => new Promise((resolve, reject) => {
+    const opening = indexedDB.open("four76");
+    opening.onerror = reject;
+    opening.onsuccess = () => {
+      const transaction = opening.result.transaction("cards", "readwrite");
+      transaction.objectStore("cards").put({ id: "x".repeat(20), name: 7, visits: [] });
+      transaction.oncomplete = () => {
+        opening.result.close();
+        resolve();
+      };
+    };
+  }));
+  await page.page.reload();
+  await page.message(/was damaged/);
+  await page.press_in_messages("Cards");
+  await until(page, "cards-aside-list", /card \d, .*: name is no text/);
+  await visit_count(page, 1);
+  const aside = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
+  same(JSON.parse(readFileSync(aside.path, "utf8"))[0].record.name, 7, "what was set aside is whole");
+  await page.page.locator("#cards-aside-forget").click();
+  await page.page.waitForFunction(() => document.getElementById("cards-aside").hidden, undefined, { polling: 50 });
+}
+
+async function with_visits(house, page) {
+  await keep_file(house, page, 3012, "act-as-found");
+  await keep_file(house, page, 3001, "act-as-left");
+}
+function cards_look(house) {
+  return looks_right(house, "cards", {}, async (page) => {
+    await with_visits(house, page);
+    await open(page, "cards");
+    await visit_count(page, 2);
+  }, { at_every_size: false });
+}
+function report_looks(house) {
+  return looks_right(house, "report", {}, async (page) => {
+    await with_visits(house, page);
+    await open(page, "cards");
+    await visit_count(page, 2);
+    await page.page.locator("#cards-report").click();
+    await until(page, "report-sheet", /From/);
+  }, { at_every_size: false });
+}
+
+export const tests = [
+  ["cards: a whole job, from as found to the printed report, with a reload in between", whole_job],
+  ["cards: saved as a file, opened on another device, merged; hostile files refused", carries_over],
+  ["cards: a browser that keeps nothing is said to", storage_is_refused],
+  ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
+  ["cards: the cards fit phone and desktop", cards_look],
+  ["cards: the report fits phone and desktop", report_looks],
+];

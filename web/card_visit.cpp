@@ -1,0 +1,110 @@
+#include "web/card_visit.hpp"
+
+#include <algorithm>
+
+namespace four76 {
+namespace {
+
+bool listens_to(const Model& model, int channel) {
+  const Snapshot& all = *model.snapshot;
+  if (all.channels < 2) return channel == 0;
+  if (all.channels_identical == true) return channel == model.shown_channel;  // one source, twice
+  switch (model.settings.channel) {
+    case ChannelChoice::left: return channel == 0;
+    case ChannelChoice::right: return channel == 1;
+    case ChannelChoice::both: break;
+  }
+  return true;
+}
+
+std::string device_of(const Model& model) {
+  if (model.phase == Phase::demo) return "simulated tape";
+  if (model.capture) return model.capture->device_label;
+  return model.file.name;
+}
+
+Measurement bare_visit(const Model& model, VisitStage stage) {
+  const Settings& settings = model.settings;
+  Measurement visit;
+  visit.stage = stage;
+  visit.place = model.place;
+  visit.nominal_hz = settings.nominal_hz;
+  visit.tolerance_percent = settings.tolerance_percent;
+  visit.device = device_of(model);
+  if (const CheckedClock* clock = clock_in_use(model)) {
+    visit.clock_ppm = clock->correction.fast_ppm;
+    visit.clock_u95_ppm = clock->correction.u95_ppm;
+  }
+  return visit;
+}
+
+void add_spectrum(Measurement& visit, const SpectrumSnapshot& spectrum) {
+  visit.spectrum_dbfs = thinned_spectrum(spectrum.level_dbfs, kMostSpectrum);
+  if (visit.spectrum_dbfs.empty()) return;
+  const std::size_t each = (spectrum.level_dbfs.size() + kMostSpectrum - 1) / kMostSpectrum;
+  visit.spectrum_first_hz = spectrum.first_hz;
+  visit.spectrum_bin_hz = spectrum.bin_hz * static_cast<double>(each);
+}
+
+void add_channels(Measurement& visit, const Model& model) {
+  for (int i = 0; i < model.snapshot->channels; ++i) {
+    if (!listens_to(model, i)) continue;
+    const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
+    visit.channels.push_back(measured_channel(channel_label(*model.snapshot, i), channel.whole, channel.whole_flutter,
+                                              channel.flutter_picture.peaks));
+  }
+}
+
+void add_course(Measurement& visit, const TimedRun& timed) {
+  visit.course_step_s = timed.course_step_s();
+  visit.course_percent = timed.course();
+}
+
+// Of the trail that is at hand.
+void add_trail(Measurement& visit, const ChannelSnapshot& channel) {
+  if (channel.trail.size() < 2) return;
+  const double span_s = channel.trail.back().time_s - channel.trail.front().time_s;
+  TimedRun timed({std::clamp(span_s, kVisitLeastS, kVisitMostS)});
+  for (const TrailPoint& point : channel.trail) {
+    Reading reading;
+    reading.time_s = point.time_s;
+    reading.status = point.status;
+    reading.speed_error_percent = point.speed_error_percent;
+    timed.add(reading);
+  }
+  add_course(visit, timed);
+}
+
+}  // namespace
+
+Measurement timed_visit(const Model& model, const MeasureRun& run) {
+  const ChannelSnapshot& shown = *shown_channel(model);
+  Measurement visit = bare_visit(model, run.kept_as.value_or(VisitStage::between));
+  visit.tape_u95_percent = model.settings.tape_tolerance_percent;
+  visit.seconds = run.heard_s;
+  add_channels(visit, model);
+  add_course(visit, run.timed);
+  add_spectrum(visit, shown.spectrum);
+  return visit;
+}
+
+Measurement shown_visit(const Model& model, VisitStage stage) {
+  const ChannelSnapshot& shown = *shown_channel(model);
+  Measurement visit = bare_visit(model, stage);
+  if (in_song(model)) {
+    visit.source = VisitSource::song;
+    const Reading& judged = *judged_reading(model);
+    visit.seconds = judged.trusted_s;
+    visit.channels.push_back(measured_channel("mono", judged, {}, {}));
+    visit.channels.back().frequency_hz.reset();  // a song has none
+  } else {
+    visit.tape_u95_percent = model.settings.tape_tolerance_percent;
+    visit.seconds = shown.whole.trusted_s;
+    add_channels(visit, model);
+    add_spectrum(visit, shown.spectrum);
+  }
+  add_trail(visit, shown);
+  return visit;
+}
+
+}  // namespace four76

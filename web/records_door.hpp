@@ -1,0 +1,27 @@
+// RecordsDoor: what the page's script asks of the records: text in, text out, at once and without a side effect. The
+// script keeps the cards (it alone can); what they mean is told here.
+//
+//   read    cards           every card in words, and the cards as they are to be kept
+//   merge   there, came     both in one
+//   csv     cards           RFC 4180
+//   report  cards, id of one, name of who made it
+//
+// Cards are the text of a cards file (core/records/card). An answer but for "csv" is a JSON object; its "fault", where
+// not empty, says in words why there is nothing else in it.
+//
+//   {"fault":"","file":{the cards},"set_aside":[{"what","why"}],
+//    "cards":[{"id","name","since","newest","visits":[{"id","heading","verdict","judged","rows":[[label,text]]}]}],
+//    "said":"3 new, 1 renewed"}
+//   {"fault":"","title","summary","machine":[[label,text]],"conditions":[[label,text]],
+//    "readings":[{"heading","verdict","rows","ribbon_svg","spectrum_svg"}]}
+#pragma once
+
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace four76 {
+
+[[nodiscard]] std::string ask_records(std::string_view what, const std::array<std::string_view, 4>& texts);
+
+}  // namespace four76
