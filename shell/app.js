@@ -11,6 +11,7 @@ import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
 import { Files } from "./files.js";
+import { FriendDialog } from "./friend.js";
 import { GuideDialog } from "./guide.js";
 import { MeasureDialog } from "./measure.js";
 import { Mirror } from "./mirror.js";
@@ -45,8 +46,9 @@ const tapes = new TapesDialog({ change: (name, value) => program.control(name, v
 const cards_state = (state) => program.control("cards", state);
 const book = new CardBook(new CardStore(cards_state), { ask: (...question) => program.ask(...question), tell: cards_state });
 const cards = new CardsDialog(book, { change: (name, value) => program.control(name, value) });
+const friend = new FriendDialog(book, cards, { ask: (...question) => program.ask(...question), press: (act) => program.button(act) });
 new ReportDialog(book, { shown_card: () => cards.shown_id });
-const kListens = new Set(["act-listen", "act-song-record", "act-song-listen"]);
+const kListens = new Set(["act-listen", "act-answer", "act-song-record", "act-song-listen"]);
 const controls = new Controls({
   press(act) {
     if (kListens.has(act)) capture.prime(); // within the tap, where the browser lets sound begin
@@ -76,7 +78,11 @@ const page = {
     controls.tell(words);
     tapes.tell(words);
   },
-  keepVisit: (json, demo) => cards.keep(JSON.parse(json), { demo }),
+  keepVisit(json, demo) {
+    const visit = JSON.parse(json);
+    friend.answered_with(visit);
+    cards.keep(visit, { demo });
+  },
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
@@ -99,6 +105,7 @@ const page = {
     tapes.show(state.song.tapes);
     measure.show(state.measure, state.usable["act-measure"]);
     cards.show(state);
+    friend.show(state);
   },
 };
 

@@ -69,10 +69,10 @@ export class CardBook {
   }
 
   // A card is made at the first visit, or when the person asks for one.
-  async add_card(fields = {}) {
+  async add_card(fields = {}, at_hand = true) {
     const card = { id: new_id(), name: kFirstName, ...fields, changed_ms: Date.now(), visits: [] };
     await this.#store.change("cards", card.id, (there) => there ?? card);
-    if (card.id !== kDemoId) this.choose(card.id);
+    if (at_hand && card.id !== kDemoId) this.choose(card.id);
     await this.load();
     return card.id;
   }
@@ -86,9 +86,9 @@ export class CardBook {
     await this.load();
     return card;
   }
-  async add_visit(visit, { demo = false, card_id = this.chosen_id, card = {} } = {}) {
+  async add_visit(visit, { demo = false, card_id = this.chosen_id, card = {}, at_hand = true } = {}) {
     let id = demo ? kDemoId : card_id;
-    if (!this.cards.some((each) => each.id === id)) id = await this.add_card(demo ? { id: kDemoId, name: kDemoName } : card);
+    if (!this.cards.some((each) => each.id === id)) id = await this.add_card(demo ? { id: kDemoId, name: kDemoName } : card, at_hand);
     const whole = { ...visit, id: visit.id ?? new_id(), time: visit.time ?? now_text(), changed_ms: Date.now() };
     await this.#store.change("cards", id, (there) => there && { ...there, visits: [...(there.visits ?? []), whole] });
     await this.load();

@@ -138,6 +138,7 @@ export class CardsDialog {
   async #new_card() {
     const id = await this.#book.add_card({ name: "", tolerance_percent: this.#known.tolerance_percent });
     await this.#open_card(id);
+    $("cards-machine").open = true;
     $("card-name").focus();
   }
   async #edited(field) {

@@ -8,6 +8,8 @@ const kActLabels = {
   "act-forget-clocks": "Throw it away",
   "act-forget-tapes": "Throw it away",
   "act-cards": "Cards",
+  "act-answer": "Measure it",
+  "act-friend": "Open",
 };
 
 const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };

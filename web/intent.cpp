@@ -131,6 +131,9 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-measure") return intent::Measure{};
   if (act == "act-as-found") return intent::MeasureVisit{VisitStage::as_found};
   if (act == "act-as-left") return intent::MeasureVisit{VisitStage::as_left};
+  if (act == "act-answer") return intent::AnswerFriend{};
+  if (act == "act-friend") return intent::ShowHelp{"friend"};
+  if (act == "act-link-filed") return intent::LinkFiled{};
   if (act == "act-cards") return intent::ShowHelp{"cards"};
   if (act == "act-forget-measured") return intent::ForgetMeasured{};
   if (act == "act-turned") return intent::TurnedScrew{};

@@ -80,7 +80,9 @@ struct ChooseVisitSeconds {
 struct Measure {};  // for so long at that place; breaks off one that runs
 struct MeasureVisit {
   VisitStage stage = VisitStage::as_found;
-};  // the same, to be kept on a card
+};                       // the same, to be kept on a card
+struct AnswerFriend {};  // measures what a link asks for, and lets it be sent back
+struct LinkFiled {};     // the result that came is on a card, or is not wanted
 struct CardsChanged {
   CardsState state = CardsState::kept;
 };                         // what became of the cards on this device
@@ -130,11 +132,12 @@ using Intent =
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
                  intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChoosePlace,
-                 intent::ChooseVisitSeconds, intent::MeasureVisit, intent::CardsChanged, intent::Measure,
-                 intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench,
-                 intent::OpenReference, intent::RecordReference, intent::UseRecording, intent::ForgetReference,
-                 intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes,
-                 intent::NameMachine, intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
+                 intent::ChooseVisitSeconds, intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled,
+                 intent::CardsChanged, intent::Measure, intent::ForgetMeasured, intent::EnterParts,
+                 intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference, intent::RecordReference,
+                 intent::UseRecording, intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape,
+                 intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded,
+                 intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {

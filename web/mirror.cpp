@@ -165,9 +165,10 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-open-file").value(can_open_file(model));
   json.key("act-flutter").value(can_change_view(model));
   json.key("act-measure").value(can_measure(model));
-  json.key("act-forget-measured").value(words::measured(model).size() > 0);
+  json.key("act-forget-measured").value(!words::measured(model).empty());
   json.key("act-as-found").value(can_visit(model));
   json.key("act-as-left").value(can_visit(model));
+  json.key("act-answer").value(can_answer(model));
   json.key("open-coach").value(can_turn(model));
   json.key("act-turned").value(can_turn(model));
   json.key("act-forget-clocks").value(model.clocks_set_aside);
@@ -204,6 +205,7 @@ std::string mirror_json(const Model& model) {
   put_measure(json, model);
   put_causes(json, model);
   put_coach(json, model);
+  put_friend(json, model);
   put_song(json, model);
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");

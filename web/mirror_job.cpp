@@ -10,6 +10,17 @@ constexpr std::string_view kWays[] = {"none", "slower", "faster", "leave", "wait
 
 }  // namespace
 
+// What there is to do with a friend's link: to file what came, to send back what was measured, or to ask.
+void put_friend(JsonWriter& json, const Model& model) {
+  const FriendBench& friends = model.friends;
+  const auto& asked = friends.asked;
+  json.key("friend").open('{');
+  json.key("mode").value(friends.done ? "file" : asked && friends.answered ? "answer" : "ask");
+  json.key("id").value(friends.done ? friends.done->id : asked ? asked->id : "");
+  json.key("said").value(words::friend_said(model));
+  json.close('}');
+}
+
 void put_coach(JsonWriter& json, const Model& model) {
   const Coach& coach = model.job.coach;
   const Advice advice = coach.advice();

@@ -152,6 +152,11 @@ bool can_visit(const Model& model) noexcept {
   return can_measure(model) || can_keep_tape(model) || (is_file(model) && !in_song(model) && judged_reading(model));
 }
 
+bool can_answer(const Model& model) noexcept {
+  return model.friends.asked && !model.friends.answering && !measures(model) &&
+         (can_measure(model) || (can_listen(model) && !in_song(model)));
+}
+
 bool can_turn(const Model& model) noexcept {
   return is_live(model) && !checks_clock(model) && (!in_song(model) || follows_song(model));
 }

@@ -13,6 +13,7 @@
 #include "web/browser.hpp"
 #include "web/clock_check.hpp"
 #include "web/flutter_judgement.hpp"
+#include "web/friend_bench.hpp"
 #include "web/job_bench.hpp"
 #include "web/platform.hpp"
 #include "web/snapshot.hpp"
@@ -102,6 +103,8 @@ struct Model {
   Bench bench = Bench::tone;
   View view = View::speed;
   TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
+  CardsState cards = CardsState::kept;
+  Platform platform = Platform::unknown;  // that the browser runs on
   Settings settings;
 
   std::optional<Snapshot> snapshot;  // the latest; nothing before the first and after stopping
@@ -121,7 +124,7 @@ struct Model {
   std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
   std::string visit_said;  // what was kept last on a card, in words; empty before and after
-  CardsState cards = CardsState::kept;
+  FriendBench friends;
 
   SongBench song;
   JobBench job;
@@ -131,7 +134,6 @@ struct Model {
   unsigned parts_entered = 0;             // so often; a form that waits for its answer goes by it
   bool storage_refused = false;           // the browser keeps nothing for this page
   std::optional<ClockCheck> clock_check;  // under way, or its result
-  Platform platform = Platform::unknown;  // that the browser runs on
 
   bool update_ready = false;    // a newer version waits
   std::string_view link_fault;  // what is wrong with the link that was opened, in words; empty where nothing is
@@ -191,6 +193,7 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
 [[nodiscard]] bool can_visit(const Model& model) noexcept;    // what runs or is shown can be kept on a card
+[[nodiscard]] bool can_answer(const Model& model) noexcept;   // a friend's question, by measuring now
 [[nodiscard]] bool can_turn(const Model& model) noexcept;     // the coach listens
 [[nodiscard]] bool can_change_view(const Model& model) noexcept;
 [[nodiscard]] bool can_open_song(const Model& model) noexcept;       // from the tone to the song bench

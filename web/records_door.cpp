@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <optional>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "core/records/card.hpp"
+#include "core/records/check_link.hpp"
+#include "core/records/kept_lines.hpp"
 #include "core/records/report.hpp"
 #include "web/json.hpp"
 #include "web/model.hpp"
@@ -122,6 +125,76 @@ std::string report(std::string_view text, std::string_view id, std::string_view 
   return json.take();
 }
 
+std::string link_told(const std::optional<std::string>& link) {
+  if (!link) return fault("That does not fit into a link: shorten the note.");
+  JsonWriter json;
+  json.open('{').key("fault").value("").key("link").value(*link).close('}');
+  return json.take();
+}
+
+std::string ask_link(std::string_view id, std::string_view settings, std::string_view kind, std::string_view note) {
+  const auto first = settings.find(';'), second = settings.find(';', first + 1);
+  if (second == std::string_view::npos) return fault("This page does not know that question.");
+  const auto tone = parse_number(settings.substr(0, first));
+  const auto tolerance = parse_number(settings.substr(first + 1, second - first - 1));
+  CheckAsked asked;
+  asked.id = id;
+  asked.tone_hz = tone.value_or(0.0);  // which no link takes
+  asked.tolerance_percent = tolerance.value_or(0.0);
+  asked.tape_tolerance_percent = parse_number(settings.substr(second + 1));
+  asked.kind = kind;
+  asked.note = note;
+  return link_told(write_link(asked));
+}
+
+// The first visit of the first card.
+std::string answer_link(std::string_view text, std::string_view id, std::string_view day, std::string_view note) {
+  const auto cards = read_cards(text);
+  if (!cards) return fault(cards.fault().why);
+  const auto& all = cards->cards.cards;
+  if (all.empty() || all.front().visits.empty()) return fault("Nothing was measured.");
+  const Measurement& visit = all.front().visits.front();
+  const auto speed = speed_of(visit);
+  if (!speed) return fault("Nothing was measured.");
+  CheckDone done;
+  done.id = id;
+  done.tone_hz = visit.nominal_hz;
+  done.tolerance_percent = visit.tolerance_percent;
+  done.speed_error_percent = speed->percent;
+  done.u95_percent = speed->u95_percent;
+  done.weighted_percent = visit.channels.front().weighted_two_sigma_percent;
+  done.stage = visit.stage;
+  done.date = day;
+  done.note = note;
+  return link_told(write_link(done));
+}
+
+// The visit's id is the link's own sum: filed twice it is there once.
+std::string filed_link(std::string_view link) {
+  const auto came = parse_any_link(link);
+  if (!came) return fault(message_of(came.fault()));
+  const auto* done = std::get_if<CheckDone>(&*came);
+  if (!done) return fault("That link brings no result.");
+  Measurement visit;
+  visit.id = "friend-" + done->id + '-' + std::string(link.substr(link.size() - 8));
+  visit.time = done->date;
+  visit.stage = done->stage;
+  visit.nominal_hz = done->tone_hz;
+  visit.tolerance_percent = done->tolerance_percent;
+  visit.device = "somebody else's, by a link";
+  visit.clock_u95_ppm = 0.0;  // it is in their uncertainty
+  visit.note = done->note.empty() ? "" : "They write: " + done->note;
+  MeasuredChannel channel;
+  channel.status = Status::measured;
+  channel.speed_error_percent = done->speed_error_percent;
+  channel.u95_percent = done->u95_percent;
+  channel.weighted_two_sigma_percent = done->weighted_percent;
+  visit.channels.push_back(channel);
+  JsonWriter json;
+  json.open('{').key("fault").value("").key("visit").raw(write_visit(visit)).key("id").value(done->id).close('}');
+  return json.take();
+}
+
 }  // namespace
 
 std::string ask_records(std::string_view what, const std::array<std::string_view, 4>& texts) {
@@ -129,6 +202,9 @@ std::string ask_records(std::string_view what, const std::array<std::string_view
   if (what == "merge") return merge(texts[0], texts[1]);
   if (what == "csv") return csv(texts[0]);
   if (what == "report") return report(texts[0], texts[1], texts[2]);
+  if (what == "ask") return ask_link(texts[0], texts[1], texts[2], texts[3]);
+  if (what == "answer") return answer_link(texts[0], texts[1], texts[2], texts[3]);
+  if (what == "filed") return filed_link(texts[0]);
   return fault("This page does not know that question.");
 }
 

@@ -5,6 +5,9 @@
 //   merge   there, came     both in one
 //   csv     cards           RFC 4180
 //   report  cards, id of one, name of who made it
+//   ask     id, "tone;tolerance;tape's tolerance", kind of machine, note
+//   answer  cards with one visit, id of the asking, day, note
+//   filed   a link that brought an answer
 //
 // Cards are the text of a cards file (core/records/card). An answer but for "csv" is a JSON object; its "fault", where
 // not empty, says in words why there is nothing else in it.
@@ -12,6 +15,8 @@
 //   {"fault":"","file":{the cards},"set_aside":[{"what","why"}],
 //    "cards":[{"id","name","since","newest","visits":[{"id","heading","verdict","judged","rows":[[label,text]]}]}],
 //    "said":"3 new, 1 renewed"}
+//   {"fault":"","link":"v2.ask=..."}            ask, answer
+//   {"fault":"","visit":{as on a card},"id"}    filed
 //   {"fault":"","title","summary","machine":[[label,text]],"conditions":[[label,text]],
 //    "readings":[{"heading","verdict","rows","ribbon_svg","spectrum_svg"}]}
 #pragma once

@@ -42,6 +42,7 @@ Effects end_running(Model& model) {
   model.failure.reset();
   model.clock_check.reset();
   model.measure_run.reset();
+  model.friends.answering = false;
   model.interrupted = {};
   model.file = {};
   end_song(model);
@@ -249,6 +250,8 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::ChoosePlace& chosen) { return choose_place(model, chosen.place); },
           [&](const in::ChooseVisitSeconds& chosen) { return choose_visit_seconds(model, chosen.seconds); },
           [&](const in::MeasureVisit& wanted) { return measure_visit(model, wanted.stage); },
+          [&](const in::AnswerFriend&) { return answer_friend(model); },
+          [&](const in::LinkFiled&) { return link_filed(model); },
           [&](const in::CardsChanged& changed) { return model.cards = changed.state, Effects{}; },
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },

@@ -24,12 +24,16 @@ Effects conclude(Model& model, const ChannelSnapshot& channel) {
     run.stage = MeasureRun::Stage::refused;
     run.reasons = whole.reasons;
     if (run.kept_as) model.visit_said = words::visit_refused(model);
+    model.friends.answering = false;
     return {};
   }
   model.measured[static_cast<std::size_t>(model.place)] =
       TapeMeasurement{model.settings.nominal_hz, whole, channel.whole_flutter};
   Effects effects;
-  if (run.kept_as) effects = keep_visit(model, timed_visit(model, run));
+  if (run.kept_as) {
+    effects = keep_visit(model, timed_visit(model, run));
+    append(effects, conclude_answer(model));
+  }
   model.measure_run.reset();
   return effects;
 }
@@ -47,6 +51,7 @@ Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
 Effects measure(Model& model) {
   if (measures(model)) {
     model.measure_run.reset();
+    model.friends.answering = false;
     return {};
   }
   return can_measure(model) ? begin_run(model, std::nullopt) : Effects{};

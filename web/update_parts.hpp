@@ -35,7 +35,6 @@ Effects ask_tone(const Model& model);
 Effects ask_tolerance(const Model& model);
 Effects ask_tape_tolerance(const Model& model);
 Effects number_entered(Model& model, const browser::NumberEntered& entered);
-Effects open_link(Model& model, std::string_view fragment);  // all of it or nothing
 
 // ---- A check of the device's clock (update_clock.cpp)
 // ----------------------------------------------------------------
@@ -83,6 +82,14 @@ void restart_coach(Model& model);
 void advance_coach(Model& model);
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned);
 Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster);
+
+// ---- Links from and to a friend (update_friend.cpp)
+// ----------------------------------------------------------------
+Effects open_link(Model& model, std::string_view fragment);  // all of it or nothing
+Effects answer_friend(Model& model);
+Effects advance_answer(Model& model);
+Effects conclude_answer(Model& model);
+Effects link_filed(Model& model);
 
 // ---- The song bench (update_song.cpp)
 // ----------------------------------------------------------------------------------

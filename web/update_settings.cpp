@@ -86,18 +86,6 @@ Effects number_entered(Model& model, const browser::NumberEntered& entered) {
   return {};
 }
 
-Effects open_link(Model& model, std::string_view fragment) {
-  const Result<LinkSettings, LinkFault> link = parse_link(fragment);
-  model.link_fault = link ? std::string_view{} : message_of(link.fault());
-  if (!link) return {};
-  model.link_note = link->note.value_or("");
-  Effects effects;
-  if (link->tone_hz) append(effects, choose_tone(model, *link->tone_hz));
-  if (link->tape_tolerance_percent) append(effects, choose_tape_tolerance(model, *link->tape_tolerance_percent));
-  if (link->tolerance_percent) append(effects, choose_tolerance(model, *link->tolerance_percent));
-  return effects;
-}
-
 void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
   for (const std::string_view key :
        {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "visit-seconds", "parts", "device"}) {

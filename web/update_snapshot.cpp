@@ -81,6 +81,7 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   show_snapshot(model, fresh);
   judge_flutter(model);
   Effects effects = advance_measurement(model);
+  append(effects, advance_answer(model));
   advance_coach(model);
   append(effects, advance_clock_check(model));
   return effects;

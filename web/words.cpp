@@ -182,6 +182,10 @@ std::vector<Message> messages(const Model& model) {
                    "device's clock again.",
                    "act-forget-clocks"});
   }
+  if (model.friends.done) all.push_back({Weight::fact, friend_found(*model.friends.done), "act-friend"});
+  if (model.friends.asked && !model.friends.answering && !measures(model))
+    all.push_back(
+        {Weight::fact, friend_asks(*model.friends.asked), model.friends.answered ? "act-friend" : "act-answer"});
   if (!model.visit_said.empty()) all.push_back({Weight::fact, model.visit_said, "act-cards"});
   if (const std::string_view said = cards_said(model.cards); !said.empty())
     all.push_back({Weight::warning, std::string(said), "act-cards"});

@@ -108,8 +108,11 @@ struct Message {
 // ---------------------------------------------------------------------------------------------------
 // Where the coach knows more than the verdict on the speed.
 [[nodiscard]] std::optional<Hint> coach_hint(const Model& model);
-[[nodiscard]] Hint coach_says(const Model& model);         // always something: to be read from afar
-[[nodiscard]] std::string screw_text(const Model& model);  // "Clockwise is faster."; empty where nothing is known
+[[nodiscard]] Hint coach_says(const Model& model);  // always something: to be read from afar
+[[nodiscard]] std::string friend_asks(const CheckAsked& asked);
+[[nodiscard]] std::string friend_found(const CheckDone& done);
+[[nodiscard]] std::string friend_said(const Model& model);  // what came by a link; empty where nothing did
+[[nodiscard]] std::string screw_text(const Model& model);   // "Clockwise is faster."; empty where nothing is known
 
 // ---- The song bench (words_song.cpp, words_votes.cpp)
 // ---------------------------------------------------------------------------------------------------

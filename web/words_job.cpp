@@ -1,4 +1,5 @@
 // What the page says while a machine is worked on: the coach.
+#include <algorithm>
 #include <optional>
 #include <string>
 
@@ -48,6 +49,33 @@ Hint coach_says(const Model& model) {
     return hint(model);
   const CoachWords said = coach_text(advice);
   return {advice.kind == AdviceKind::stop ? Way::leave : Way::wait, said.large, said.detail};
+}
+
+namespace {
+
+std::string they_write(const std::string& note) { return note.empty() ? "" : " They write: \u201c" + note + "\u201d"; }
+
+}  // namespace
+
+std::string friend_asks(const CheckAsked& asked) {
+  const std::string kind = asked.kind.empty() ? "your machine" : "your machine (" + asked.kind + ")";
+  return "Somebody asks you by a link how fast " + kind + " runs: a " + hertz(asked.tone_hz) + " tape, good within " +
+         percent(asked.tolerance_percent) + "." + they_write(asked.note);
+}
+
+std::string friend_found(const CheckDone& done) {
+  const int decimals = std::max(1, supported_decimals(done.u95_percent, 3));
+  return "Somebody's result came by a link: " + signed_fixed(done.speed_error_percent, decimals) + " " +
+         plus_minus(done.u95_percent, decimals) + " %, " +
+         (done.stage == VisitStage::as_left    ? "as left"
+          : done.stage == VisitStage::as_found ? "as found"
+                                               : "in between") +
+         ", " + done.date + ", a " + hertz(done.tone_hz) + " tape." + they_write(done.note);
+}
+
+std::string friend_said(const Model& model) {
+  if (model.friends.done) return friend_found(*model.friends.done);
+  return model.friends.asked ? friend_asks(*model.friends.asked) : "";
 }
 
 std::string screw_text(const Model& model) {

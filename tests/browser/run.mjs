@@ -16,6 +16,7 @@ import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
 import { tests as files } from "./cases/files.mjs";
 import { tests as flutter } from "./cases/flutter.mjs";
+import { tests as friend } from "./cases/friend.mjs";
 import { tests as job } from "./cases/job.mjs";
 import { tests as microphone } from "./cases/microphone.mjs";
 import { tests as missing } from "./cases/missing.mjs";
@@ -26,7 +27,7 @@ import { tests as sizes } from "./cases/sizes.mjs";
 import { tests as song } from "./cases/song.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, cards, offline, settings, clock, demo, flutter, job, drawing, missing, song, sizes];
+const groups = [microphone, permission, files, cards, friend, offline, settings, clock, demo, flutter, job, drawing, missing, song, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

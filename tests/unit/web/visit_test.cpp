@@ -1,6 +1,8 @@
 // What is measured, onto a card: as found and as left, live, of a file and by a song; and the questions to the records.
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "core/records/card.hpp"
@@ -290,6 +292,104 @@ TEST(Records, MakeAReportAndATable) {
   EXPECT_NE(*answer("report", {text, "gone", "", ""}).find("fault")->as_string(), "");
   const std::string csv = ask_records("csv", {text, "", "", ""});
   EXPECT_EQ(std::count(csv.begin(), csv.end(), '\n'), 4) << csv;
+}
+
+// ---- A friend's link
+// --------------------------------------------------------------------------------------------------
+
+std::string link_of(const Json& told) {
+  const Json* link = told.find("link");
+  return link && link->as_string() ? *link->as_string() : "";
+}
+Effects open(Model& model, const std::string& fragment) {
+  return update(model, browser::Event(browser::FragmentOpened{fragment}));
+}
+
+TEST(FriendLink, SetsUpTheBenchAndBringsTheResultHome) {
+  const std::string asked = link_of(answer("ask", {"k3f9x2", "3150;0.3;0.1", "portable", "Side A, please"}));
+  ASSERT_NE(asked, "");
+  Model friends;
+  open(friends, "#" + asked);
+  EXPECT_EQ(friends.settings.nominal_hz, 3150.0);
+  EXPECT_EQ(friends.settings.tolerance_percent, 0.3);
+  EXPECT_EQ(friends.settings.tape_tolerance_percent, 0.1);
+  const words::Message message = words::messages(friends).front();
+  EXPECT_EQ(message.act, "act-answer");
+  EXPECT_NE(message.text.find("They write: \u201cSide A, please\u201d"), std::string::npos) << message.text;
+
+  press(friends, "act-answer");
+  EXPECT_EQ(friends.phase, Phase::asking);
+  browser::CaptureStarted capture;
+  capture.sample_rate_hz = 48000.0;
+  (void)update(friends, browser::Event(capture));
+  Snapshot first = heard(1.0, -0.31, -0.31);
+  first.nominal_hz = 3150.0;
+  first.channels = 1;
+  take(friends, first);  // good: the run begins by itself
+  ASSERT_TRUE(measures(friends));
+  Snapshot last = heard(30.0, -0.31, -0.31);
+  last.nominal_hz = 3150.0;
+  last.channels = 1;
+  const Effects effects = take(friends, last);
+  ASSERT_NE(kept(effects), nullptr);
+  EXPECT_TRUE(friends.friends.answered);
+  EXPECT_NE(mirror_json(friends).find("\"mode\":\"answer\""), std::string::npos);
+
+  const std::string one = on_a_card(kept(effects)->json);
+  const std::string did = link_of(answer("answer", {one, "k3f9x2", "2026-11-27", "after cleaning"}));
+  ASSERT_NE(did, "");
+  Model owner;
+  open(owner, did);
+  ASSERT_TRUE(owner.friends.done.has_value());
+  EXPECT_EQ(owner.friends.done->id, "k3f9x2");
+  // The reading's 0.02 % and the tape's 0.1 % (derived: root of the sum of squares), and the clock's 0.01 % is unknown.
+  EXPECT_NEAR(owner.friends.done->u95_percent, std::hypot(0.02, 0.1 * 0.9969), 1e-4);
+  EXPECT_EQ(owner.settings, Settings{});  // a result sets nothing
+  EXPECT_EQ(words::messages(owner).front().act, "act-friend");
+  const Json filed = answer("filed", {did, "", "", ""});
+  const Json* visit = filed.find("visit");
+  ASSERT_NE(visit, nullptr);
+  EXPECT_EQ(visit->find("id")->as_string()->substr(0, 14), "friend-k3f9x2-");
+  EXPECT_EQ(*visit->find("note")->as_string(), "They write: after cleaning");
+  press(owner, "act-link-filed");
+  EXPECT_FALSE(owner.friends.done.has_value());
+}
+
+TEST(FriendLink, ThatIsHostileChangesNothingAndSaysSo) {
+  const std::string asked = link_of(answer("ask", {"k3f9x2", "3150;0.3;", "", ""}));
+  ASSERT_NE(asked, "");
+  for (std::size_t at = 0; at < asked.size(); ++at) {
+    std::string broken = asked;
+    broken[at] = broken[at] == '7' ? '8' : '7';
+    Model model;
+    EXPECT_TRUE(open(model, broken).empty()) << broken;
+    EXPECT_FALSE(model.friends.asked || model.friends.done) << broken;
+    EXPECT_EQ(model.settings, Settings{}) << broken;
+    EXPECT_FALSE(model.link_fault.empty()) << broken;
+  }
+}
+
+TEST(FriendLink, ThatDoesNotFitIsNotMade) {
+  const std::string long_note(390, 'x');
+  EXPECT_NE(*answer("ask", {"k3f9x2", "3150;0.3;", "", long_note}).find("fault")->as_string(), "");
+  EXPECT_NE(*answer("ask", {"k3f9x2", "3150", "", ""}).find("fault")->as_string(), "");
+  EXPECT_NE(*answer("ask", {"k3f9x2", "50000;0.3;", "", ""}).find("fault")->as_string(), "");
+  EXPECT_NE(
+      *answer("answer", {R"({"schema":"four76.cards/1"})", "k3f9x2", "2026-11-27", ""}).find("fault")->as_string(), "");
+  EXPECT_NE(*answer("filed", {link_of(answer("ask", {"k3f9x2", "3150;0.3;", "", ""})), "", "", ""})
+                 .find("fault")
+                 ->as_string(),
+            "");
+}
+
+TEST(FriendLink, AnswerIsGivenUpWithWhatRuns) {
+  Model model = listening();
+  open(model, link_of(answer("ask", {"k3f9x2", "3000;0.5;", "", ""})));
+  press(model, "act-answer");
+  EXPECT_TRUE(model.friends.answering);
+  press(model, "act-stop");
+  EXPECT_FALSE(model.friends.answering);
+  EXPECT_TRUE(can_answer(model));
 }
 
 }  // namespace

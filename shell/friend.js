@@ -1,0 +1,129 @@
+// Friend: the dialog for links. One asks a friend to check their machine; one carries the result back; one that came is
+// filed on a card. What a link holds is made and read by the records; here it is shown, copied, shared and drawn as a code.
+import { correction, generate } from "lean-qr/nano";
+import { new_id } from "./card_book.js";
+import { today } from "./clock.js";
+import { held } from "./held.js";
+import { keep, kept } from "./settings_store.js";
+
+const $ = (id) => document.getElementById(id);
+const kLongest = 400; // characters in all: what chat programs carry unharmed
+const kMostAsks = 50;
+
+export class FriendDialog {
+  #book;
+  #cards;
+  #ask;
+  #press;
+  #dialog = $("friend");
+  #told = { mode: "ask" };
+  #state;
+  #answer;   // the visit that goes back
+  #filed = false;
+  #ask_id = new_id().slice(0, 10);
+
+  constructor(book, cards, { ask, press }) {
+    this.#book = book;
+    this.#cards = cards;
+    this.#ask = ask;
+    this.#press = press;
+    for (const id of ["friend-kind", "friend-note"]) $(id).addEventListener("input", () => this.#make());
+    $("friend-copy").addEventListener("click", () => this.#copy());
+    $("friend-share").addEventListener("click", () => navigator.share({ url: $("friend-link").value }).catch(() => {}));
+    $("friend-file").addEventListener("click", () => this.#file());
+    $("friend-drop").addEventListener("click", () => this.#close());
+    new MutationObserver(() => {
+      if (!this.#dialog.open) return;
+      this.#filed = false;
+      this.#said("");
+      this.#show();
+    }).observe(this.#dialog, { attributeFilter: ["open"] });
+  }
+
+  answered_with(visit) {
+    this.#answer = visit;
+  }
+  show(state) {
+    const before = JSON.stringify(this.#told);
+    this.#state = state;
+    this.#told = state.friend;
+    if (this.#told.mode === "file") this.#filed = false;
+    if (this.#dialog.open && !this.#filed && JSON.stringify(this.#told) !== before) this.#show();
+  }
+
+  #show() {
+    const { mode, said } = this.#told;
+    this.#dialog.dataset.mode = mode;
+    for (const part of this.#dialog.querySelectorAll("[data-mode]")) part.hidden = !part.dataset.mode.split(" ").includes(mode);
+    $("friend-came").textContent = held(said);
+    $("friend-came").hidden = said === "" || mode === "ask";
+    if (mode === "file") this.#show_cards();
+    else this.#make();
+  }
+  #show_cards() {
+    const asks = JSON.parse(kept("asks") ?? "{}");
+    const options = this.#book.cards.map(({ id, name }) => new Option(name || "A machine without a name", id));
+    $("friend-card").replaceChildren(...options, new Option("A new card", ""));
+    $("friend-card").value = this.#book.cards.some(({ id }) => id === asks[this.#told.id]) ? asks[this.#told.id] : "";
+  }
+
+  #make() {
+    const note = $("friend-note").value.trim();
+    let told;
+    if (this.#told.mode === "answer") {
+      const visit = { ...this.#answer, id: "one" };
+      const one = JSON.stringify({ schema: "four76.cards/1", cards: [{ id: "one", visits: [visit] }] });
+      told = JSON.parse(this.#ask("answer", one, this.#told.id, today(), note));
+    } else {
+      const { tone, tolerance, "tape-tolerance": tape } = this.#state.controls;
+      told = JSON.parse(this.#ask("ask", this.#ask_id, [tone.value, tolerance.value, tape.value].join(";"), $("friend-kind").value.trim(), note));
+      $("friend-setting").textContent = held(`Their page will be set to a ${Number(tone.value)} Hz tape, good within ${Number(tolerance.value)} %.`);
+    }
+    const link = told.link ? `${location.origin}${location.pathname}#${told.link}` : "";
+    const fits = link.length > 0 && link.length <= kLongest;
+    this.#said(told.fault || (link && !fits ? "That does not fit into a link: shorten the note." : ""));
+    $("friend-out").hidden = !fits;
+    if (!fits) return;
+    $("friend-link").value = link;
+    $("friend-share").hidden = !navigator.share;
+    generate(link, { minCorrectionLevel: correction.L }).toCanvas($("friend-code"), { on: [0, 0, 0, 255], off: [255, 255, 255, 255] });
+  }
+  async #copy() {
+    this.#remember();
+    try {
+      await navigator.clipboard.writeText($("friend-link").value);
+      this.#said("Copied.");
+    } catch {
+      $("friend-link").select(); // the person can copy what is chosen
+      this.#said("This browser does not let the page copy: the link is marked, copy it by hand.");
+    }
+  }
+  // An answer finds the card of the machine for which it was asked.
+  #remember() {
+    if (this.#told.mode !== "ask" || !this.#book.chosen_id) return;
+    const asks = Object.entries(JSON.parse(kept("asks") ?? "{}")).filter(([id]) => id !== this.#ask_id).slice(1 - kMostAsks);
+    keep("asks", JSON.stringify(Object.fromEntries([...asks, [this.#ask_id, this.#book.chosen_id]])));
+  }
+
+  async #file() {
+    const told = JSON.parse(this.#ask("filed", location.hash.slice(1)));
+    if (told.fault) return this.#said(told.fault);
+    const there = this.#book.cards.some((card) => card.visits.some(({ id }) => id === told.visit.id));
+    if (!there) await this.#cards.keep(told.visit, { card_id: $("friend-card").value, card: { name: "A friend's machine" }, at_hand: false });
+    this.#filed = true; // what is said stays, as long as it is looked at
+    this.#drop();
+    this.#said(there ? "It is on a card already." : "It is on the card.");
+    $("friend-file").hidden = $("friend-drop").hidden = true;
+  }
+  #close() {
+    this.#drop();
+    this.#dialog.close();
+  }
+  #drop() {
+    history.replaceState(null, "", location.pathname + location.search);
+    this.#press("act-link-filed");
+  }
+  #said(text) {
+    $("friend-said").textContent = text;
+  }
+}
