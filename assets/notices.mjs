@@ -70,11 +70,6 @@ const parts = [
     "Inside Dear ImGui: packs, edits and draws its text.",
     comment_from(`${imgui}/imstb_truetype.h`, "ALTERNATIVE A - MIT License", "SOFTWARE."),
   ],
-  [
-    "ProggyClean",
-    "Inside Dear ImGui: its built-in font.",
-    comment_from(`${imgui}/imgui_draw.cpp`, "// ProggyClean.ttf", "// MIT license"),
-  ],
   ["KissFFT", "Computes spectra.", debian_notice("/usr/share/doc/libkissfft-dev/copyright", (f) => f === "*")],
   ["B612", "The typeface, subset for this page.", debian_notice("/usr/share/doc/fonts-b612/copyright", (f) => f === "*")],
   [

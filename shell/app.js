@@ -21,7 +21,11 @@ import { Program } from "./program.js";
 import { ReportDialog } from "./report.js";
 import { keep, kept } from "./settings_store.js";
 import { show_missing } from "./support.js";
+import { TableDialog } from "./table.js";
 import { TapesDialog } from "./tapes.js";
+import { TestTapeDialog } from "./test_tape.js";
+import { TypedDialog } from "./typed.js";
+import { WatchDialog } from "./watch.js";
 
 const program = new Program();
 const capture = new Capture(program);
@@ -46,7 +50,13 @@ const tapes = new TapesDialog({ change: (name, value) => program.control(name, v
 const cards_state = (state) => program.control("cards", state);
 const book = new CardBook(new CardStore(cards_state), { ask: (...question) => program.ask(...question), tell: cards_state });
 const cards = new CardsDialog(book, { change: (name, value) => program.control(name, value) });
-const friend = new FriendDialog(book, cards, { ask: (...question) => program.ask(...question), press: (act) => program.button(act) });
+const ask = (...question) => program.ask(...question);
+const change = (name, value) => program.control(name, value);
+const friend = new FriendDialog(book, cards, { ask, press: (act) => program.button(act) });
+const typed = new TypedDialog(cards, { ask });
+const test_tape = new TestTapeDialog(book, { change, ask, tone_file: (...tone) => program.tone_file(...tone) });
+const watch = new WatchDialog({ change });
+new TableDialog({ ask });
 new ReportDialog(book, { shown_card: () => cards.shown_id });
 const kListens = new Set(["act-listen", "act-answer", "act-song-record", "act-song-listen"]);
 const controls = new Controls({
@@ -106,6 +116,9 @@ const page = {
     measure.show(state.measure, state.usable["act-measure"]);
     cards.show(state);
     friend.show(state);
+    typed.show(state);
+    test_tape.show(state);
+    watch.show(state);
   },
 };
 

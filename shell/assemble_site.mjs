@@ -2,7 +2,8 @@
 //
 // From shell/ it takes every file that a browser loads, by its extension; the tools beside them end in .mjs or .sh or in
 // nothing. The modules that app.js draws in, those of npm too, become one app.js, and it and the style sheets lose their
-// comments and spaces: a phone fetches one file in place of twenty, at half the weight. The service worker learns what to
+// comments and spaces, as does the script around the program: a phone fetches one file in place of twenty, at half the
+// weight. The service worker learns what to
 // keep and under which name: "@SITE_VERSION@" in it becomes a hash over all files, ["@SITE_FILES@"] the list of them.
 import { createHash } from "node:crypto";
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
@@ -32,15 +33,22 @@ function take(from, to) {
   cpSync(from, join(fresh, to));
 }
 
+function write(name, text) {
+  mkdirSync(dirname(join(fresh, name)), { recursive: true });
+  writeFileSync(join(fresh, name), text);
+}
+
 rmSync(fresh, { recursive: true, force: true });
 for (const name of files_in(join(root, "shell"))) {
   if (name.startsWith("node_modules") || name.startsWith("package") || !kPageFiles.has(extname(name))) continue;
   const from = join(root, "shell", name);
   if (extname(name) === ".css") buildSync({ ...kWritten, entryPoints: [from], outfile: join(fresh, name) });
+  else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/\n\s+/g, "\n"));
   else if (extname(name) !== ".js" || kOwnScripts.has(name)) take(from, name);
 }
 buildSync({ ...kWritten, entryPoints: [join(root, "shell/app.js")], bundle: true, format: "esm", outfile: join(fresh, "app.js") });
-for (const name of ["four76.js", "four76.wasm"]) take(join(root, "build/web", name), name);
+buildSync({ ...kWritten, entryPoints: [join(root, "build/web/four76.js")], outfile: join(fresh, "four76.js") });
+take(join(root, "build/web/four76.wasm"), "four76.wasm");
 for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
 take(join(root, "build/web/web/notices.html"), "notices.html");
 

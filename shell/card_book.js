@@ -107,6 +107,15 @@ export class CardBook {
     await this.load();
   }
 
+  async put_tape(tape) {
+    await this.#store.put_all("tapes", [tape]);
+    await this.load();
+  }
+  async remove_tape(id) {
+    await this.#store.remove("tapes", id);
+    await this.load();
+  }
+
   text() {
     return this.#text(this.cards, this.tapes);
   }

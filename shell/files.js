@@ -139,7 +139,9 @@ export class Files {
   #start_worker(turn, name, job, sound) {
     const worker = new Worker("file_worker.js");
     this.#worker = worker;
-    worker.onerror = () => this.#fail(`${name} could not be measured: the worker did not start.`);
+    worker.onerror = () => {
+      if (worker === this.#worker) this.#fail(`${name} could not be measured: the worker did not start.`); // not one that was ended
+    };
     worker.onmessage = ({ data }) => {
       if (turn !== this.#turn) return;
       if (data.fault !== undefined) this.#fail(`${name}: ${data.fault}`);

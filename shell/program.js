@@ -60,6 +60,20 @@ export class Program {
     this.#module._free(address);
     return answer;
   }
+  // A test tone as a WAV file; throws what is wrong, in words.
+  tone_file(hz, seconds, stepped) {
+    const fault = this.call("page_tone_begin", hz, seconds, stepped ? 1 : 0);
+    if (fault) {
+      const words = this.#module.UTF8ToString(fault);
+      this.#module._free(fault);
+      throw new Error(words);
+    }
+    const kPiece = 1 << 20, pieces = [], address = this.#module._malloc(kPiece);
+    for (let size; (size = this.#module._page_tone_next(address, kPiece)) > 0; )
+      pieces.push(this.#module.HEAPU8.slice(address, address + size));
+    this.#module._free(address);
+    return new Blob(pieces, { type: "audio/wav" });
+  }
   #report(name, ...values) {
     if (this.running) this.call(name, ...values);
     else this.#waiting.push([name, values]);

@@ -1,6 +1,6 @@
-// Saves a text as a file, by the browser's own way of doing it.
-export function save_file(name, type, text) {
-  const address = URL.createObjectURL(new Blob([text], { type }));
+// Saves a text or a blob as a file, by the browser's own way of doing it.
+export function save_file(name, type, content) {
+  const address = URL.createObjectURL(content instanceof Blob ? content : new Blob([content], { type }));
   const link = Object.assign(document.createElement("a"), { href: address, download: name });
   document.body.append(link);
   link.click();

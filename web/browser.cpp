@@ -11,8 +11,10 @@
 #include <utility>
 
 #include "core/song/rate_changer.hpp"
+#include "web/bench_door.hpp"
 #include "web/canvas_platform.hpp"
 #include "web/records_door.hpp"
+#include "web/tone_file.hpp"
 
 // ---- C++ to page ----------------------------------------------------------------------------------------------------
 // Strings cross as pointer and length, so that string_views need no copy.
@@ -77,6 +79,11 @@ Queue& queue() {
 template <class Enum>
 Enum enum_of(int value, Enum last) {
   return static_cast<Enum>(std::clamp(value, 0, static_cast<int>(last)));
+}
+
+four76::ToneFile& tone_file() {
+  static four76::ToneFile the_file;
+  return the_file;
 }
 
 // A string from malloc, let go of.
@@ -191,12 +198,29 @@ EMSCRIPTEN_KEEPALIVE void page_number_entered(const char* question, int there, d
 }
 EMSCRIPTEN_KEEPALIVE void page_button(const char* act) { post(ButtonPressed{act}); }
 EMSCRIPTEN_KEEPALIVE void page_control(const char* name, const char* value) { post(ControlChanged{name, value}); }
-// A question to the records (web/records_door): its answer, to be given back by free().
+// A question to the bench or to the records (web/bench_door, web/records_door): its answer, to be given back by free().
 EMSCRIPTEN_KEEPALIVE char* page_ask(const char* what, const char* a, const char* b, const char* c, const char* d) {
-  const std::string answer = four76::ask_records(what, {a, b, c, d});
+  const bool of_bench = std::string_view(what).starts_with("bench-");
+  const std::string answer = of_bench ? four76::ask_bench(what, {a, b, c, d}) : four76::ask_records(what, {a, b, c, d});
   char* const text = static_cast<char*>(std::malloc(answer.size() + 1));
   if (text) std::memcpy(text, answer.c_str(), answer.size() + 1);
   return text;
+}
+// A test tone as a file: its levels, each for so many seconds; what is wrong in words, from malloc, or null. Then its
+// bytes, until there are none left.
+EMSCRIPTEN_KEEPALIVE char* page_tone_begin(double tone_hz, double seconds, int stepped) {
+  four76::TestTone::Config config;
+  config.tone_hz = tone_hz;
+  config.steps.clear();
+  constexpr double kStepS = 15.0;
+  if (stepped != 0)
+    for (const double level_dbfs : {-6.0, -12.0, -18.0, -24.0}) config.steps.push_back({kStepS, level_dbfs});
+  config.steps.push_back({seconds, -12.0});
+  const auto fault = tone_file().begin(config);
+  return fault ? strndup(fault->data(), fault->size()) : nullptr;
+}
+EMSCRIPTEN_KEEPALIVE int page_tone_next(std::uint8_t* bytes, int size) {
+  return static_cast<int>(tone_file().next(std::as_writable_bytes(std::span(bytes, static_cast<std::size_t>(size)))));
 }
 EMSCRIPTEN_KEEPALIVE void page_update_ready() { post(UpdateReady{}); }
 EMSCRIPTEN_KEEPALIVE void page_fragment(const char* fragment) { post(FragmentOpened{fragment}); }

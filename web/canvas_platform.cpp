@@ -22,6 +22,9 @@ EM_JS(void, js_attach_canvas, (), { Module.page.attachCanvas(); });
 EM_JS(void, js_size_canvas, (int width, int height), { Module.page.sizeCanvas(width, height); });
 // clang-format on
 
+// In place of Dear ImGui's own, which would draw its built-in font into the program: there is always one of ours.
+ImFont* ImFontAtlas::AddFontDefault(const ImFontConfig* /*config*/) { return nullptr; }
+
 namespace four76::canvas {
 namespace {
 

@@ -83,6 +83,9 @@ struct MeasureVisit {
 };                       // the same, to be kept on a card
 struct AnswerFriend {};  // measures what a link asks for, and lets it be sent back
 struct LinkFiled {};     // the result that came is on a card, or is not wanted
+struct ShowWatch {
+  bool on = false;
+};  // its course is looked at
 struct CardsChanged {
   CardsState state = CardsState::kept;
 };                         // what became of the cards on this device
@@ -133,7 +136,7 @@ using Intent =
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
                  intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChoosePlace,
                  intent::ChooseVisitSeconds, intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled,
-                 intent::CardsChanged, intent::Measure, intent::ForgetMeasured, intent::EnterParts,
+                 intent::ShowWatch, intent::CardsChanged, intent::Measure, intent::ForgetMeasured, intent::EnterParts,
                  intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference, intent::RecordReference,
                  intent::UseRecording, intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape,
                  intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded,

@@ -1,7 +1,9 @@
-// JobBench: what a repairer does while the machine plays, as the page keeps it: the coach that learns the screw.
+// JobBench: what a repairer does while the machine plays, as the page keeps it: the coach that learns the screw, and
+// the long watch over the speed.
 #pragma once
 
 #include "core/bench/coach.hpp"
+#include "core/bench/speed_watch.hpp"
 
 namespace four76 {
 
@@ -9,6 +11,9 @@ struct JobBench {
   Coach coach{Coach::Config{}};
   double coached_s = 0.0;  // up to where the dial's trail was given to the coach
   int coached_channel = 0;
+  SpeedWatch watch;        // of what runs, since it began; a measurement in between does not end it
+  double watched_s = 0.0;  // up to where the dial's trail was given to it
+  bool watch_shown = false;
 };
 
 }  // namespace four76

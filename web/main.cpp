@@ -123,6 +123,7 @@ bool take_reading(Program& program) {
   program.seen_dial_count = session->dial_count();
   refresh(*session, Stretch::newest, program.pictures);
   take_snapshot(*session, wants_whole(program.model), program.pictures, program.spare);
+  program.spare.heard_at_s = browser::now_s();
   if (program.audio.one_on_two_channels()) program.spare.channels_identical = true;
   const Effects effects = accept_snapshot(program.model, program.spare);
   for (const Effect& effect : effects) std::visit(CarryOut{program}, effect);

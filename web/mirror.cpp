@@ -206,6 +206,7 @@ std::string mirror_json(const Model& model) {
   put_causes(json, model);
   put_coach(json, model);
   put_friend(json, model);
+  put_watch(json, model);
   put_song(json, model);
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");

@@ -51,6 +51,10 @@ void put_measure(JsonWriter& json, const Model& model) {
   json.key("kept_as").value(run && run->kept_as ? name_of(*run->kept_as) : "");
   json.key("progress").value(run ? std::optional(run->heard_s / run->seconds) : std::nullopt);
   json.key("act").value(words::measure_name(model));
+  // The last one at the place that is chosen: what an own tape is certified by.
+  const auto& last = model.measured[static_cast<std::size_t>(model.place)];
+  json.key("percent").value(last ? last->whole.speed_error_percent : std::nullopt);
+  json.key("u95_percent").value(last ? last->whole.u95_percent : std::nullopt);
   json.key("said").value(words::measure_said(model));
   json.key("kept").open('[');
   for (const std::string& line : words::measured(model)) json.value(line);

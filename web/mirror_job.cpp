@@ -10,6 +10,24 @@ constexpr std::string_view kWays[] = {"none", "slower", "faster", "leave", "wait
 
 }  // namespace
 
+// The course only while somebody looks at it: it is told several times a second.
+void put_watch(JsonWriter& json, const Model& model) {
+  const SpeedWatch& watch = model.job.watch;
+  const words::WatchWords said = words::watch_says(model);
+  json.key("watch").open('{');
+  json.key("seconds").value(std::optional(watch.passed_s()));
+  json.key("shape").value(name_of(watch.judge().shape));
+  json.key("large").value(said.large);
+  json.key("detail").value(said.detail);
+  json.key("gaps").open('[');
+  for (const std::string& gap : said.gaps) json.value(gap);
+  json.close(']').key("course").open('[');
+  if (model.job.watch_shown)
+    for (const DriftBlock& block : watch.course())
+      json.open('[').value(std::optional(block.time_s)).value(std::optional(block.percent)).close(']');
+  json.close(']').close('}');
+}
+
 // What there is to do with a friend's link: to file what came, to send back what was measured, or to ask.
 void put_friend(JsonWriter& json, const Model& model) {
   const FriendBench& friends = model.friends;

@@ -19,6 +19,7 @@ void put_cause_words(JsonWriter& json, const Model& model);
 void put_causes(JsonWriter& json, const Model& model);   // "causes_panel"
 void put_measure(JsonWriter& json, const Model& model);  // "measure"
 void put_coach(JsonWriter& json, const Model& model);    // "coach"
+void put_watch(JsonWriter& json, const Model& model);    // "watch"
 void put_friend(JsonWriter& json, const Model& model);   // "friend"
 void put_clock(JsonWriter& json, const Model& model);    // "clock"
 // The song bench: its fields and words of the reading, the reasons of a tape's file, and "song".

@@ -33,6 +33,7 @@ struct ChannelSnapshot {
 };
 
 struct Snapshot {
+  double heard_at_s = 0.0;  // by the device's clock, which goes on while no sound comes; 0 of a file. Not encoded
   double time_s = 0.0;
   double sample_rate_hz = 0.0;
   double nominal_hz = 0.0;

@@ -26,6 +26,7 @@ void forget_readings(Model& model) {
   model.shown_channel = model.settings.channel == ChannelChoice::right ? 1 : 0;
   model.figure_decimals = 1;
   restart_coach(model);
+  model.job.watched_s = 0.0;
 }
 
 Effects end_running(Model& model) {
@@ -45,6 +46,7 @@ Effects end_running(Model& model) {
   model.friends.answering = false;
   model.interrupted = {};
   model.file = {};
+  model.job.watch.reset();
   end_song(model);
   forget_readings(model);
   return effects;
@@ -167,6 +169,7 @@ Effects capture_started(Model& model, const browser::CaptureStarted& capture) {
 Effects interrupted(Model& model, browser::Interruption what) {
   using browser::Interruption;
   const bool listening = model.phase == Phase::listening;
+  interrupt_watch(model, what);
   switch (what) {
     case Interruption::device_ended:
       if (!listening && model.phase != Phase::asking) return {};
@@ -252,6 +255,7 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::MeasureVisit& wanted) { return measure_visit(model, wanted.stage); },
           [&](const in::AnswerFriend&) { return answer_friend(model); },
           [&](const in::LinkFiled&) { return link_filed(model); },
+          [&](const in::ShowWatch& shown) { return model.job.watch_shown = shown.on, Effects{}; },
           [&](const in::CardsChanged& changed) { return model.cards = changed.state, Effects{}; },
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },

@@ -20,6 +20,22 @@ void advance_coach(Model& model) {
   each_new_reading(*channel, job.coached_s, [&](const Reading& reading) { job.coach.add(reading); });
 }
 
+void advance_watch(Model& model) {
+  JobBench& job = model.job;
+  const ChannelSnapshot* const channel = shown_channel(model);
+  if (!channel || !is_live(model) || checks_clock(model) || channel->trail.empty()) return;
+  const double last_s = channel->trail.back().time_s, now_s = model.snapshot->heard_at_s;
+  each_new_reading(*channel, job.watched_s,
+                   [&](const Reading& reading) { job.watch.add(now_s + reading.time_s - last_s, reading); });
+}
+
+// Why there may be no readings for a while.
+void interrupt_watch(Model& model, browser::Interruption what) {
+  using browser::Interruption;
+  if (what == Interruption::muted || what == Interruption::suspended) model.job.watch.interrupted(GapCause::call);
+  if (what == Interruption::hidden) model.job.watch.interrupted(GapCause::hidden);
+}
+
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned) {
   if (can_turn(model)) model.job.coach.mark(turned.way, turned.turns);
   return {};

@@ -80,6 +80,8 @@ void each_new_reading(const ChannelSnapshot& channel, double& taken_s, Take&& ta
 void restart_coach(Model& model);
 // After each new snapshot.
 void advance_coach(Model& model);
+void advance_watch(Model& model);
+void interrupt_watch(Model& model, browser::Interruption what);
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned);
 Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster);
 

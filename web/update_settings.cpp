@@ -31,6 +31,7 @@ Effects choose_tone(Model& model, double hz) {
   if (checks_clock(model) || in_song(model)) return effects;
   if (is_live(model)) {
     forget_readings(model);
+    model.job.watch.reset();
     append(effects, open_session(model, 0.0));
   } else if (is_file(model) || model.phase == Phase::measuring_file) {
     // Its reasons were found against the old tone: an answer half old and half new would be worse than none.

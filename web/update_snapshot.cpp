@@ -83,6 +83,7 @@ Effects accept_snapshot(Model& model, Snapshot& fresh) {
   Effects effects = advance_measurement(model);
   append(effects, advance_answer(model));
   advance_coach(model);
+  advance_watch(model);
   append(effects, advance_clock_check(model));
   return effects;
 }

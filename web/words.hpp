@@ -109,6 +109,11 @@ struct Message {
 // Where the coach knows more than the verdict on the speed.
 [[nodiscard]] std::optional<Hint> coach_hint(const Model& model);
 [[nodiscard]] Hint coach_says(const Model& model);  // always something: to be read from afar
+struct WatchWords {
+  std::string large, detail;
+  std::vector<std::string> gaps;
+};
+[[nodiscard]] WatchWords watch_says(const Model& model);  // over minutes to hours
 [[nodiscard]] std::string friend_asks(const CheckAsked& asked);
 [[nodiscard]] std::string friend_found(const CheckDone& done);
 [[nodiscard]] std::string friend_said(const Model& model);  // what came by a link; empty where nothing did

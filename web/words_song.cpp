@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdio>
 
 #include "web/words.hpp"
 
@@ -111,8 +112,13 @@ std::vector<BudgetLine> result_lines(const Model& model) {
 
 std::string clock_text(double seconds) {
   const auto whole = static_cast<int>(std::max(0.0, std::floor(seconds)));
-  const std::string rest = std::to_string(whole % 60);
-  return std::to_string(whole / 60) + (rest.size() < 2 ? ":0" : ":") + rest;
+  char text[32];
+  if (whole >= 3600) {
+    std::snprintf(text, sizeof text, "%d:%02d:%02d", whole / 3600, whole / 60 % 60, whole % 60);
+  } else {
+    std::snprintf(text, sizeof text, "%d:%02d", whole / 60, whole % 60);
+  }
+  return text;
 }
 
 std::string_view act_name(std::string_view act) noexcept {

@@ -20,6 +20,12 @@ std::string plain(double value, const char* unit) {
   return text.data();
 }
 
+std::string hertz(double value) {
+  std::array<char, 48> text{};
+  std::snprintf(text.data(), text.size(), "%.6g Hz", value);
+  return text.data();
+}
+
 // Nothing here is known better than to a thousandth of a percent.
 std::string spread(double u95_percent) { return "\u00b1 " + percent(std::max(u95_percent, 0.001)); }
 
@@ -95,7 +101,7 @@ class Rows {
 
 void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
   const std::string of = named ? " (" + channel.channel + ')' : std::string();
-  const std::string hz = channel.frequency_hz ? rounded(*channel.frequency_hz, 6) + " Hz" : std::string();
+  const std::string hz = channel.frequency_hz ? hertz(*channel.frequency_hz) : std::string();
   if (named && channel.speed_error_percent) {
     std::string text = signed_percent_text(*channel.speed_error_percent);
     if (channel.u95_percent) text += ' ' + spread(*channel.u95_percent);

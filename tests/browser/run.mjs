@@ -10,6 +10,7 @@ import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
 import { close_plain_browser, House } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
+import { tests as bench } from "./cases/bench.mjs";
 import { tests as cards } from "./cases/cards.mjs";
 import { tests as clock } from "./cases/clock.mjs";
 import { tests as demo } from "./cases/demo.mjs";
@@ -27,7 +28,7 @@ import { tests as sizes } from "./cases/sizes.mjs";
 import { tests as song } from "./cases/song.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, cards, friend, offline, settings, clock, demo, flutter, job, drawing, missing, song, sizes];
+const groups = [microphone, permission, files, cards, friend, bench, offline, settings, clock, demo, flutter, job, drawing, missing, song, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

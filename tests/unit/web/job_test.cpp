@@ -125,5 +125,75 @@ TEST(PageCoach, KnowsTheScrewOfAMachineFromItsCard) {
   EXPECT_EQ(bench.model.job.coach.clockwise_is_faster(), std::nullopt);
 }
 
+// ---- The long watch
+// ---------------------------------------------------------------------------------------------------
+
+// A reading every second, as told by the device's clock.
+class Watched {
+ public:
+  Watched() {
+    (void)update(model, browser::Event(browser::ButtonPressed{"act-listen"}));
+    browser::CaptureStarted capture;
+    capture.sample_rate_hz = 48000.0;
+    (void)update(model, browser::Event(capture));
+  }
+  template <class Percent>
+  void plays(double seconds, Percent&& percent_at) {
+    for (const double end_s = now_s + seconds; now_s < end_s;) {
+      Snapshot made;
+      made.nominal_hz = 3000.0;
+      made.channels = 1;
+      for (int i = 0; i < 20; ++i) {
+        now_s += kEvery_s;
+        session_s += kEvery_s;
+        made.channel[0].trail.push_back({session_s, Status::measured, percent_at(now_s), 0.02});
+      }
+      made.channel[0].dial.status = Status::measured;
+      made.channel[0].dial.speed_error_percent = percent_at(now_s);
+      made.channel[0].dial.u95_percent = 0.02;
+      made.heard_at_s = now_s;
+      (void)accept_snapshot(model, made);
+    }
+  }
+  Model model;
+  double now_s = 500.0, session_s = 0.0;  // a device has been on for a while
+};
+
+TEST(PageWatch, SaysThatASagIsNoTrimmersBusiness) {
+  Watched watched;
+  EXPECT_EQ(words::watch_says(watched.model).large, "Three minutes tell something, a whole side tells all");
+  watched.plays(400.0, [](double at_s) { return -0.002 * (at_s - 500.0); });
+  const words::WatchWords said = words::watch_says(watched.model);
+  EXPECT_EQ(said.large.find("It sags by 0.8"), 0u) << said.large;
+  EXPECT_TRUE(said.gaps.empty());
+  EXPECT_EQ(mirror_json(watched.model).find("\"course\":[["), std::string::npos);  // nobody looks
+  (void)update(watched.model, browser::Event(browser::ControlChanged{"watch", "open"}));
+  EXPECT_NE(mirror_json(watched.model).find("\"course\":[["), std::string::npos);
+}
+
+TEST(PageWatch, AHiddenPageLeavesAGapThatIsSaid) {
+  Watched watched;
+  watched.plays(60.0, [](double) { return 0.1; });
+  (void)update(watched.model, browser::Event(browser::CaptureInterrupted{browser::Interruption::hidden}));
+  watched.now_s += 95.0;  // no samples: the session's time stands
+  (void)update(watched.model, browser::Event(browser::CaptureInterrupted{browser::Interruption::visible}));
+  watched.plays(120.0, [](double) { return 0.1; });
+  const words::WatchWords said = words::watch_says(watched.model);
+  ASSERT_EQ(said.gaps.size(), 1u);
+  EXPECT_EQ(said.gaps[0], "1:00 to 2:35: the page was hidden or the screen locked");
+}
+
+TEST(PageWatch, GoesOnThroughAMeasurementAndEndsWithWhatRuns) {
+  Watched watched;
+  watched.plays(60.0, [](double) { return 0.1; });
+  (void)update(watched.model, browser::Event(browser::ButtonPressed{"act-measure"}));
+  watched.session_s = 0.0;
+  watched.plays(60.0, [](double) { return 0.1; });
+  EXPECT_NEAR(watched.model.job.watch.passed_s(), 120.0, 2.0);  // each clump is a second
+  (void)update(watched.model, browser::Event(browser::ButtonPressed{"act-stop"}));
+  EXPECT_EQ(watched.model.job.watch.passed_s(), 0.0);
+  EXPECT_EQ(words::watch_says(watched.model).large, "Nothing is being watched");
+}
+
 }  // namespace
 }  // namespace four76

@@ -1,0 +1,137 @@
+// Test tape: a tone to be recorded, played or saved; and what a tape of one's own really carries, by a trusted one. The
+// tapes that were certified are kept with the cards.
+import { new_id } from "./card_book.js";
+import { number_of } from "./dialogs.js";
+import { held } from "./held.js";
+import { save_file } from "./save_file.js";
+
+const $ = (id) => document.getElementById(id);
+const kTakes = ["trusted", "own", "again"];
+const kPlayed = 10 ** (-12 / 20);
+
+export class TestTapeDialog {
+  #book;
+  #change;
+  #ask;
+  #tone_file;
+  #measured;      // what was measured last
+  #taken = {};    // of kTakes
+  #controls;
+  #playing;
+
+  constructor(book, { change, ask, tone_file }) {
+    this.#book = book;
+    this.#change = change;
+    this.#ask = ask;
+    this.#tone_file = tone_file;
+    $("tape-play").addEventListener("click", () => this.#play());
+    $("tape-save").addEventListener("click", () => this.#save());
+    for (const name of kTakes) $(`tape-${name}`).addEventListener("click", () => this.#take(name));
+    for (const id of ["tape-nominal", "tape-u95"]) $(id).addEventListener("input", () => this.#certify());
+    $("tape-keep").addEventListener("click", () => this.#keep());
+    const dialog = $("test-tape");
+    dialog.addEventListener("close", () => this.#stop());
+    new MutationObserver(() => {
+      if (!dialog.open) return;
+      $("tape-hz").value ||= this.#controls.tone.value;
+      $("tape-nominal").value ||= this.#controls.tone.value;
+      $("tape-u95").value ||= this.#controls["tape-tolerance"].value;
+      this.#render();
+    }).observe(dialog, { attributeFilter: ["open"] });
+  }
+
+  show({ controls, measure }) {
+    this.#controls = controls;
+    const { percent, u95_percent } = measure;
+    if (this.#measured?.percent === percent) return;
+    this.#measured = { percent, u95_percent };
+    if ($("test-tape").open) this.#render();
+  }
+
+  #tone() {
+    const hz = number_of($("tape-hz").value);
+    if (hz !== undefined && hz >= 100 && hz <= 10000) return hz;
+    this.#said("The tone is a number from 100 to 10000 Hz.");
+    return undefined;
+  }
+  #play() {
+    if (this.#playing) return this.#stop();
+    const hz = this.#tone();
+    if (hz === undefined) return;
+    const context = new AudioContext();
+    const gain = new GainNode(context, { gain: 0 });
+    gain.gain.setTargetAtTime(kPlayed, context.currentTime + 0.05, 0.01);
+    const tone = new OscillatorNode(context, { frequency: hz });
+    tone.connect(gain).connect(context.destination);
+    tone.start();
+    this.#playing = context;
+    $("tape-play").textContent = "Stop";
+    this.#said(`${hz} Hz is being played.`);
+  }
+  #stop() {
+    this.#playing?.close();
+    this.#playing = undefined;
+    $("tape-play").textContent = "Play";
+    this.#said("");
+  }
+  #save() {
+    const hz = this.#tone();
+    if (hz === undefined) return;
+    try {
+      save_file(`four76-tone-${hz}Hz.wav`, "audio/wav", this.#tone_file(hz, 60 * Number($("tape-minutes").value), $("tape-steps").value !== ""));
+    } catch (error) {
+      this.#said(error.message);
+    }
+  }
+
+  #take(name) {
+    this.#taken[name] = this.#measured;
+    this.#render();
+  }
+  #render() {
+    const there = typeof this.#measured?.percent === "number";
+    for (const name of kTakes) {
+      const taken = this.#taken[name];
+      $(`tape-${name}`).disabled = !there;
+      $(`tape-${name}-taken`).textContent = taken ? held(`${taken.percent > 0 ? "+" : ""}${taken.percent.toFixed(3)} \u00b1 ${taken.u95_percent.toFixed(3)} %`) : "";
+    }
+    this.#certify();
+    $("tape-known").replaceChildren(...this.#book.tapes.map((tape) => this.#known(tape)));
+    $("tape-none").hidden = this.#book.tapes.length > 0;
+  }
+  #certify() {
+    const text = (name) => (this.#taken[name] ? `${this.#taken[name].percent};${this.#taken[name].u95_percent}` : "");
+    const told = this.#taken.own && this.#taken.trusted &&
+      JSON.parse(this.#ask("bench-certify", text("own"), text("trusted"), text("again"), `${$("tape-nominal").value.trim()};${$("tape-u95").value.trim()}`));
+    this.certificate = told?.fault === "" ? told : undefined;
+    $("tape-certified").textContent = held(told ? told.fault || told.said : "");
+    $("tape-keep").hidden = !this.certificate;
+  }
+  async #keep() {
+    const name = $("tape-name").value.trim() || `My tape of ${this.certificate.true_hz.toFixed(1)} Hz`;
+    const { true_hz, u95_percent } = this.certificate;
+    await this.#book.put_tape({ id: new_id(), name, true_hz, u95_percent, certified_by: $("tape-by").value.trim(), changed_ms: Date.now() });
+    this.#taken = {};
+    this.#render();
+    $("tape-certified").textContent = "It is kept.";
+  }
+  #known(tape) {
+    const item = document.createElement("li");
+    const use = Object.assign(document.createElement("button"), { type: "button", textContent: "Use", ariaLabel: `Use ${tape.name}` });
+    use.addEventListener("click", () => {
+      this.#change("tone", String(tape.true_hz));
+      this.#change("tape-tolerance", String(tape.u95_percent));
+      this.#said(`${tape.name} is set: ${tape.true_hz.toFixed(2)} Hz.`);
+    });
+    const forget = Object.assign(document.createElement("button"), { type: "button", textContent: "Forget", ariaLabel: `Forget ${tape.name}` });
+    forget.addEventListener("click", async () => {
+      await this.#book.remove_tape(tape.id);
+      this.#render();
+    });
+    item.append(held(`${tape.name}: ${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`), use, forget);
+    return item;
+  }
+  #said(text) {
+    $("tape-said").textContent = text;
+  }
+}

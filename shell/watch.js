@@ -1,0 +1,62 @@
+// Watch: the speed over minutes to a whole side, drawn. What its course means is the program's to say.
+import { held } from "./held.js";
+
+const $ = (id) => document.getElementById(id);
+const kWidth = 600, kHeight = 160, kLeft = 64;
+
+function shape(name, attributes, text = "") {
+  const made = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+  made.textContent = text;
+  return made;
+}
+
+export class WatchDialog {
+  #shown = "";
+
+  constructor({ change }) {
+    const dialog = $("watch");
+    new MutationObserver(() => change("watch", dialog.open ? "open" : "")).observe(dialog, { attributeFilter: ["open"] });
+  }
+
+  show({ watch: { large, detail, gaps, course }, controls }) {
+    const json = JSON.stringify([large, detail, gaps, course]);
+    if (!$("watch").open || json === this.#shown) return;
+    this.#shown = json;
+    this.#text("watch-large", held(large));
+    this.#text("watch-detail", held(detail));
+    $("watch-gaps").replaceChildren(...gaps.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    $("watch-gaps-part").hidden = gaps.length === 0;
+    this.#draw(course, Number(controls.tolerance.value));
+  }
+
+  #text(id, text) {
+    if ($(id).textContent !== text) $(id).textContent = text; // a screen reader hears of changes only
+  }
+  #draw(course, tolerance) {
+    $("watch-course").toggleAttribute("hidden", course.length < 2);
+    if (course.length < 2) return;
+    const end_s = course.at(-1)[0], step_s = (end_s - course[0][0]) / (course.length - 1);
+    const reach = Math.max(tolerance * 1.2, ...course.map(([, percent]) => 1.1 * Math.abs(percent)));
+    const x = (at_s) => kLeft + ((kWidth - kLeft - 8) * at_s) / end_s;
+    const y = (percent) => kHeight / 2 - 6 - ((kHeight / 2 - 16) * percent) / reach;
+    const parts = [shape("rect", { class: "band", x: kLeft, width: kWidth - kLeft - 8, y: y(tolerance), height: y(-tolerance) - y(tolerance) })];
+    for (const percent of [tolerance, 0, -tolerance]) {
+      parts.push(shape("line", { class: "edge", x1: kLeft, x2: kWidth - 8, y1: y(percent), y2: y(percent) }));
+      parts.push(shape("text", { x: kLeft - 6, y: y(percent) + 5, "text-anchor": "end" }, percent === 0 ? "0" : `${percent > 0 ? "+" : "\u2212"}${Math.abs(percent)} %`));
+    }
+    let run = [];
+    const flush = () => {
+      if (run.length > 1) parts.push(shape("polyline", { class: "line", points: run.join(" ") }));
+      run = [];
+    };
+    for (const [i, [at_s, percent]] of course.entries()) {
+      if (i > 0 && at_s - course[i - 1][0] > 3 * step_s + 2) flush(); // a gap stays a gap
+      run.push(`${x(at_s).toFixed(1)},${y(percent).toFixed(1)}`);
+    }
+    flush();
+    const minutes = (seconds) => `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+    parts.push(shape("text", { x: kLeft, y: kHeight - 2 }, "0:00"), shape("text", { x: kWidth - 8, y: kHeight - 2, "text-anchor": "end" }, minutes(end_s)));
+    $("watch-course").replaceChildren(...parts);
+  }
+}
