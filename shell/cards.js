@@ -59,7 +59,9 @@ export class CardsDialog {
   // A visit that was measured, or came some other way. Answers with its card's id.
   async keep(visit, where = {}) {
     await this.#book.ready;
-    this.#shown_id = await this.#book.add_visit(visit, where);
+    // A tape that is known goes by its name.
+    const tape = visit.source === "tone" || visit.source === "meter" ? this.#book.tapes.find(({ true_hz }) => Math.abs(true_hz / visit.nominal_hz - 1) < 1e-8) : undefined;
+    this.#shown_id = await this.#book.add_visit(tape ? { ...visit, tape: tape.name } : visit, where);
     this.render();
     return this.#shown_id;
   }

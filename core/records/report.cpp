@@ -26,6 +26,13 @@ std::string hertz(double value) {
   return text.data();
 }
 
+// "tape_dropout" as people write it.
+std::string spaced(std::string_view name) {
+  std::string text(name);
+  std::replace(text.begin(), text.end(), '_', ' ');
+  return text;
+}
+
 // Nothing here is known better than to a thousandth of a percent.
 std::string spread(double u95_percent) { return "\u00b1 " + percent(std::max(u95_percent, 0.001)); }
 
@@ -109,7 +116,7 @@ void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
   } else {
     rows.add("Frequency", hz);
   }
-  if (channel.status != Status::measured) rows.add("Not to be trusted" + of, std::string(name_of(channel.status)));
+  if (channel.status != Status::measured) rows.add("Not to be trusted" + of, spaced(name_of(channel.status)));
   rows.figure("Wow and flutter, weighted" + of, channel.weighted_two_sigma_percent, "% (2 sigma)");
   rows.figure("Wow and flutter, unweighted" + of, channel.unweighted_two_sigma_percent, "% (2 sigma)");
   std::string rates;
@@ -118,7 +125,7 @@ void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
              percent(channel.components[i].peak_percent);
   rows.add("Strongest rates" + of, rates);
   std::string reasons;
-  for (const Reason reason : channel.reasons) reasons += (reasons.empty() ? "" : ", ") + std::string(name_of(reason));
+  for (const Reason reason : channel.reasons) reasons += (reasons.empty() ? "" : ", ") + spaced(name_of(reason));
   rows.add("Disturbed by" + of, reasons);
 }
 
