@@ -12,6 +12,7 @@ const kActLabels = {
   "act-friend": "Open",
 };
 
+const kFewActs = 6; // stand one above the other on the lowest phone
 const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };
 const kStageNames = { as_found: "As found: keep it playing", as_left: "As left: keep it playing", between: "Keep it playing" };
 const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };
@@ -62,6 +63,8 @@ export class Controls {
       const button = document.getElementById(act);
       if (button && button.hidden === usable) button.hidden = !usable;
     }
+    const acts = document.querySelectorAll("#acts > :not([hidden])").length;
+    document.getElementById("app").dataset.acts = acts > kFewActs ? "many" : "few";
     const recording = state.song.recorded_s !== null;
     this.#once("stop", [state.phase, recording], () => {
       document.getElementById("act-stop").textContent = recording ? "Discard" : (kStopLabels[state.phase] ?? "Stop");
