@@ -6,6 +6,11 @@ export function number_of(text) {
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : undefined;
 }
 
+// A number as the program reads it: JavaScript's own text of a small one, "7e-7", it does not take.
+export function figures_of(number) {
+  return number !== 0 && Math.abs(number) < 1e-6 ? number.toFixed(15) : String(number);
+}
+
 export class NumberDialog {
   #answer;
   #dialog = document.getElementById("ask");

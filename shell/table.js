@@ -1,5 +1,5 @@
 // Table: several tapes on several machines: which of them is off? It is solved by the bench (web/bench_door).
-import { number_of } from "./dialogs.js";
+import { figures_of, number_of } from "./dialogs.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
 
@@ -79,8 +79,8 @@ export class TableDialog {
       $("table-result").replaceChildren();
       return;
     }
-    const readings = this.#rows.map((row) => [tapes.indexOf(row.tape), machines.indexOf(row.machine), row.percent, row.u95].join(";"));
-    const truths = trusted.map(({ of, name, percent, u95 }) => [of, (of === "tape" ? tapes : machines).indexOf(name), percent, u95].join(";"));
+    const readings = this.#rows.map((row) => [tapes.indexOf(row.tape), machines.indexOf(row.machine), figures_of(row.percent), figures_of(row.u95)].join(";"));
+    const truths = trusted.map(({ of, name, percent, u95 }) => [of, (of === "tape" ? tapes : machines).indexOf(name), figures_of(percent), figures_of(u95)].join(";"));
     const told = JSON.parse(this.#ask("bench-table", readings.join("\n"), truths.join("\n")));
     if (told.fault) return this.#said(told.fault);
     const rows = (names, values, what) => names.map((name, i) => element("tr", {}, element("th", { textContent: `${what} ${name}`, scope: "row" }), element("td", { className: "amount", textContent: held(values[i]) })));

@@ -1,7 +1,7 @@
 // Test tape: a tone to be recorded, played or saved; and what a tape of one's own really carries, by a trusted one. The
 // tapes that were certified are kept with the cards.
 import { new_id } from "./card_book.js";
-import { number_of } from "./dialogs.js";
+import { figures_of, number_of } from "./dialogs.js";
 import { held } from "./held.js";
 import { save_file } from "./save_file.js";
 
@@ -100,7 +100,7 @@ export class TestTapeDialog {
     $("tape-none").hidden = this.#book.tapes.length > 0;
   }
   #certify() {
-    const text = (name) => (this.#taken[name] ? `${this.#taken[name].percent};${this.#taken[name].u95_percent}` : "");
+    const text = (name) => (this.#taken[name] ? [this.#taken[name].percent, this.#taken[name].u95_percent].map(figures_of).join(";") : "");
     const told = this.#taken.own && this.#taken.trusted &&
       JSON.parse(this.#ask("bench-certify", text("own"), text("trusted"), text("again"), `${$("tape-nominal").value.trim()};${$("tape-u95").value.trim()}`));
     this.certificate = told?.fault === "" ? told : undefined;

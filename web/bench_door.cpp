@@ -14,6 +14,7 @@
 #include "core/records/kept_lines.hpp"
 #include "core/records/report.hpp"
 #include "web/json.hpp"
+#include "web/words.hpp"
 
 namespace four76 {
 namespace {
@@ -215,7 +216,7 @@ std::string certificate(std::string_view own, std::string_view trusted, std::str
   JsonWriter json;
   json.open('{').key("fault").value("");
   json.key("true_hz").value(std::optional(made->true_hz)).key("u95_percent").value(std::optional(made->u95_percent));
-  json.key("said").value("This tape carries " + rounded(made->true_hz, 6) + " Hz, known to \u00b1 " +
+  json.key("said").value("This tape carries " + words::fixed(made->true_hz, 2) + " Hz, known to \u00b1 " +
                          rounded(made->u95_percent, 2) + " %.");
   json.close('}');
   return json.take();
