@@ -1,0 +1,136 @@
+// four76_song_live SEED: a song that is followed while it plays, in twelve manners, by a portable that wows in a room:
+// the time to the first number, the jitter, the time until a turn of the trimmer by 1 % is seen, the jitter after it,
+// and the time to the next number after the tape was stopped and wound back. Promised: 8 s, 0.1 %, 1.5 s, 0.1 %, 8 s.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/song/song_session.hpp"
+#include "tests/scenes/song_pieces.hpp"
+#include "tests/scenes/song_tape.hpp"
+
+namespace four76::scenes {
+namespace {
+
+constexpr double kRate_hz = 48000.0;
+constexpr double kTurned_s = 20.0, kStopped_s = 34.0, kPause_s = 2.0, kEnd_s = 50.0;
+constexpr double kBefore = -1.2, kAfter = -0.2;
+
+struct Row {
+  double time_s = 0.0;
+  std::optional<double> percent;
+};
+
+std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
+  std::vector<float> out;
+  RateChanger changer({.sample_rate_hz = rate_hz});
+  changer.process(samples, [&](float sample) { out.push_back(sample); });
+  return out;
+}
+
+void append(std::vector<float>& sound, const std::vector<float>& more) {
+  sound.insert(sound.end(), more.begin(), more.end());
+}
+
+std::vector<float> played(std::span<const float> piece, std::uint64_t seed) {
+  SongTape tape;
+  tape.rate_hz = kRate_hz;
+  tape.signal_to_noise_db = 18.0;
+  tape.reverberation_s = 0.4;
+  tape.wow = {{9.6, 0.08, 0.4}, {2.3, 0.07, 1.0}, {0.8, 0.05, 2.0}};
+  tape.error_percent = kBefore;
+  tape.from_s = 30.0;
+  tape.seconds = kTurned_s;
+  tape.seed = seed;
+  std::vector<float> sound = record(piece, tape);
+  tape.from_s += kTurned_s * (1.0 + 0.01 * kBefore);
+  tape.error_percent = kAfter;
+  tape.seconds = kStopped_s - kTurned_s;
+  append(sound, record(piece, tape));
+  append(sound, std::vector<float>(static_cast<std::size_t>(kPause_s * kRate_hz)));
+  tape.from_s = 12.0;
+  tape.seconds = kEnd_s - kStopped_s - kPause_s;
+  append(sound, record(piece, tape));
+  return sound;
+}
+
+std::vector<Row> followed(std::span<const float> sound, std::vector<float> reference) {
+  SongSession session({.sample_rate_hz = kRate_hz}, std::move(reference));
+  std::vector<Row> rows;
+  std::uint64_t dials = 0;
+  for (std::size_t at = 0; at + 480 <= sound.size(); at += 480) {
+    session.process(sound.subspan(at, 480));
+    if (session.dial_count() == dials) continue;
+    dials = session.dial_count();
+    const Reading& dial = session.dial();
+    rows.push_back({session.time_s(), dial.status == Status::measured ? dial.speed_error_percent : std::nullopt});
+  }
+  return rows;
+}
+
+// From `from_s` on, the first number within a tenth of the step's height of the truth that stays there for 0.3 s.
+std::optional<double> reached_s(const std::vector<Row>& rows, double from_s, double truth, double within) {
+  std::optional<double> since;
+  for (const Row& row : rows) {
+    if (row.time_s < from_s) continue;
+    const bool there = row.percent && std::abs(*row.percent - truth) < within;
+    if (!there) since.reset();
+    if (there && !since) since = row.time_s;
+    if (since && row.time_s > *since + 0.3) return *since - from_s;
+  }
+  return std::nullopt;
+}
+
+std::optional<double> jitter(const std::vector<Row>& rows, double from_s, double to_s, double truth) {
+  std::vector<double> off;
+  int missing = 0;
+  for (const Row& row : rows) {
+    if (row.time_s < from_s || row.time_s > to_s) continue;
+    if (row.percent) off.push_back(std::abs(*row.percent - truth));
+    missing += row.percent ? 0 : 1;
+  }
+  if (off.size() < 20 || missing > static_cast<int>(off.size())) return std::nullopt;
+  std::ranges::sort(off);
+  return off[off.size() * 95 / 100];
+}
+
+bool print(const char* name, const std::optional<double>& value, double most) {
+  const bool holds = value && *value <= most;
+  if (value)
+    std::printf("  %s %6.3f%s", name, *value, holds ? " " : "!");
+  else
+    std::printf("  %s   none!", name);
+  return holds;
+}
+
+int play(Manner manner, std::uint64_t seed) {
+  const auto piece = play_piece(manner, 90.0, seed * 131 + static_cast<std::uint64_t>(manner), {.seed = 5});
+  const auto rows = followed(played(piece, seed), at_song_rate(piece, kPieceRate_hz));
+  std::printf("%-15s", std::string(name_of(manner)).c_str());
+  const auto lock_s = reached_s(rows, 0.0, kBefore, 0.15);
+  int held = print("lock", lock_s, 8.0) ? 1 : 0;
+  held += print("jitter", jitter(rows, lock_s.value_or(8.0) + 1.0, kTurned_s, kBefore), 0.1) ? 1 : 0;
+  held += print("step", reached_s(rows, kTurned_s, kAfter, 0.1), 1.5) ? 1 : 0;
+  held += print("jitter", jitter(rows, kTurned_s + 2.0, kStopped_s, kAfter), 0.1) ? 1 : 0;
+  held += print("again", reached_s(rows, kStopped_s + kPause_s, kAfter, 0.15), 8.0) ? 1 : 0;
+  std::printf("\n");
+  std::fflush(stdout);
+  return held;
+}
+
+}  // namespace
+}  // namespace four76::scenes
+
+int main(int argc, char** argv) {
+  if (argc < 2) return std::fprintf(stderr, "usage: four76_song_live SEED\n"), 2;
+  int held = 0;
+  for (int i = 0; i < four76::scenes::kManners; ++i)
+    held += four76::scenes::play(static_cast<four76::scenes::Manner>(i), std::strtoull(argv[1], nullptr, 10));
+  std::printf("%d of %d promises held\n", held, 5 * four76::scenes::kManners);
+  return 0;
+}
