@@ -9,6 +9,8 @@
 
 namespace four76 {
 namespace {
+constexpr double kForget_s = 0.5;
+constexpr double kOpposed = 0.3;  // of full agreement or its opposite: wide stereo lies between
 constexpr std::size_t kPhases = 512;
 constexpr double kBeta = 8.0;
 constexpr std::size_t kRoom = 4096;  // samples that the ring takes before it is moved down
@@ -81,6 +83,9 @@ void RateChanger::reset() noexcept {
   std::fill(ring_.begin(), ring_.end(), 0.0F);
   fill_ = table_.half_taps();  // silence before the first sample
   next_position_ = static_cast<double>(fill_);
+  together_ = strength_ = 0.0;
+  forget_ = 1.0 / (kForget_s * config_.sample_rate_hz);
+  opposed_ = false;
 }
 
 void RateChanger::push(std::span<const float> frame) noexcept {
@@ -91,9 +96,16 @@ void RateChanger::push(std::span<const float> frame) noexcept {
     fill_ = keep;
     next_position_ -= static_cast<double>(drop);
   }
-  float sample = frame.size() == 2 ? 0.5F * (frame[0] + frame[1]) : frame[0];
-  if (!std::isfinite(sample)) sample = 0.0F;
-  ring_[fill_++] = sample;
+  const auto heard = [](float sample) { return std::isfinite(sample) ? sample : 0.0F; };
+  ring_[fill_++] = frame.size() == 2 ? mixed(heard(frame[0]), heard(frame[1])) : heard(frame[0]);
+}
+
+// A head or a plug that is wired the other way round on one side would leave nothing of the middle in the sum.
+float RateChanger::mixed(float left, float right) noexcept {
+  together_ += forget_ * (2.0 * left * right - together_);
+  strength_ += forget_ * (static_cast<double>(left) * left + static_cast<double>(right) * right - strength_);
+  if (std::abs(together_) > kOpposed * strength_) opposed_ = together_ < 0.0;
+  return 0.5F * (opposed_ ? left - right : left + right);
 }
 
 bool RateChanger::next_ready() const noexcept {

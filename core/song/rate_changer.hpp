@@ -33,7 +33,7 @@ class RateChanger {
  public:
   struct Config {
     double sample_rate_hz = 48000.0;  // 8000 to 192000
-    int channels = 1;                 // 1 or 2, interleaved; two are mixed
+    int channels = 1;                 // 1 or 2, interleaved; two are mixed, and one turned over where they are opposed
   };
   explicit RateChanger(const Config& config);
   void reset() noexcept;
@@ -50,6 +50,7 @@ class RateChanger {
 
  private:
   void push(std::span<const float> frame) noexcept;
+  float mixed(float left, float right) noexcept;
   [[nodiscard]] bool next_ready() const noexcept;
   float next() noexcept;
 
@@ -59,6 +60,9 @@ class RateChanger {
   std::vector<float> ring_;
   std::size_t fill_ = 0;
   double next_position_ = 0.0;  // in the ring
+  // Of the last half second: how alike the channels are, and how strong.
+  double together_ = 0.0, strength_ = 0.0, forget_ = 0.0;
+  bool opposed_ = false;
 };
 
 }  // namespace four76

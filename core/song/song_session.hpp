@@ -1,10 +1,11 @@
 // SongSession: a tape that plays while it is listened to: samples in, Readings out, as ToneSession's dial gives them.
 //
-// While it searches, the newest six seconds are held against the whole reference, one speed at each turn of the dial,
-// so that no call takes more than some milliseconds; a place is believed when four windows of the tape agree about
-// it. Then the delay is followed, 20 times a second; the dial is the slope of the last second of it.
-// A turn of the trimmer throws the correlation off: other speeds are then tried about the place where it was. After a
-// second without a hold the session searches again, and says so by the reading's status.
+// While it searches, the newest five seconds are held against the whole reference, some speeds at each turn of the
+// dial, so that no call takes more than some milliseconds; the likeliest places are then tried window by window
+// (SongLock). From there on the tape is followed 20 times a second (SongFollower); the dial is the slope of the last
+// second of it. A turn of the trimmer throws the correlation off: other speeds are then supposed about the place where
+// it was, and the supposition that goes on best is shown. After a second without a hold the session searches again, and
+// says so by the reading's status.
 #pragma once
 
 #include <array>
@@ -15,8 +16,10 @@
 #include <vector>
 
 #include "core/reading.hpp"
-#include "core/song/phase_correlator.hpp"
+#include "core/song/song_follower.hpp"
+#include "core/song/song_lock.hpp"
 #include "core/song/song_search.hpp"
+#include "core/song/song_window.hpp"
 
 namespace four76 {
 
@@ -43,39 +46,35 @@ class SongSession {
   [[nodiscard]] std::optional<double> position_s() const noexcept;
 
  private:
-  struct Point {
-    double tape_s = 0.0;
-    double place_s = 0.0;  // in the reference
-    double z = 0.0;
-  };
-  struct Slope {
-    double middle_s = 0.0, place_s = 0.0, speed = 1.0, u95 = 0.0;
-  };
-
   void take(float sample) noexcept;
   void turn_dial() noexcept;
   void search() noexcept;
+  void choose_place() noexcept;
   void try_place() noexcept;
-  void follow() noexcept;
-  void look_around(double middle_s) noexcept;
+  void try_again(const SongLock::Path& path) noexcept;
+  void follow(bool sounds) noexcept;
+  void settle_followers() noexcept;
+  void look_around() noexcept;
+  void suppose(const SongFollower& follower) noexcept;
   void judge() noexcept;
   void begin_search() noexcept;
-  [[nodiscard]] std::optional<Point> point_at(double middle_s, double place_s, double speed, double reach_s,
-                                              std::optional<bool> inverted) noexcept;
-  [[nodiscard]] Slope slope_of(double window_s) const noexcept;
-  void add_point(const Point& point) noexcept;
+  [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
+  [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
 
   Config config_;
   std::vector<float> reference_;
   RateChanger changer_;
   SincTable table_;
-  PhaseCorrelator correlator_;
+  SongWindow window_;
   SongSearch search_;
   SongSpectra spectra_;
   std::vector<float> ring_, snapshot_;  // the newest seconds of tape
   std::vector<SongPlace> places_;
-  std::array<Point, 24> points_{};  // the newest last
-  std::size_t point_count_ = 0;
+  SongLock lock_;
+  bool is_trying_ = false;  // a place, by lock_
+  int tries_ = 0;
+  std::array<SongFollower, 6> followers_;  // the one that is shown first
+  std::size_t follower_count_ = 0;
   std::uint64_t taken_ = 0;  // samples
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;
@@ -83,13 +82,10 @@ class SongSession {
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
   int slice_ = 0;
-  int around_ = 0;      // which speeds were tried last
-  double speed_ = 1.0;  // that the tape is read at
+  int around_ = 0;  // which speeds were tried last
   double held_at_s_ = 0.0;
   double ring_from_s_ = 0.0;  // tape time of the ring's first sample
   std::size_t ring_filled_ = 0;
-  bool inverted_ = false;  // the polarity that the place was found with
-  bool found_inverted_ = false;
 };
 
 }  // namespace four76

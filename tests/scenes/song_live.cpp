@@ -123,14 +123,37 @@ int play(Manner manner, std::uint64_t seed) {
   return held;
 }
 
+// Another song, by the same machine: no number may be given. How many rows gave one.
+int play_stranger(Manner manner, std::uint64_t seed) {
+  const auto piece = play_piece(manner, 90.0, seed * 131 + static_cast<std::uint64_t>(manner), {.seed = 5});
+  const auto other = play_piece(manner, 90.0, seed * 737 + static_cast<std::uint64_t>(manner), {.seed = 9});
+  int given = 0;
+  for (const Row& row : followed(played(other, seed), at_song_rate(piece, kPieceRate_hz))) given += row.percent ? 1 : 0;
+  std::printf("%-15s  of a stranger %d numbers%s\n", std::string(name_of(manner)).c_str(), given, given > 0 ? "!" : "");
+  std::fflush(stdout);
+  return given;
+}
+
 }  // namespace
 }  // namespace four76::scenes
 
 int main(int argc, char** argv) {
   if (argc < 2) return std::fprintf(stderr, "usage: four76_song_live SEED\n"), 2;
+  if (argc > 3)
+    return four76::scenes::play_stranger(static_cast<four76::scenes::Manner>(std::atoi(argv[2])),
+                                         std::strtoull(argv[1], nullptr, 10)),
+           0;
+  if (argc > 2)
+    return four76::scenes::play(static_cast<four76::scenes::Manner>(std::atoi(argv[2])),
+                                std::strtoull(argv[1], nullptr, 10)),
+           0;
   int held = 0;
   for (int i = 0; i < four76::scenes::kManners; ++i)
     held += four76::scenes::play(static_cast<four76::scenes::Manner>(i), std::strtoull(argv[1], nullptr, 10));
   std::printf("%d of %d promises held\n", held, 5 * four76::scenes::kManners);
+  int given = 0;
+  for (int i = 0; i < four76::scenes::kManners; ++i)
+    given += four76::scenes::play_stranger(static_cast<four76::scenes::Manner>(i), std::strtoull(argv[1], nullptr, 10));
+  std::printf("%d numbers of strangers\n", given);
   return 0;
 }

@@ -191,6 +191,76 @@ TEST(SongSession, LocksWithinEightSecondsAndReadsTheSpeed) {
   EXPECT_NEAR(*session.position_s(), 40.0 + 0.975 * session.time_s(), 0.02);
 }
 
+// Sustained chords agree with themselves at every period of a note: the hardest to follow. A turn of the trimmer, a
+// stop, and the tape wound back.
+TEST(SongSession, FollowsChordsThroughATurnAndAStop) {
+  const auto piece = scenes::play_piece(Manner::chords, 60.0, 61, {.seed = 3});
+  SongTape tape;
+  tape.rate_hz = 24000.0;
+  tape.wow = {{2.3, 0.07, 1.0}, {9.6, 0.08, 0.4}};
+  const auto play = [&](double percent, double from_s, double seconds) {
+    tape.error_percent = percent;
+    tape.from_s = from_s;
+    tape.seconds = seconds;
+    return record(piece, tape);
+  };
+  auto sound = play(-1.2, 20.0, 12.0);
+  for (const auto& part : {play(-0.2, 20.0 + 0.988 * 12.0, 8.0), std::vector<float>(48000), play(-0.2, 6.0, 9.0)})
+    sound.insert(sound.end(), part.begin(), part.end());
+  SongSession session({.sample_rate_hz = tape.rate_hz}, at_song_rate(piece, kPieceRate_hz));
+  std::optional<double> turned_s;
+  std::optional<double> again_s;
+  bool was_lost = false;
+  for (std::size_t at = 0; at + 480 <= sound.size(); at += 480) {
+    session.process(std::span(sound).subspan(at, 480));
+    const double time_s = session.time_s();
+    const Reading& dial = session.dial();
+    const bool measured = dial.status == Status::measured;
+    if (time_s > 9.0 && time_s < 11.9) {
+      ASSERT_TRUE(measured) << time_s;
+      ASSERT_NEAR(*dial.speed_error_percent, -1.2, 0.1) << time_s;
+    }
+    if (time_s > 12.0 && time_s < 19.9 && measured && !turned_s && std::abs(*dial.speed_error_percent + 0.2) < 0.1)
+      turned_s = time_s;
+    if (time_s > 14.0 && time_s < 19.9) {
+      ASSERT_NEAR(dial.speed_error_percent.value_or(-0.2), -0.2, 0.1) << time_s;
+    }
+    if (time_s > 21.4 && time_s < 22.0) was_lost = was_lost || session.state() == SongState::lost;
+    if (time_s > 22.0 && measured && !again_s) again_s = time_s;
+  }
+  ASSERT_TRUE(turned_s);
+  EXPECT_LT(*turned_s, 13.5);
+  EXPECT_TRUE(was_lost);
+  ASSERT_TRUE(again_s);
+  EXPECT_LT(*again_s, 30.0);
+  EXPECT_NEAR(*session.position_s(), 6.0 + 0.998 * (session.time_s() - 22.0), 0.02);
+}
+
+// The drums of two pieces sound alike and fall together often: no place of the one is the other.
+TEST(SongSession, SaysNothingOfOtherDrumsAtTheSameBeat) {
+  const auto piece = at_song_rate(scenes::play_piece(Manner::drum_machine, 40.0, 791, {.seed = 5}), kPieceRate_hz);
+  const auto other = at_song_rate(scenes::play_piece(Manner::drum_machine, 25.0, 4427, {.seed = 9}), kPieceRate_hz);
+  SongSession session({.sample_rate_hz = kSongRate_hz}, piece);
+  for (std::size_t at = 0; at + 240 <= other.size(); at += 240) {
+    session.process(std::span(other).subspan(at, 240));
+    ASSERT_FALSE(session.dial().speed_error_percent);
+  }
+}
+
+TEST(RateChanger, TurnsOneChannelOverWhereTheyAreOpposed) {
+  const auto piece = scenes::play_piece(Manner::band, 3.0, 71, {.seed = 3});
+  std::vector<float> frames;
+  for (const float sample : piece) {
+    frames.push_back(sample);
+    frames.push_back(-0.8F * sample);
+  }
+  RateChanger changer({.sample_rate_hz = kPieceRate_hz, .channels = 2});
+  std::vector<float> out;
+  changer.process(frames, [&](float sample) { out.push_back(sample); });
+  const auto alone = at_song_rate(piece, kPieceRate_hz);
+  for (std::size_t n = 12000; n < out.size(); ++n) ASSERT_NEAR(out[n], 0.9F * alone[n], 1e-4F);
+}
+
 TEST(SongSession, SaysNothingOfAnotherSong) {
   const auto piece = scenes::play_piece(Manner::piano, 60.0, 51, {.seed = 3});
   const auto other = at_song_rate(scenes::play_piece(Manner::piano, 20.0, 52, {.seed = 4}), kPieceRate_hz);
