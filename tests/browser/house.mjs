@@ -10,13 +10,24 @@ import { kMicrophoneHz } from "./sound.mjs";
 import { wav } from "./wav.mjs";
 
 // Starting a browser takes seconds: tests that want nothing special of it share one, each in a context of its own.
+// One that has served long is let go: a browser that draws without a graphics card grows and dies at last.
+const kMostContexts = 40;
 let plain;
+let contexts = 0;
 async function plain_browser() {
-  if (!plain?.isConnected()) plain = await launch();
+  if (!plain?.isConnected()) {
+    plain = await launch();
+    contexts = 0;
+  }
+  contexts += 1;
   return plain;
 }
 export async function close_plain_browser() {
   await plain?.close();
+}
+// Between two tests.
+export async function spare_plain_browser() {
+  if (contexts >= kMostContexts && plain?.isConnected()) await close_plain_browser();
 }
 
 export class House {

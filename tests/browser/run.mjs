@@ -8,7 +8,7 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
-import { close_plain_browser, House } from "./house.mjs";
+import { close_plain_browser, House, spare_plain_browser } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
 import { tests as bench } from "./cases/bench.mjs";
 import { tests as cards } from "./cases/cards.mjs";
@@ -54,9 +54,10 @@ function in_time(work) {
   return Promise.race([work, late]).finally(() => clearTimeout(timer));
 }
 
-async function run(name, test) {
-  const house = new House(options.site);
-  const began = Date.now();
+// A browser that dies is no fault of the page's: the test is done once more, and that is said.
+const kDied = /context or browser has been closed|Browser closed/;
+
+async function try_once(test, house) {
   let fault;
   try {
     await in_time(test(house));
@@ -64,7 +65,20 @@ async function run(name, test) {
     fault = error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
   }
   await house.close().catch((error) => (fault ??= `taking down failed: ${error.message}`));
+  return fault;
+}
+
+async function run(name, test) {
+  const began = Date.now();
+  let house = new House(options.site);
+  let fault = await try_once(test, house);
+  if (fault !== undefined && kDied.test(fault)) {
+    house = new House(options.site);
+    house.note("a second time, for the browser had died");
+    fault = await try_once(test, house);
+  }
   tell(name, fault, [...house.notes, `${Math.round((Date.now() - began) / 1000)} s`]);
+  await spare_plain_browser();
 }
 
 const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
