@@ -8,14 +8,14 @@ namespace four76 {
 namespace {
 constexpr double kTurn_s = 0.05;  // from one window to the next
 constexpr double kReach_s = 0.012;
-constexpr double kLeastZ = 3.0;     // where a peak is expected
-constexpr double kMostZ = 12.0;     // more does not make a peak more likely
-constexpr double kKept = 0.8;       // of the score from window to window: a quarter of a second
-constexpr double kKeptLong = 0.95;  // a second
-constexpr double kUsual = 0.05;
-constexpr double kBetter = 1.2;
-constexpr double kBetterLong = 1.3;
-constexpr double kNearlyAsUsual = 0.6;
+constexpr double kLeastZ = 3.0;         // where a peak is expected
+constexpr double kMostZ = 12.0;         // more does not make a peak more likely
+constexpr double kKept = 0.8;           // of the score from window to window: a quarter of a second
+constexpr double kKeptLong = 0.95;      // a second
+constexpr double kUsual = 0.05;         // the usual height follows in a second
+constexpr double kBetter = 1.2;         // takes over after a turn
+constexpr double kBetterLong = 1.3;     // takes over at the same speed, where a note allows several places
+constexpr double kNearlyAsUsual = 0.6;  // as the one that is shown had it before the turn
 constexpr int kLeastHits = 4;
 constexpr double kNear_s = 0.0008;       // what wow and a small turn move the place by from one window to the next
 constexpr double kNearYoung_s = 0.0015;  // where the speed is known to a quarter of a percent only
@@ -24,7 +24,7 @@ constexpr double kSlip_s = 0.0004;       // a larger step of the place is a note
 constexpr double kSlipWander = 0.003;
 constexpr double kNearlyAsHigh = 0.75;  // a note's period apart the nearest is the one
 constexpr double kSlope_s = 0.6;
-constexpr double kSteer = 0.2;
+constexpr double kSteer = 0.2;  // of what the place is off by, while there are too few points for a slope
 constexpr double kMuchHigher = 1.25;
 constexpr double kFarBelow = 0.6;
 }  // namespace

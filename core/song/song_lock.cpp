@@ -22,7 +22,6 @@ constexpr double kLate_s = 2.0;
 constexpr int kLeastLate = 3;
 constexpr double kBothBelieved = 0.35;
 constexpr double kLikely = 0.7;  // wrong places: below -1
-constexpr std::size_t kMostGuesses = 64;
 }  // namespace
 
 void SongLock::begin(double end_s, double place_s, double speed, double agreement) noexcept {

@@ -15,7 +15,6 @@ constexpr double kLost_s = 1.0;   // without a hold
 constexpr double kLeastScore =
     30.0;  // of a second of the one that is shown: half of what chance's highest peaks would make
 constexpr double kDeadScore = 3.0;       // of one beside it
-constexpr double kBetter = 1.2;          // the one beside it takes over
 constexpr int kLeastHits = 3;            // of the last ten windows
 constexpr double kLeastSupposedZ = 4.0;  // of one window alone, where other speeds are tried
 constexpr double kAroundStep = 0.004;    // of speed
