@@ -41,6 +41,7 @@ test_needs=(
   "/usr/include/fftw3.h libfftw3-dev"
   "/usr/include/liquid/liquid.h libliquid-dev"
   "/usr/lib/llvm-14/lib/clang/14.0.6/lib/linux/libclang_rt.fuzzer-x86_64.a libclang-rt-14-dev"
+  "/usr/share/games/tumiki-fighters/sounds/return_to_home.ogg tumiki-fighters-data"
   "/usr/src/googletest/CMakeLists.txt googletest"
 )
 
