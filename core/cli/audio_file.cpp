@@ -17,6 +17,8 @@
 namespace four76::cli {
 namespace {
 
+constexpr int kMpeg = 0x230000;  // SF_FORMAT_MPEG, which libsndfile has a name for since 1.1
+
 namespace fs = std::filesystem;
 
 // What can be told of a path before anything is read from it.
@@ -86,7 +88,8 @@ Result<AudioFile, std::string> AudioFile::open(const std::string& path) {
   file.handle_.reset(new Handle{opened});
   file.sample_rate_hz_ = info.samplerate;
   file.channels_ = info.channels;
-  file.frames_promised_ = info.frames;
+  // An MP3 does not say how long it is: what is told is reckoned from its first frames.
+  file.frames_promised_ = (info.format & SF_FORMAT_TYPEMASK) == kMpeg ? 0 : info.frames;
   file.says_more_than_there_is_ = says_more_than_there_is(path);
   if (info.channels < 1 || info.channels > 2)
     return "has " + std::to_string(info.channels) + " channels: save it as mono or stereo";
