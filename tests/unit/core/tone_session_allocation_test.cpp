@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "core/demo/tape_simulator.hpp"
+#include "core/song/song_session.hpp"
+#include "tests/scenes/song_pieces.hpp"
 #include "tests/unit/core/session_runs.hpp"
 #include "tests/unit/core/test_signals.hpp"
 
@@ -87,6 +89,28 @@ TEST(Allocations, AreNoneWhileASessionIsRead) {
   static_cast<void>(session.channels_agree());
   session.reset();
   EXPECT_EQ(allocations - before, 0);
+}
+
+// Searched, tried, followed, stopped and found again.
+TEST(Allocations, AreNoneWhileASongIsFollowed) {
+  const auto piece = scenes::play_piece(scenes::Manner::band, 40.0, 41, {.seed = 3});
+  std::vector<float> reference;
+  RateChanger changer({.sample_rate_hz = scenes::kPieceRate_hz});
+  changer.process(piece, [&](float sample) { reference.push_back(sample); });
+  SongSession session({.sample_rate_hz = scenes::kPieceRate_hz}, std::move(reference));
+  const auto from = [&](double seconds) {
+    return std::span<const float>(piece).subspan(static_cast<std::size_t>(seconds * scenes::kPieceRate_hz),
+                                                 static_cast<std::size_t>(9.0 * scenes::kPieceRate_hz));
+  };
+  const std::vector<float> pause(static_cast<std::size_t>(2.0 * scenes::kPieceRate_hz));
+  const long before = allocations;
+  session.process(from(12.0));
+  const bool was_following = session.state() == SongState::following;
+  session.process(pause);
+  session.process(from(3.0));
+  EXPECT_EQ(allocations - before, 0);
+  EXPECT_TRUE(was_following);
+  EXPECT_EQ(session.state(), SongState::following);
 }
 
 TEST(Allocations, AreNoneWhileTheDemoPlays) {
