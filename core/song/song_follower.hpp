@@ -56,7 +56,7 @@ class SongFollower {
 
   void add(const SongPoint& point, int piece) noexcept;
 
-  std::array<Kept, 24> points_{};  // the newest last
+  std::array<Kept, 44> points_{};  // the newest last
   std::size_t count_ = 0;
   double speed_ = 1.0;
   double score_ = 0.0, long_score_ = 0.0;

@@ -25,6 +25,11 @@ constexpr std::size_t kSpectraASlice = 40;
 constexpr std::size_t kMostPlaces = 9;
 constexpr double kNearlyAsLikely = 0.6;  // of the best place's agreement beyond chance
 constexpr int kMostTries = 12;           // of one place: four seconds
+constexpr double kCalmer = 2.0;
+constexpr double kLeastMove = 0.0004;  // a smaller one does no harm
+constexpr double kMoveSigmas = 2.5;
+constexpr double kKeepUsual = 0.985;   // three seconds
+constexpr double kKeepMoving = 0.998;  // else a turn would be the usual at once
 constexpr int kWindowsATurn = 3;
 }  // namespace
 
@@ -48,6 +53,8 @@ void SongSession::reset() noexcept {
   state_ = SongState::silent;
   dial_ = {};
   follower_count_ = 0;
+  usual_square_ = 0.0;
+  moved_at_s_ = 0.0;
   sound_since_s_ = 0.0;
   begin_search();
 }
@@ -239,6 +246,19 @@ void SongSession::look_around() noexcept {
     suppose({{window_.middle_s(), best.place_s, best.z}, best_speed, shown(), SongFollower::Birth::turned});
 }
 
+// Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.
+std::optional<SongFollower::Slope> SongSession::steady_slope() noexcept {
+  const auto brief = shown().slope_of(config_.dial_window_s);
+  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s);
+  if (!brief || !calm) return brief;
+  const double apart = std::abs(brief->speed - calm->speed);
+  const bool moves = apart > std::max(kLeastMove, kMoveSigmas * std::sqrt(usual_square_));
+  const double kept = moves ? kKeepMoving : kKeepUsual;
+  usual_square_ = kept * usual_square_ + (1.0 - kept) * apart * apart;
+  if (moves) moved_at_s_ = time_s();
+  return time_s() - moved_at_s_ < config_.dial_window_s ? brief : calm;
+}
+
 void SongSession::judge() noexcept {
   dial_ = {};
   dial_.time_s = time_s();
@@ -247,7 +267,7 @@ void SongSession::judge() noexcept {
     return;
   }
   dial_.status = Status::unreliable;
-  const auto slope = shown().slope_of(config_.dial_window_s);
+  const auto slope = steady_slope();
   if (!slope) return dial_.reasons.add(Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
   dial_.plain_speed_error_percent = dial_.speed_error_percent;

@@ -3,9 +3,9 @@
 // While it searches, the newest five seconds are held against the whole reference, some speeds at each turn of the
 // dial, so that no call takes more than some milliseconds; the likeliest places are then tried window by window
 // (SongLock). From there on the tape is followed 20 times a second (SongFollower); the dial is the slope of the last
-// second of it. A turn of the trimmer throws the correlation off: other speeds are then supposed about the place where
-// it was, and the supposition that goes on best is shown. After a second without a hold the session searches again, and
-// says so by the reading's status.
+// two seconds of it, or of one where the speed was seen to move. A turn of the trimmer throws the correlation off:
+// other speeds are then supposed about the place where it was, and the supposition that goes on best is shown. After a
+// second without a hold the session searches again, and says so by the reading's status.
 #pragma once
 
 #include <array>
@@ -57,6 +57,7 @@ class SongSession {
   void look_around() noexcept;
   void suppose(const SongFollower& follower) noexcept;
   void judge() noexcept;
+  [[nodiscard]] std::optional<SongFollower::Slope> steady_slope() noexcept;
   void begin_search() noexcept;
   [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
   [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
@@ -81,6 +82,8 @@ class SongSession {
   Reading dial_;
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
+  double usual_square_ = 0.0;  // of how far the short and the long slope lie apart
+  double moved_at_s_ = 0.0;    // when they last lay farther apart than usual
   int slice_ = 0;
   int around_ = 0;  // which speeds were tried last
   double held_at_s_ = 0.0;
