@@ -12,11 +12,11 @@ using flat::Reader;
 using flat::Writer;
 
 constexpr std::uint32_t kMagic = 0x4d363746;  // "F76M"
-constexpr std::uint32_t kVersion = 1;
+constexpr std::uint32_t kVersion = 2;
 
 void put_fit(Writer& out, const SongFit& fit) {
   for (const double value : {fit.speed_error_percent, fit.u95_percent, fit.start_s, fit.scatter_s, fit.rough_s,
-                             fit.held_s, fit.longest_s, fit.held_share})
+                             fit.held_s, fit.longest_s, fit.held_share, fit.evidence, fit.best_evidence})
     out.put(value);
   out.put(static_cast<std::int32_t>(fit.edits));
   out.put(fit.wow_rms_percent);
@@ -26,7 +26,7 @@ void put_fit(Writer& out, const SongFit& fit) {
 SongFit get_fit(Reader& in) {
   SongFit fit;
   for (double* value : {&fit.speed_error_percent, &fit.u95_percent, &fit.start_s, &fit.scatter_s, &fit.rough_s,
-                        &fit.held_s, &fit.longest_s, &fit.held_share})
+                        &fit.held_s, &fit.longest_s, &fit.held_share, &fit.evidence, &fit.best_evidence})
     *value = in.get<double>();
   fit.edits = in.get<std::int32_t>();
   fit.wow_rms_percent = in.get_optional();
@@ -42,6 +42,7 @@ void put_path(Writer& out, const DelayPath& path) {
     out.put(point.lead_s);
     out.put(point.z);
     out.put<std::uint8_t>(point.heard ? 1 : 0);
+    out.put<std::uint8_t>(point.compared ? 1 : 0);
     out.put<std::uint8_t>(point.held ? 1 : 0);
     out.put(static_cast<std::int32_t>(point.piece));
   }
@@ -50,12 +51,13 @@ void put_path(Writer& out, const DelayPath& path) {
 DelayPath get_path(Reader& in) {
   DelayPath path;
   path.speed = in.get<double>();
-  path.points.resize(in.get_count(3 * sizeof(double) + 2 + sizeof(std::int32_t)));
+  path.points.resize(in.get_count(3 * sizeof(double) + 3 + sizeof(std::int32_t)));
   for (DelayPoint& point : path.points) {
     point.tape_s = in.get<double>();
     point.lead_s = in.get<double>();
     point.z = in.get<double>();
     point.heard = in.get_flag();
+    point.compared = in.get_flag();
     point.held = in.get_flag();
     point.piece = in.get<std::int32_t>();
   }

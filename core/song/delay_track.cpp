@@ -2,23 +2,45 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <optional>
 
+#include "core/signal/spectrum.hpp"
 #include "core/signal/statistics.hpp"
+#include "core/song/best_way.hpp"
 
 namespace four76 {
 namespace {
-constexpr double kFirstReach_s = 0.060;     // twice what the search may be off by
+constexpr int kFirstReach = 720;  // samples, 60 ms: twice what the search may be off by
+constexpr std::size_t kFirstColumns = 2 * kFirstReach + 1;
 constexpr int kLocalSpeeds = 4;             // to either side
 constexpr double kLocalSpeedStep = 0.0015;  // 0.6 % in all: wow of a worn portable
-constexpr double kMostZ = 14.0;             // more does not make a peak more likely
+constexpr float kMostZ = 14.0F;             // more does not make a peak more likely
 constexpr double kWander_s = 0.0005;        // the lead's change between two windows under 0.3 % wow (derived)
-constexpr double kMostJumpCost = 10.0;      // a jump costs no more: edits exist
-constexpr double kEdit_s = 0.006;           // more than wow moves the lead by within some tenths of a second
-constexpr double kSilent = 1e-4;            // of the louder windows' power: -40 dB
-constexpr double kLeastZ = 5.5;         // chance among the 700 lags and nine speeds tried: one in a thousand (derived)
-constexpr double kLeastZOnTrack = 3.5;  // once it must be the strongest of all and where it is expected as well
-constexpr double kOnTrack_s = 0.0007;   // three samples' worth of 5 kHz: what reverberation may move a peak by
+constexpr std::size_t kMostMove = 14;       // samples between two windows: 0.58 %
+constexpr double kJumpCost = 14.0;          // a window's worth: edits exist
+constexpr std::size_t kStacked = 5;         // windows to either side
+constexpr std::array<double, 3> kOverlap{1.0, 0.6, 0.12};  // correlation of Hann windows 0, 0.1 and 0.2 s apart
+constexpr double kEdit_s = 0.006;        // more than wow moves the lead by within some tenths of a second
+constexpr double kSilent = 1e-4;         // of the louder windows' power: -40 dB
+constexpr double kLeastZ = 3.5;          // chance among 720 lags: one in six (derived)
+constexpr std::size_t kNextReach = 120;  // 10 ms: several periods of a low note
+constexpr std::size_t kLastReach = 360;  // 30 ms
+constexpr std::size_t kOnTrack = 8;      // 0.7 ms: what reverberation may move a peak by
+constexpr std::size_t kHere = 4;         // 0.35 ms
+constexpr int kPasses = 3;
+constexpr WayCosts kNextCosts{.wander_columns = 2.5, .most_columns = 8, .jump = 14.0};  // columns a tenth of a second
+
+// The window's own peak beside the stacked one, if it has one within a third of a millisecond.
+std::optional<double> own_peak_s(std::span<const float> curve, std::size_t near) {
+  constexpr std::size_t kLobe = 4;
+  std::size_t at = near;
+  while (at + 1 < curve.size() && curve[at + 1] > curve[at]) ++at;
+  while (at > 0 && curve[at - 1] > curve[at]) --at;
+  if (at == 0 || at + 1 == curve.size() || curve[at] <= 0.0F || (at > near ? at - near : near - at) > kLobe)
+    return std::nullopt;
+  const double offset = parabolic_peak(curve[at - 1], curve[at], curve[at + 1]).offset_bins;
+  return (static_cast<double>(at) - static_cast<double>(curve.size() / 2) + offset) / kSongRate_hz;
+}
 
 // The lead at a time, between the points of the same piece.
 double lead_at(const DelayPath& path, double tape_s, int piece) noexcept {
@@ -33,24 +55,6 @@ double lead_at(const DelayPath& path, double tape_s, int piece) noexcept {
   while (low > 0 && path.points[static_cast<std::size_t>(low)].piece > piece) --low;
   const double a = path.points[static_cast<std::size_t>(low)].lead_s;
   return a + share * (path.points[static_cast<std::size_t>(high)].lead_s - a);
-}
-
-double middle_lead(const DelayPath& path, std::size_t at, std::size_t reach) {
-  std::vector<double> near;
-  const std::size_t from = at > reach ? at - reach : 0;
-  const std::size_t to = std::min(path.points.size(), at + reach + 1);
-  for (std::size_t i = from; i < to; ++i)
-    if (path.points[i].held && path.points[i].piece == path.points[at].piece) near.push_back(path.points[i].lead_s);
-  return near.empty() ? path.points[at].lead_s : median_of(near);
-}
-
-// Points that lie off their neighbours' are let go.
-void drop_strays(DelayPath& path, std::size_t reach, double most_s) {
-  std::vector<bool> stray(path.points.size());
-  for (std::size_t i = 0; i < path.points.size(); ++i)
-    stray[i] = std::abs(path.points[i].lead_s - middle_lead(path, i, reach)) > most_s;
-  for (std::size_t i = 0; i < path.points.size(); ++i)
-    if (stray[i]) path.points[i].held = false;
 }
 
 // Takes the middle slope between points five seconds apart out of the leads, into the speed.
@@ -68,38 +72,11 @@ void straighten(DelayPath& path) {
   for (DelayPoint& point : path.points) point.lead_s -= slope * point.tape_s;
 }
 
-// A new piece begins where the lead of held points jumps for good.
+// A new piece begins where the lead jumps.
 void find_pieces(DelayPath& path) {
-  int piece = 0;
-  const DelayPoint* before = nullptr;
-  for (DelayPoint& point : path.points) {
-    if (point.held) {
-      if (before && std::abs(point.lead_s - before->lead_s) > kEdit_s) ++piece;
-      before = &point;
-    }
-    point.piece = piece;
-  }
-}
-
-// What is not held lies on the line between its held neighbours.
-void bridge(DelayPath& path) {
-  const std::size_t count = path.points.size();
-  for (std::size_t i = 0; i < count; ++i) {
-    DelayPoint& point = path.points[i];
-    if (point.held) continue;
-    std::size_t low = i;
-    std::size_t high = i;
-    while (low > 0 && !path.points[low].held) --low;
-    while (high + 1 < count && !path.points[high].held) ++high;
-    const auto usable = [&](std::size_t k) { return path.points[k].held && path.points[k].piece == point.piece; };
-    if (usable(low) && usable(high)) {
-      const double share = static_cast<double>(i - low) / static_cast<double>(high - low);
-      point.lead_s = path.points[low].lead_s + share * (path.points[high].lead_s - path.points[low].lead_s);
-    } else if (usable(low)) {
-      point.lead_s = path.points[low].lead_s;
-    } else if (usable(high)) {
-      point.lead_s = path.points[high].lead_s;
-    }
+  for (std::size_t i = 1; i < path.points.size(); ++i) {
+    const bool jumps = std::abs(path.points[i].lead_s - path.points[i - 1].lead_s) > kEdit_s;
+    path.points[i].piece = path.points[i - 1].piece + (jumps ? 1 : 0);
   }
 }
 
@@ -146,86 +123,124 @@ void DelayTrack::read_reference(const DelayPath& path, const DelayPoint& point) 
   }
 }
 
-DelayTrack::Guesses DelayTrack::guesses_at(double tape_s, std::span<const SongPlace> places, double speed) {
-  Guesses guesses;
-  if (!correlator_.set_tape(tape_, tape_s) || correlator_.tape_power() < kSilent * loud_power_) return guesses;
-  std::array<DelayPeak, 2 * PhaseCorrelator::kPeaks> peaks;
+void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::span<float> upright,
+                          std::span<float> inverted) {
+  if (!correlator_.set_tape(tape_, tape_s) || correlator_.tape_power() < kSilent * loud_power_) return;
   const double middle_s = std::round(tape_s * kSongRate_hz) / kSongRate_hz;
-  for (const SongPlace& place : places) {
-    const double lead_s = place.start_s + (place.speed - speed) * middle_s;
+  for (std::size_t lane = 0; lane < places.size(); ++lane) {
+    const SongPlace& place = places[lane];
+    const std::span<float> up = upright.subspan(lane * kFirstColumns, kFirstColumns);
+    const std::span<float> down = inverted.subspan(lane * kFirstColumns, kFirstColumns);
+    std::fill(up.begin(), up.end(), -kMostZ);
+    std::fill(down.begin(), down.end(), -kMostZ);
     for (int step = -kLocalSpeeds; step <= kLocalSpeeds; ++step) {
       const double local = place.speed * (1.0 + step * kLocalSpeedStep);
-      read_reference(middle_s, lead_s, speed, local);
-      const std::size_t count = correlator_.correlate(kFirstReach_s, peaks);
-      for (std::size_t i = 0; i < count; ++i)
-        guesses.push_back({lead_s + local * peaks[i].delay_s, peaks[i].z, peaks[i].inverted});
+      read_reference(middle_s, place.start_s + (place.speed - speed) * middle_s, speed, local);
+      correlator_.curve(curve_);
+      for (std::size_t column = 0; column < kFirstColumns; ++column) {
+        const double lag = (static_cast<double>(column) - kFirstReach) / local;
+        const float z = curve_[static_cast<std::size_t>(std::lround(lag + static_cast<double>(curve_.size() / 2)))];
+        up[column] = std::max(up[column], std::min(z, kMostZ));
+        down[column] = std::max(down[column], std::min(-z, kMostZ));
+      }
     }
   }
-  return guesses;
 }
 
 void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path) {
-  std::vector<Guesses> all;
-  double upright = 0.0;
-  for (const DelayPoint& point : path.points) {
-    all.push_back(guesses_at(point.tape_s, places, path.speed));
-    double best = 0.0;
-    for (const Guess& guess : all.back())
-      if (guess.z > std::abs(best)) best = guess.inverted ? -guess.z : guess.z;
-    upright += std::abs(best) > kLeastZ ? best : 0.0;
-  }
-  path.inverted = upright < 0.0;
-  // The cheapest way through, by dynamic programming.
-  struct State {
-    double cost;
-    int from;
-  };
-  std::vector<std::vector<State>> states(all.size());
-  std::size_t last = all.size();
-  std::vector<std::size_t> previous(all.size(), all.size());
-  for (std::size_t k = 0; k < all.size(); ++k) {
-    std::erase_if(all[k], [&](const Guess& guess) { return guess.inverted != path.inverted; });
-    if (all[k].empty()) continue;
-    previous[k] = last;
-    for (const Guess& guess : all[k]) {
-      State state{last == all.size() ? 0.0 : std::numeric_limits<double>::max(), -1};
-      if (last != all.size())
-        for (std::size_t j = 0; j < all[last].size(); ++j) {
-          const double jump = (guess.lead_s - all[last][j].lead_s) / kWander_s;
-          const double cost = states[last][j].cost + std::min(kMostJumpCost, 0.5 * jump * jump);
-          if (cost < state.cost) state = {cost, static_cast<int>(j)};
-        }
-      state.cost -= std::min(guess.z, kMostZ);
-      states[k].push_back(state);
-    }
-    last = k;
-  }
-  if (last == all.size()) return;
-  auto at = static_cast<int>(std::min_element(states[last].begin(), states[last].end(),
-                                              [](const State& a, const State& b) { return a.cost < b.cost; }) -
-                             states[last].begin());
-  for (std::size_t k = last; k != all.size() && at >= 0; k = previous[k]) {
-    const auto i = static_cast<std::size_t>(at);
-    path.points[k].lead_s = all[k][i].lead_s;
-    path.points[k].z = all[k][i].z;
-    path.points[k].held = all[k][i].z > kLeastZ;
-    at = states[k][i].from;
+  const std::size_t columns = places.size() * kFirstColumns;
+  std::vector<float> upright(path.points.size() * columns);
+  std::vector<float> inverted(upright.size());
+  curve_.assign(2 * (kFirstReach + kFirstReach / 4) + 1, 0.0F);
+  for (std::size_t row = 0; row < path.points.size(); ++row)
+    draw_row(path.points[row].tape_s, places, path.speed, std::span(upright).subspan(row * columns, columns),
+             std::span(inverted).subspan(row * columns, columns));
+  const WayCosts costs{.wander_columns = kWander_s * kSongRate_hz, .most_columns = kMostMove, .jump = kJumpCost};
+  Way way = best_way(upright, columns, places.size(), costs);
+  Way other = best_way(inverted, columns, places.size(), costs);
+  path.inverted = other.score > way.score;
+  if (path.inverted) way = std::move(other);
+  const std::vector<float>& scores = path.inverted ? inverted : upright;
+  for (std::size_t row = 0; row < path.points.size(); ++row) {
+    DelayPoint& point = path.points[row];
+    const SongPlace& place = places[way.columns[row] / kFirstColumns];
+    const auto column = static_cast<double>(way.columns[row] % kFirstColumns);
+    point.lead_s = place.start_s + (place.speed - path.speed) * point.tape_s + (column - kFirstReach) / kSongRate_hz;
+    point.z = scores[row * columns + way.columns[row]];
+    point.held = point.z > kLeastZ;
   }
 }
 
-void DelayTrack::next_pass(DelayPath& path, double reach_s, double near_s) {
-  std::vector<DelayPoint> next = path.points;
-  for (DelayPoint& point : next) {
-    point.held = false;
+// The curves of the windows near by, laid upon each other along the track: what is ambiguous in one note is not in the
+// next. Scaled to chance's own deviation.
+void DelayTrack::stack(const DelayPath& path, std::span<const float> curves, std::size_t at, std::span<float> out) {
+  std::fill(out.begin(), out.end(), 0.0F);
+  std::array<double, 2 * kStacked + 1> weights{};
+  for (std::size_t k = 0; k <= 2 * kStacked; ++k) {
+    const std::size_t point = at + k;
+    if (point < kStacked || point - kStacked >= path.points.size()) continue;
+    const DelayPoint& other = path.points[point - kStacked];
+    if (!other.compared || other.piece != path.points[at].piece) continue;
+    const double distance = std::abs(static_cast<double>(k) - static_cast<double>(kStacked));
+    weights[k] = 1.0 - distance / (static_cast<double>(kStacked) + 1.0);
+    const std::span<const float> curve = curves.subspan((point - kStacked) * out.size(), out.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] += static_cast<float>(weights[k]) * curve[i];
+  }
+  double variance = 0.0;
+  for (std::size_t k = 0; k <= 2 * kStacked; ++k)
+    for (std::size_t apart = 0; apart < kOverlap.size() && k + apart <= 2 * kStacked; ++apart)
+      variance += (apart == 0 ? 1.0 : 2.0) * kOverlap[apart] * weights[k] * weights[k + apart];
+  const float scale = variance > 0.0 ? static_cast<float>(1.0 / std::sqrt(variance)) : 0.0F;
+  for (float& value : out) value *= scale;
+}
+
+std::vector<float> DelayTrack::curves_along(DelayPath& path, std::size_t reach) {
+  const std::size_t width = 2 * reach + 1;
+  std::vector<float> curves(path.points.size() * width);
+  for (std::size_t i = 0; i < path.points.size(); ++i) {
+    DelayPoint& point = path.points[i];
     point.heard = correlator_.set_tape(tape_, point.tape_s) && correlator_.tape_power() >= kSilent * loud_power_;
+    point.compared = false;
     if (!point.heard) continue;
     read_reference(path, point);
-    const auto peak = correlator_.strongest(reach_s, path.inverted);
-    if (!peak) continue;
-    point.z = peak->z;
-    point.held = peak->z > kLeastZOnTrack && std::abs(peak->delay_s) < near_s;
-    if (point.held)
-      point.lead_s = path.speed * peak->delay_s + lead_at(path, point.tape_s + peak->delay_s, point.piece);
+    const std::span<float> curve = std::span(curves).subspan(i * width, width);
+    point.compared = correlator_.curve(curve);
+    for (float& z : curve) z = path.inverted ? -z : z;
+  }
+  return curves;
+}
+
+void DelayTrack::next_pass(DelayPath& path) {
+  const std::size_t width = 2 * kNextReach + 1;
+  std::vector<float> curves = curves_along(path, kNextReach);
+  for (float& z : curves) z = std::min(z, kMostZ);
+  const Way way = best_way(curves, width, 1, kNextCosts);
+  std::vector<DelayPoint> next = path.points;
+  for (std::size_t i = 0; i < next.size(); ++i) {
+    const double delay_s = (static_cast<double>(way.columns[i]) - static_cast<double>(kNextReach)) / kSongRate_hz;
+    next[i].lead_s = path.speed * delay_s + lead_at(path, next[i].tape_s + delay_s, next[i].piece);
+  }
+  path.points = std::move(next);
+}
+
+void DelayTrack::last_pass(DelayPath& path) {
+  const std::size_t width = 2 * kLastReach + 1;
+  const std::vector<float> curves = curves_along(path, kLastReach);
+  std::vector<DelayPoint> next = path.points;
+  std::vector<float> sum(width);
+  for (std::size_t i = 0; i < next.size(); ++i) {
+    DelayPoint& point = next[i];
+    point.held = false;
+    point.z = 0.0;
+    if (!point.compared) continue;
+    stack(path, curves, i, sum);
+    const auto top = static_cast<std::size_t>(std::max_element(sum.begin(), sum.end()) - sum.begin());
+    point.z = *std::max_element(sum.begin() + kLastReach - kHere, sum.begin() + kLastReach + kHere + 1);
+    if (sum[top] < kLeastZ || top + kOnTrack < kLastReach || top > kLastReach + kOnTrack) continue;
+    const auto delay_s = own_peak_s(std::span(curves).subspan(i * width, width), top);
+    if (!delay_s) continue;
+    point.held = true;
+    point.lead_s = path.speed * *delay_s + lead_at(path, point.tape_s + *delay_s, point.piece);
   }
   path.points = std::move(next);
 }
@@ -240,10 +255,7 @@ DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
   if (path.points.size() < 10) return {};
   first_pass(places, path);
   straighten(path);
-  drop_strays(path, 15, 0.0025);  // a note's period away from its neighbours over three seconds
   find_pieces(path);
-  drop_strays(path, 15, 0.0025);
-  bridge(path);
   // Twice as many points from here on.
   std::vector<DelayPoint> dense;
   for (std::size_t i = 0; i < path.points.size(); ++i) {
@@ -255,14 +267,12 @@ DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
     if (between.tape_s < end_s) dense.push_back(between);
   }
   path.points = std::move(dense);
-  for (const double near_s : {0.003, 0.002, 0.002}) {
+  for (int pass = 0; pass < kPasses; ++pass) {
     smooth(path);
-    next_pass(path, 0.003, near_s);
-    drop_strays(path, 5, 0.0025);
-    bridge(path);
+    next_pass(path);
   }
   smooth(path);
-  next_pass(path, 0.030, kOnTrack_s);
+  last_pass(path);
   return path;
 }
 

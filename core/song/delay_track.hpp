@@ -6,7 +6,6 @@
 // them that costs least, for their height and for their jumps, is the track to begin with.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -18,11 +17,12 @@ namespace four76 {
 
 struct DelayPoint {
   double tape_s = 0.0;
-  double lead_s = 0.0;  // position in the reference less speed * tape_s
-  double z = 0.0;       // how far beyond chance
-  bool heard = false;   // tape and reference both sound there
-  bool held = false;    // the strongest peak of all in reach lies on the track
-  int piece = 0;        // grows by one at each edit
+  double lead_s = 0.0;    // position in the reference less speed * tape_s
+  double z = 0.0;         // how far beyond chance tape and reference agree there, over a second
+  bool heard = false;     // the tape sounds there
+  bool compared = false;  // and the reference as well
+  bool held = false;      // the strongest peak of all in reach lies on the track
+  int piece = 0;          // grows by one at each edit
 };
 
 struct DelayPath {
@@ -41,22 +41,22 @@ class DelayTrack {
   DelayPath follow(std::span<const SongPlace> places);
 
  private:
-  struct Guess {
-    double lead_s = 0.0;
-    double z = 0.0;
-    bool inverted = false;
-  };
-  using Guesses = std::vector<Guess>;
-
   void first_pass(std::span<const SongPlace> places, DelayPath& path);
-  [[nodiscard]] Guesses guesses_at(double tape_s, std::span<const SongPlace> places, double speed);
-  void next_pass(DelayPath& path, double reach_s, double near_s);
+  // One row of the picture of leads, of each polarity: what each lead scores in that window, place after place.
+  void draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::span<float> upright,
+                std::span<float> inverted);
+  void next_pass(DelayPath& path);
+  void last_pass(DelayPath& path);
+  // z about each point of the path, from -reach to +reach samples, point after point; notes what was heard.
+  std::vector<float> curves_along(DelayPath& path, std::size_t reach);
+  static void stack(const DelayPath& path, std::span<const float> curves, std::size_t at, std::span<float> out);
   void read_reference(const DelayPath& path, const DelayPoint& point) noexcept;
   void read_reference(double middle_s, double lead_s, double speed, double local_speed) noexcept;
 
   std::span<const float> reference_, tape_;
   SincTable table_;
   PhaseCorrelator correlator_;
+  std::vector<float> curve_;
   double loud_power_ = 0.0;  // of the tape's louder windows
 };
 

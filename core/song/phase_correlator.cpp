@@ -95,12 +95,16 @@ std::size_t PhaseCorrelator::correlate(double reach_s, std::array<DelayPeak, 2 *
   return total;
 }
 
-std::optional<DelayPeak> PhaseCorrelator::strongest(double reach_s, bool inverted) noexcept {
-  std::array<DelayPeak, 2 * kPeaks> peaks;
-  const std::size_t count = correlate(reach_s, peaks);
-  for (std::size_t i = 0; i < count; ++i)
-    if (peaks[i].inverted == inverted) return peaks[i];
-  return std::nullopt;
+bool PhaseCorrelator::curve(std::span<float> z) noexcept {
+  cross();
+  std::fill(z.begin(), z.end(), 0.0F);
+  if (sum_ <= 0.0) return false;
+  const auto c = back_.transform(cross_);
+  const auto reach = static_cast<std::ptrdiff_t>(z.size() / 2);
+  const auto scale = static_cast<float>(z_scale_ / sum_);
+  for (std::ptrdiff_t lag = -reach; lag <= reach; ++lag)
+    z[static_cast<std::size_t>(lag + reach)] = scale * c[static_cast<std::size_t>(lag) & (kSize - 1)].real();
+  return true;
 }
 
 }  // namespace four76

@@ -40,8 +40,9 @@ class PhaseCorrelator {
   [[nodiscard]] std::span<float> reference() noexcept { return reference_; }
   // The strongest peaks within `reach_s`, of both polarities, strongest first; how many.
   std::size_t correlate(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) noexcept;
-  // The strongest of that polarity.
-  std::optional<DelayPeak> strongest(double reach_s, bool inverted) noexcept;
+  // z at each lag from -reach to +reach, in samples; `z` has 2 reach + 1 places. The other polarity's is the negative.
+  // False, and zeros, where one of them is silent.
+  bool curve(std::span<float> z) noexcept;
   [[nodiscard]] double tape_power() const noexcept { return tape_power_; }
 
  private:

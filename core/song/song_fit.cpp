@@ -137,6 +137,18 @@ void add_shares(std::span<const DelayPoint> points, SongFit& fit) {
   fit.held_share = heard > 0 ? static_cast<double>(held) / static_cast<double>(heard) : 0.0;
 }
 
+void add_evidence(std::span<const DelayPoint> points, SongFit& fit) {
+  constexpr auto kRun = static_cast<std::size_t>(10.0 / DelayTrack::kStep_s);
+  std::vector<double> sums{0.0};
+  for (const DelayPoint& point : points)
+    if (point.compared) sums.push_back(sums.back() + point.z);
+  const std::size_t count = sums.size() - 1;
+  if (count == 0) return;
+  fit.evidence = sums.back() / static_cast<double>(count);
+  for (std::size_t i = kRun; i < sums.size(); ++i)
+    fit.best_evidence = std::max(fit.best_evidence, (sums[i] - sums[i - kRun]) / static_cast<double>(kRun));
+}
+
 double roughness(std::span<const DelayPoint> points) {
   std::vector<double> sizes;
   for (std::size_t i = 3; i + 3 < points.size(); ++i) {
@@ -161,10 +173,16 @@ std::optional<SongFit> fit_song(const DelayPath& path) {
   const auto first = static_cast<std::size_t>(held.front().piece);
   fit.start_s = line.offset_s[first] - line.slope * line.middle_s[first];
   double squares = 0.0;
-  for (const Held& point : held) squares += residual(line, point) * residual(line, point);
-  fit.scatter_s = std::sqrt(squares / static_cast<double>(held.size()));
+  std::size_t counted = 0;
+  for (const Held& point : held) {
+    if (point.weight <= 0.0) continue;
+    squares += residual(line, point) * residual(line, point);
+    ++counted;
+  }
+  fit.scatter_s = std::sqrt(squares / static_cast<double>(std::max<std::size_t>(1, counted)));
   fit.rough_s = roughness(path.points);
   add_shares(path.points, fit);
+  add_evidence(path.points, fit);
   add_wow(path.points, line.slope, fit);
   return fit;
 }

@@ -15,12 +15,14 @@ namespace four76 {
 struct SongFit {
   double speed_error_percent = 0.0;
   double u95_percent = 0.0;
-  double start_s = 0.0;     // of the reference, where the tape begins
-  double scatter_s = 0.0;   // RMS of the leads about the line, wow included
-  double rough_s = 0.0;     // median deviation of a point from the middle of its neighbours
-  double held_s = 0.0;      // of tape that the track holds
-  double longest_s = 0.0;   // the longest run of it, short gaps stepped over
-  double held_share = 0.0;  // of what was heard
+  double start_s = 0.0;        // of the reference, where the tape begins
+  double scatter_s = 0.0;      // RMS of the leads about the line, wow included, without what the fit threw out
+  double rough_s = 0.0;        // median deviation of a point from the middle of its neighbours
+  double held_s = 0.0;         // of tape that the track holds
+  double longest_s = 0.0;      // the longest run of it, short gaps stepped over
+  double held_share = 0.0;     // of what was heard
+  double evidence = 0.0;       // mean of z along the track, where tape and reference sound
+  double best_evidence = 0.0;  // of its best ten seconds
   int edits = 0;
   std::optional<double> wow_rms_percent;      // below about 4 Hz
   std::optional<double> wow_rms_u95_percent;  // of that figure

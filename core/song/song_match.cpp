@@ -5,18 +5,19 @@
 
 namespace four76 {
 namespace {
-constexpr double kLeastHeld_s = 5.0;  // some 25 windows that do not overlap; chance holds 1 in 40 (derived)
-// Chance holds a fortieth: 1.4 of the 60 ms searched (derived). Another performance, and bars that return, hold up to a
-// quarter, but on no straight line; a flute in hiss holds a sixth, on one (four76_song_scenes).
+constexpr double kLeastHeld_s = 5.0;
+// Where no straight course is, the way follows chance: a mean z of 2.8; bars that return and other performances reach
+// 5.2. The same recording is at 8 and more; a flute in hiss and reverberation at 5.6, on a straight line unless it
+// slipped by a note's period (four76_song_scenes).
+constexpr double kSureEvidence = 6.5;
+constexpr double kLikelyEvidence = 5.6;
+constexpr double kLikelyScatter_s = 0.001;
+constexpr double kSureRun = 7.5;  // of the best ten seconds, where much of the tape is not in the reference
 constexpr double kLeastShare = 0.30;
-constexpr double kLeastShareOnALine = 0.12;
-constexpr double kLineScatter_s = 0.0008;
-constexpr double kLineRough_s = 0.0003;
-constexpr double kLineU95_percent = 0.003;
-constexpr double kMaybeShare = 0.15;
+constexpr double kMaybeEvidence = 4.5;
 constexpr double kMostRough_s = 0.0008;   // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
 constexpr double kMostScatter_s = 0.004;  // 0.5 % wow of 0.2 Hz
-constexpr double kMostU95_percent = 0.05;
+constexpr double kMostU95_percent = 0.02;
 constexpr double kAlike = 0.58;        // agreement that chance does not give (chance: 0.5 +- 0.013, best of many 0.56)
 constexpr double kTrust_power = 1e-9;  // -90 dBFS
 
@@ -26,25 +27,6 @@ double power_of(std::span<const float> samples) noexcept {
   return samples.empty() ? 0.0 : sum / static_cast<double>(samples.size());
 }
 
-// Places that go on at the best one's speed elsewhere: what an edit leads to.
-std::vector<SongPlace> with_continuations(const SongSearch& search, std::span<const float> tape,
-                                          const SongPlace& best) {
-  constexpr double kStretch_s = 6.0;
-  std::vector<SongPlace> places = {best};
-  const double tape_s = static_cast<double>(tape.size()) / kSongRate_hz;
-  for (double at_s = 0.0; at_s + kStretch_s <= tape_s; at_s += 0.5 * kStretch_s) {
-    const auto first = static_cast<std::size_t>(at_s * kSongRate_hz);
-    const auto length = static_cast<std::size_t>(kStretch_s * kSongRate_hz);
-    SongPlace here = search.place_stretch(tape.subspan(first, length), best.speed);
-    here.start_s -= best.speed * at_s;
-    const bool known = std::any_of(places.begin(), places.end(), [&](const SongPlace& place) {
-      return std::abs(place.start_s - here.start_s) < 0.05;
-    });
-    if (here.agreement > kAlike + 0.04 && !known && places.size() < 3) places.push_back(here);
-  }
-  return places;
-}
-
 void judge(SongMatch& match, double agreement) {
   if (!match.fit) {
     if (agreement > kAlike) match.reasons.push_back(SongReason::different_recording);
@@ -52,20 +34,20 @@ void judge(SongMatch& match, double agreement) {
   }
   const SongFit& fit = *match.fit;
   const bool smooth = fit.rough_s < kMostRough_s && fit.scatter_s < kMostScatter_s;
-  const bool on_a_line =
-      fit.scatter_s < kLineScatter_s && fit.rough_s < kLineRough_s && fit.u95_percent < kLineU95_percent;
-  const double least_share = on_a_line ? kLeastShareOnALine : kLeastShare;
-  if (fit.held_share >= least_share && fit.held_s >= kLeastHeld_s && smooth) {
+  const bool sure = fit.evidence >= kSureEvidence || fit.best_evidence >= kSureRun ||
+                    (fit.evidence >= kLikelyEvidence && fit.scatter_s < kLikelyScatter_s);
+  if (sure && fit.held_share >= kLeastShare && fit.held_s >= kLeastHeld_s && smooth) {
     match.status = fit.u95_percent <= kMostU95_percent ? SongStatus::matched : SongStatus::unreliable;
     if (match.status == SongStatus::unreliable) match.reasons.push_back(SongReason::not_steady);
     if (fit.held_share < 0.9) match.reasons.push_back(SongReason::tape_dropout);
     if (fit.edits > 0) match.reasons.push_back(SongReason::tape_edit);
     return;
   }
-  if (smooth && fit.longest_s >= 0.5 * kLeastHeld_s && fit.held_share >= 0.1) {
+  const bool partly = fit.longest_s >= 0.5 * kLeastHeld_s && fit.held_share >= 0.1;
+  if (fit.best_evidence >= kSureRun && partly) {
     match.status = SongStatus::unreliable;
     match.reasons.push_back(SongReason::too_little_overlap);
-  } else if (agreement > kAlike || fit.held_share >= kMaybeShare) {
+  } else if (agreement > kAlike || fit.evidence >= kMaybeEvidence) {
     match.status = SongStatus::unreliable;
     match.reasons.push_back(SongReason::different_recording);
   }
@@ -110,16 +92,16 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   if (stopped(0.6)) return std::nullopt;
   if (places.empty()) return match;
   DelayTrack track(reference, tape);
-  double best_held = -1.0;
+  double best_evidence = -1.0;
   double agreement = 0.5;
   // The fine track decides between the two best: bars of a loop look alike from afar.
   for (std::size_t i = 0; i < std::min<std::size_t>(2, places.size()); ++i) {
-    if (i > 0 && best_held > 0.5) break;
-    DelayPath path = track.follow(with_continuations(search, tape, places[i]));
+    if (i > 0 && best_evidence > kSureEvidence) break;
+    DelayPath path = track.follow(search.course_of(tape, places[i]));
     auto fit = fit_song(path);
-    const double held = fit ? fit->held_share : 0.0;
-    if (held <= best_held) continue;
-    best_held = held;
+    const double evidence = fit ? fit->evidence * std::sqrt(fit->held_share) : 0.0;
+    if (evidence <= best_evidence) continue;
+    best_evidence = evidence;
     agreement = places[i].agreement;
     match.fit = fit;
     match.path = std::move(path);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "core/signal/spectrum.hpp"
 #include "core/song/rate_changer.hpp"
 
 namespace four76 {
@@ -11,9 +12,8 @@ namespace {
 constexpr double kStretch_s = 8.0;
 constexpr double kLeastStretch_s = 3.0;
 constexpr int kMostStretches = 5;
-constexpr double kFineSpeedStep = 0.0005;
-constexpr int kFineSteps = 8;              // to either side
-constexpr std::ptrdiff_t kFineReach = 12;  // words to either side
+constexpr std::ptrdiff_t kFineReach = 12;  // words to either side: half a second
+constexpr double kMostOff = 0.006;         // of the speed: the search steps by 0.5 %
 constexpr std::size_t kMostPlaces = 8;
 constexpr double kMiddle_s = 1024.0 / kSongRate_hz;  // a word stands for the middle of its spectrum, not for its start
 
@@ -68,20 +68,39 @@ void SongSearch::lay(std::span<const std::uint64_t> words, double speed, double 
   }
 }
 
-SongPlace SongSearch::refined(SongSpectra& tape, const SongPlace& place, double middle_s) const {
-  SongPlace best = place;
-  best.agreement = 0.0;
-  for (int step = -kFineSteps; step <= kFineSteps; ++step) {
-    const double speed = place.speed + step * kFineSpeedStep;
-    const auto words = tape.words(speed);
-    const double start_s = place.start_s + (place.speed - speed) * middle_s;
-    const auto centre = static_cast<std::ptrdiff_t>(std::lround(start_s / kPrintStep_s));
-    for (std::ptrdiff_t offset = centre - kFineReach; offset <= centre + kFineReach; ++offset) {
-      const auto found = laid_at(words_, words, offset, 1);
-      if (found && *found > best.agreement) best = {speed, static_cast<double>(offset) * kPrintStep_s, *found};
+SongCourse SongSearch::course_about(SongSpectra& tape, const SongPlace& place, std::optional<double> found_s) const {
+  const auto words = tape.words(place.speed);
+  const double step_s = kPrintStep_s / place.speed;  // of tape
+  const auto length = std::min(words.size(), static_cast<std::size_t>(kCourseStretch_s / step_s));
+  const auto hop = static_cast<std::size_t>(kCourseHop_s / step_s);
+  std::vector<LaidStretch> stretches;
+  for (std::size_t first = 0; first + length <= words.size(); first += hop) {
+    const double first_s = static_cast<double>(first) * step_s;
+    const auto stretch = words.subspan(first, length);
+    auto from = -static_cast<std::ptrdiff_t>(length);
+    auto to = static_cast<std::ptrdiff_t>(words_.size());
+    if (found_s) {
+      const auto centre =
+          static_cast<std::ptrdiff_t>(std::lround((place.start_s + place.speed * first_s) / kPrintStep_s));
+      const auto reach =
+          kFineReach + static_cast<std::ptrdiff_t>(kMostOff * std::abs(first_s - *found_s) / kPrintStep_s);
+      from = centre - reach;
+      to = centre + reach + 1;
     }
+    double best = 0.0;
+    std::ptrdiff_t best_offset = 0;
+    for (std::ptrdiff_t offset = from; offset < to; ++offset) {
+      const auto found = laid_at(words_, stretch, offset, 1);
+      if (found && *found > best) best = *found, best_offset = offset;
+    }
+    // Spectra overlap by three quarters: the nearer the place lies to the next offset, the better that agrees, too.
+    const auto before = laid_at(words_, stretch, best_offset - 1, 1);
+    const auto after = laid_at(words_, stretch, best_offset + 1, 1);
+    auto offset = static_cast<double>(best_offset);
+    if (before && after) offset += parabolic_peak(*before, best, *after).offset_bins;
+    stretches.push_back({first_s + 0.5 * kCourseStretch_s, offset * kPrintStep_s - place.speed * first_s, best});
   }
-  return best;
+  return course_through(stretches);
 }
 
 std::vector<SongPlace> SongSearch::find(std::span<const float> tape) const {
@@ -101,29 +120,27 @@ std::vector<SongPlace> SongSearch::find(std::span<const float> tape) const {
           best[static_cast<std::size_t>(i)]);
     }
   }
-  std::vector<SongPlace> rough;
-  for (std::size_t i = 0; i < best.size(); ++i)
-    for (std::size_t j = 0; j < std::min<std::size_t>(3, best[i].size()); ++j) rough.push_back(best[i][j]);
   std::vector<SongPlace> places;
-  for (const SongPlace& place : rough) {
-    // The stretch that found it fixes the place best near its own middle; any point of the tape is within reach.
-    keep(places, refined(spectra, place, 0.5 * tape_s), 0.5 * tape_s, kMostPlaces);
-  }
+  for (std::size_t i = 0; i < best.size(); ++i)
+    for (std::size_t j = 0; j < std::min<std::size_t>(3, best[i].size()); ++j) {
+      const double found_s = (static_cast<double>(i) + 0.5) * tape_s / static_cast<double>(stretches);
+      const SongCourse course = course_about(spectra, best[i][j], found_s);
+      if (course.leads_s.empty()) continue;
+      keep(places, {best[i][j].speed + course.slope, course.leads_s[0], course.agreement}, 0.5 * tape_s, kMostPlaces);
+    }
   for (SongPlace& place : places) place.start_s += start_correction_s(place.speed);
   return places;
 }
 
-SongPlace SongSearch::place_stretch(std::span<const float> stretch, double speed) const {
-  SongPlace best{speed, 0.0, 0.0};
-  SongSpectra spectra(stretch);
-  const auto words = spectra.words(speed);
-  for (std::ptrdiff_t offset = -static_cast<std::ptrdiff_t>(words.size());
-       offset < static_cast<std::ptrdiff_t>(words_.size()); ++offset) {
-    const auto found = laid_at(words_, words, offset, 1);
-    if (found && *found > best.agreement) best = {speed, static_cast<double>(offset) * kPrintStep_s, *found};
-  }
-  best.start_s += start_correction_s(speed);
-  return best;
+std::vector<SongPlace> SongSearch::course_of(std::span<const float> tape, const SongPlace& place) const {
+  SongSpectra spectra(tape);
+  const SongCourse course = course_about(spectra, place, std::nullopt);
+  std::vector<SongPlace> places;
+  const double speed = place.speed + course.slope;
+  for (const double lead_s : course.leads_s)
+    places.push_back({speed, lead_s + start_correction_s(place.speed), course.agreement});
+  if (places.empty()) places.push_back(place);
+  return places;
 }
 
 }  // namespace four76

@@ -1,15 +1,16 @@
 // SongSearch: where in the reference a tape plays and how fast, to some hundredths of a second and of a percent.
 //
 // Stretches of 8 s of the tape, at 43 speeds from -10.5 to +10.5 %, are laid along the whole reference, word by word.
-// The best places are then tried with all of the tape and speeds 0.05 % apart. Cost grows with the reference's length
-// alone.
+// All of the tape is then laid about the best places, stretch by stretch. Cost grows with the reference's length alone.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
+#include "core/song/song_course.hpp"
 #include "core/song/song_print.hpp"
 
 namespace four76 {
@@ -26,8 +27,9 @@ class SongSearch {
 
   // The best places, best first, at most eight; no two within a third of a second and half a percent of each other.
   [[nodiscard]] std::vector<SongPlace> find(std::span<const float> tape) const;
-  // The best start at about this speed for one stretch of the tape alone.
-  [[nodiscard]] SongPlace place_stretch(std::span<const float> stretch, double speed) const;
+  // The place itself, its speed set right, and up to two more that stretches of the tape are at: where it goes on after
+  // an edit, anywhere in the reference.
+  [[nodiscard]] std::vector<SongPlace> course_of(std::span<const float> tape, const SongPlace& place) const;
 
   // For a search in slices: adds the places of one stretch's words, made at that speed, to the best ones so far.
   // Allocates nothing where `best` has room for nine.
@@ -38,7 +40,8 @@ class SongSearch {
   static double start_correction_s(double speed) noexcept;
 
  private:
-  [[nodiscard]] SongPlace refined(SongSpectra& tape, const SongPlace& place, double middle_s) const;
+  // The tape's stretches at about the place, found at `found_s` of the tape, or anywhere.
+  [[nodiscard]] SongCourse course_about(SongSpectra& tape, const SongPlace& place, std::optional<double> found_s) const;
 
   std::vector<std::uint64_t> words_;  // of the reference
 };

@@ -1,12 +1,16 @@
-// four76_song_scenes SEED COUNT [all [same]]: songs on tapes with a known truth, and what must not match. Prints each
-// case that went wrong and the shares at the end; its status is 1 where a promise did not hold.
+// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]: songs on tapes with a known truth, and what must not
+// match. Prints each case that went wrong, or all, and the shares at the end; its status is 1 where a promise did not
+// hold. `same` leaves out what must not match; `limit` has every tape as bad as the promise goes: 30 s, 10 dB, 0.6 s of
+// reverberation and 0.5 % of wow; a manner's name plays only that.
 #include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <optional>
 #include <random>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/song/song_match.hpp"
@@ -22,6 +26,11 @@ std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) 
   changer.process(samples, [&](float sample) { out.push_back(sample); });
   return out;
 }
+
+struct Choice {
+  bool all = false, negatives = true, limit = false;
+  std::optional<Manner> manner;
+};
 
 struct Tally {
   int positives = 0, matched = 0, covered = 0, negatives = 0, false_matches = 0;
@@ -55,6 +64,15 @@ SongTape any_tape(std::mt19937_64& random, double piece_s) {
   return tape;
 }
 
+// As bad as the promise goes.
+void to_the_limit(SongTape& tape) {
+  tape.seconds = 30.0;
+  tape.signal_to_noise_db = 10.0;
+  tape.reverberation_s = 0.6;
+  const double wow = tape.wow[0].peak_percent + tape.wow[1].peak_percent;
+  for (Sinusoid& part : tape.wow) part.peak_percent *= 0.5 / wow;
+}
+
 SongMatch timed_match(const std::vector<float>& reference, const std::vector<float>& tape, Tally& tally) {
   const auto start = std::chrono::steady_clock::now();
   auto match = match_song(reference, tape);
@@ -68,9 +86,10 @@ void print_match(const char* kind, Manner manner, const SongTape& tape, const So
               std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
               tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
   if (match.fit)
-    std::printf(" %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f",
+    std::printf(" %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
                 match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
-                1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s);
+                1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
+                match.fit->best_evidence);
   for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
   std::printf("\n");
   std::fflush(stdout);
@@ -112,15 +131,18 @@ std::vector<float> noise_or_tone(const SongTape& tape, int kind, std::mt19937_64
   return out;
 }
 
-void play_case(int index, std::uint64_t seed, bool all, bool negatives, Tally& tally) {
+void play_case(int index, std::uint64_t seed, const Choice& choice, Tally& tally) {
   std::mt19937_64 random(seed * 1000003 + static_cast<std::uint64_t>(index));
   const auto manner = static_cast<Manner>(index % kManners);
+  if (choice.manner && *choice.manner != manner) return;
+  const bool all = choice.all;
   const std::uint64_t score = random();
   const auto piece = play_piece(manner, 180.0, score, {.seed = 11});
   const auto reference = at_song_rate(piece, kPieceRate_hz);
   SongTape tape = any_tape(random, 180.0);
+  if (choice.limit) to_the_limit(tape);
   positive(manner, tape, piece, reference, all, tally);
-  if (!negatives) return;
+  if (!choice.negatives) return;
   tape.cut_s = 0.0;
   const auto other = play_piece(manner, 65.0, score + 1, {.seed = 12});
   SongTape there = tape;
@@ -139,9 +161,9 @@ void play_case(int index, std::uint64_t seed, bool all, bool negatives, Tally& t
            manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
 }
 
-int run(std::uint64_t seed, int count, bool all, bool negatives) {
+int run(std::uint64_t seed, int count, const Choice& choice) {
   Tally tally;
-  for (int i = 0; i < count; ++i) play_case(i, seed, all, negatives, tally);
+  for (int i = 0; i < count; ++i) play_case(i, seed, choice, tally);
   std::ranges::sort(tally.errors);
   const double median = tally.errors.empty() ? 1.0 : tally.errors[tally.errors.size() / 2];
   const double worst = tally.errors.empty() ? 1.0 : tally.errors.back();
@@ -158,6 +180,18 @@ int run(std::uint64_t seed, int count, bool all, bool negatives) {
 }  // namespace four76::scenes
 
 int main(int argc, char** argv) {
-  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all [same]]\n"), 2;
-  return four76::scenes::run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), argc > 3, argc <= 4);
+  using namespace four76::scenes;
+  Choice choice;
+  for (int i = 3; i < argc; ++i) {
+    const std::string_view word = argv[i];
+    bool known = word == "all" || word == "same" || word == "limit";
+    choice.all = choice.all || word == "all";
+    choice.negatives = choice.negatives && word != "same";
+    choice.limit = choice.limit || word == "limit";
+    for (int manner = 0; manner < kManners; ++manner)
+      if (word == name_of(static_cast<Manner>(manner))) choice.manner = static_cast<Manner>(manner), known = true;
+    if (!known) argc = 0;
+  }
+  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
+  return run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), choice);
 }

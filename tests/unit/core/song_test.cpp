@@ -73,10 +73,26 @@ TEST(PhaseCorrelator, FindsADelayBetweenSamplesAndThePolarity) {
   const auto reference = correlator.reference();
   for (std::size_t n = 0; n < reference.size(); ++n)
     reference[n] = table.at(noise, 4500.0 + static_cast<double>(n) - 2048.0 - 17.3);
-  const auto peak = correlator.strongest(0.01, true);
-  ASSERT_TRUE(peak);
-  EXPECT_NEAR(peak->delay_s * kSongRate_hz, 17.3, 0.15);  // a parabola's bias between samples
-  EXPECT_GT(peak->z, 20.0);
+  std::array<DelayPeak, 2 * PhaseCorrelator::kPeaks> peaks;
+  ASSERT_GT(correlator.correlate(0.01, peaks), 0u);
+  EXPECT_TRUE(peaks[0].inverted);
+  EXPECT_NEAR(peaks[0].delay_s * kSongRate_hz, 17.3, 0.15);  // a parabola's bias between samples
+  EXPECT_GT(peaks[0].z, 20.0);
+  std::array<float, 61> curve{};
+  ASSERT_TRUE(correlator.curve(curve));
+  EXPECT_EQ(std::min_element(curve.begin(), curve.end()) - curve.begin(), 30 + 17);
+}
+
+TEST(PhaseCorrelator, HasNoCurveWhereTheReferenceIsSilent) {
+  std::vector<float> sound(5000, 0.1F);
+  for (std::size_t n = 0; n < sound.size(); n += 2) sound[n] = -0.1F;
+  PhaseCorrelator correlator;
+  ASSERT_TRUE(correlator.set_tape(sound, 0.2));
+  for (float& sample : correlator.reference()) sample = 0.0F;
+  std::array<float, 61> curve{};
+  curve.fill(1.0F);
+  EXPECT_FALSE(correlator.curve(curve));
+  EXPECT_EQ(*std::max_element(curve.begin(), curve.end()), 0.0F);
 }
 
 // Two noises have nothing in common: z is a standard normal, of which the largest of 240 values passes 5 hardly ever.
@@ -125,8 +141,9 @@ TEST_P(MatchedSong, TellsTheSpeedFromThirtySeconds) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Manners, MatchedSong,
-                         testing::Values(Manner::chords, Manner::drums_and_bass, Manner::loop, Manner::plucked,
-                                         Manner::piano, Manner::speech_like),
+                         testing::Values(Manner::chords, Manner::melody, Manner::drums_and_bass, Manner::noisy,
+                                         Manner::loop, Manner::drum_machine, Manner::flute, Manner::piano, Manner::pad,
+                                         Manner::speech_like, Manner::plucked, Manner::band),
                          [](const auto& name) { return std::string(scenes::name_of(name.param)); });
 
 TEST(SongMatch, RefusesAnotherSongNoiseAndAToneAndAnotherPerformance) {

@@ -81,7 +81,7 @@ SongResult result(SongStatus status, double error_percent = 1.5) {
   for (int i = 0; i < 400; ++i) {
     const double t = 0.1 * i, cut_s = i < 200 ? 0.0 : 2.5;
     made.match.path.points.push_back(
-        {t, 72.0 + cut_s + 0.01 * (error_percent - 1.0) * t, 15.0, true, i % 10 != 0, i < 200 ? 0 : 1});
+        {t, 72.0 + cut_s + 0.01 * (error_percent - 1.0) * t, 15.0, true, true, i % 10 != 0, i < 200 ? 0 : 1});
   }
   return made;
 }
