@@ -105,16 +105,25 @@ bool SongFollower::carry_on(SongWindow& window) noexcept {
 
 int SongFollower::recent_hits() const noexcept { return std::popcount(history_ & 0x3FFU); }
 
+// What had its day before a turn does not take over from a younger one that goes on where it does not.
 bool SongFollower::is_better_than(const SongFollower& shown) const noexcept {
-  if (birth_ == Birth::beside) return long_score_ > kBetterLong * shown.long_score_;
+  if (birth_ == Birth::beside) return score_ > shown.score_ && long_score_ > kBetterLong * shown.long_score_;
   return hits_ >= kLeastHits && score_ > kBetter * shown.score_ &&
          score_ > kNearlyAsUsual * std::min(shown.usual_z_, kMostZ) / (1.0 - kKept) * (1.0 - std::pow(kKept, windows_));
 }
 
 // One slope for all, an offset for each piece.
-std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s) const noexcept {
+std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const WowCanceller* wow) const noexcept {
   const double from_s = last().tape_s - window_s;
-  const auto points = std::span(points_).first(count_);
+  auto cleaned = points_;
+  if (wow) {
+    std::array<PhaseKnot, std::tuple_size_v<decltype(points_)>> knots;
+    for (std::size_t i = 0; i < count_; ++i)
+      knots[i] = {.time_s = points_[i].point.tape_s, .phase_cycles = points_[i].point.place_s * kTone_hz};
+    wow->clean(std::span(knots).first(count_));
+    for (std::size_t i = 0; i < count_; ++i) cleaned[i].point.place_s = knots[i].phase_cycles / kTone_hz;
+  }
+  const auto points = std::span(cleaned).first(count_);
   double xx = 1e-12;
   double xy = 0.0;
   double yy = 0.0;

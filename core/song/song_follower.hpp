@@ -10,12 +10,15 @@
 #include <optional>
 #include <span>
 
+#include "core/flutter/wow_canceller.hpp"
 #include "core/song/song_lock.hpp"
 
 namespace four76 {
 
 class SongFollower {
  public:
+  // A place in the reference as the phase of a tone of this frequency, for the WowCanceller.
+  static constexpr double kTone_hz = 3000.0;
   struct Slope {
     double speed = 1.0;
     double u95 = 0.0;
@@ -44,8 +47,8 @@ class SongFollower {
   [[nodiscard]] double span_s() const noexcept { return last().tape_s - points_[0].point.tape_s; }
   [[nodiscard]] double place_at(double tape_s) const noexcept;
   [[nodiscard]] bool is_same(const SongFollower& other) const noexcept;
-  // Of the points of its last seconds; nothing where they span less than kOld_s.
-  [[nodiscard]] std::optional<Slope> slope_of(double window_s) const noexcept;
+  // Of the points of its last seconds; nothing where they span less than kOld_s. What is known of the wow is taken out.
+  [[nodiscard]] std::optional<Slope> slope_of(double window_s, const WowCanceller* wow = nullptr) const noexcept;
   static constexpr double kOld_s = 0.35;
 
  private:

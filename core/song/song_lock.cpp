@@ -17,7 +17,7 @@ constexpr std::size_t kMostSkipped = 4;    // windows without a peak on the path
 constexpr double kElsewhere_s = 0.001;     // half the period of most notes
 constexpr std::size_t kLeastWindows = 7;
 constexpr double kBelieved = 1.5;
-constexpr double kBeyondDoubt = 4.0;
+constexpr double kBeyondDoubt = 5.0;
 constexpr double kLate_s = 2.0;
 constexpr int kLeastLate = 3;
 constexpr double kBothBelieved = 0.35;
@@ -121,8 +121,8 @@ SongLock::Path SongLock::best_path() const noexcept {
   return best;
 }
 
-// Seen in 12 manners of music: the right place 3 to 14, another song 2.6 at most; their products with the agreement
-// 0.5 and more, 0.19 at most (four76_song_live).
+// Seen in 12 manners of music: the right place 3 to 14, another song 2.6 at most, another pattern of the same drum
+// machine 4.0; their products with the agreement 0.5 and more, 0.19 at most (four76_song_live).
 bool SongLock::Path::is_believed() const noexcept {
   if (!is_likely()) return false;
   const auto late = std::count_if(points.begin(), points.begin() + static_cast<std::ptrdiff_t>(count),

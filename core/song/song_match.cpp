@@ -17,7 +17,7 @@ constexpr double kLeastShare = 0.30;
 constexpr double kMaybeEvidence = 4.5;
 constexpr double kMostRough_s = 0.0008;   // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
 constexpr double kMostScatter_s = 0.004;  // 0.5 % wow of 0.2 Hz
-constexpr double kMostU95_percent = 0.02;
+constexpr double kMostU95_percent = 0.015;
 constexpr double kAlike = 0.58;        // agreement that chance does not give (chance: 0.5 +- 0.013, best of many 0.56)
 constexpr double kTrust_power = 1e-9;  // -90 dBFS
 

@@ -12,6 +12,7 @@ constexpr double kSnapshot_s = 5.0;
 constexpr double kHalfWindow_s = 0.5 * PhaseCorrelator::kWindow_s;
 constexpr double kSilent = 1e-8;  // mean square: -80 dBFS
 constexpr double kLost_s = 1.0;   // without a hold
+constexpr double kLookOn_s = 4.0;
 constexpr double kLeastScore =
     30.0;  // of a second of the one that is shown: half of what chance's highest peaks would make
 constexpr double kDeadScore = 3.0;       // of one beside it
@@ -31,6 +32,12 @@ constexpr double kMoveSigmas = 2.5;
 constexpr double kKeepUsual = 0.985;   // three seconds
 constexpr double kKeepMoving = 0.998;  // else a turn would be the usual at once
 constexpr int kWindowsATurn = 3;
+constexpr int kLookFar = 4;       // turns
+constexpr double kFar_s = 0.045;  // what the search may be off by
+constexpr double kOnTrail_s = 0.001;
+constexpr double kMostUnbroken_s = 0.16;  // three turns
+constexpr double kMostOff = 0.02;         // of speed, from one point to the next; more is another place
+constexpr double kMostVoid_s = 1.5;
 }  // namespace
 
 SongSession::SongSession(const Config& config, std::vector<float> reference)
@@ -56,6 +63,8 @@ void SongSession::reset() noexcept {
   usual_square_ = 0.0;
   moved_at_s_ = 0.0;
   sound_since_s_ = 0.0;
+  wow_.reset();
+  learned_ = {};
   begin_search();
 }
 
@@ -94,10 +103,11 @@ void SongSession::turn_dial() noexcept {
     follow(sounds);
     if (time_s() - held_at_s_ > kLost_s) {
       state_ = SongState::lost;
-      follower_count_ = 0;
       begin_search();
     }
   } else {
+    look_on(sounds);
+    if (state_ == SongState::following) return finish_turn();
     if (!sounds && state_ != SongState::lost) state_ = SongState::silent;
     if (sounds && state_ == SongState::silent) {
       state_ = SongState::searching;
@@ -105,8 +115,24 @@ void SongSession::turn_dial() noexcept {
     }
     if (sounds) search();
   }
+  finish_turn();
+}
+
+void SongSession::finish_turn() noexcept {
   judge();
   ++dial_count_;
+}
+
+// A turn may hide from the follower what it looks for; the search needs five seconds of the new speed.
+void SongSession::look_on(bool sounds) noexcept {
+  if (state_ != SongState::lost || follower_count_ == 0) return;
+  if (time_s() - held_at_s_ > kLost_s + kLookOn_s) {
+    follower_count_ = 0;
+    return;
+  }
+  const double held_at_s = held_at_s_;
+  follow(sounds);
+  if (held_at_s_ > held_at_s) state_ = SongState::following;
 }
 
 void SongSession::begin_search() noexcept {
@@ -205,9 +231,37 @@ void SongSession::follow(bool sounds) noexcept {
                shown(),
                SongFollower::Birth::beside});
   }
+  if (taken_ / kDialSamples % kLookFar == 0) look_far();
   if (is_held && shown().long_score() > kLeastScore && shown().recent_hits() >= kLeastHits) held_at_s_ = time_s();
   if (shown().missed()) look_around();
   settle_followers();
+  learn_wow();
+}
+
+// The canceller takes a knot every 10 ms: those between two points lie on a straight line, or are void.
+void SongSession::learn_wow() noexcept {
+  constexpr double kKnot_s = 0.01;
+  const SongPoint& point = shown().last();
+  const double since_s = point.tape_s - learned_.tape_s;
+  if (since_s <= 0.0) return;
+  const double expected_s = learned_.place_s + shown().speed() * since_s;
+  const bool unbroken = since_s < kMostUnbroken_s && std::abs(point.place_s - expected_s) < kMostOff * since_s;
+  if (!unbroken) ++segment_;
+  if (since_s > kMostVoid_s) {
+    wow_.reset();
+  } else {
+    const auto knots = static_cast<int>(std::lround(since_s / kKnot_s));
+    for (int i = 1; i <= knots; ++i) {
+      const double share = static_cast<double>(i) / knots;
+      wow_.add(
+          {.time_s = learned_.tape_s + share * since_s,
+           .span_s = kKnot_s,
+           .phase_cycles = SongFollower::kTone_hz * (learned_.place_s + share * (point.place_s - learned_.place_s)),
+           .segment = segment_,
+           .valid = unbroken || i == knots});
+    }
+  }
+  learned_ = point;
 }
 
 // The best is shown; what leads nowhere, or where another leads, is let go.
@@ -221,6 +275,17 @@ void SongSession::settle_followers() noexcept {
     if (is_own) followers_[kept++] = followers_[i];
   }
   follower_count_ = kept;
+}
+
+// The place that was locked on may be beside the right one, by more than is looked at from window to window.
+void SongSession::look_far() noexcept {
+  const double expected_s = shown().place_at(window_.middle_s());
+  for (const SongPeak& peak : window_.peaks(expected_s, shown().speed(), kFar_s)) {
+    if (peak.inverted != shown().inverted()) continue;
+    if (peak.z > kLeastSupposedZ && std::abs(peak.place_s - expected_s) > kOnTrail_s)
+      suppose({{window_.middle_s(), peak.place_s, peak.z}, shown().speed(), shown(), SongFollower::Birth::beside});
+    return;
+  }
 }
 
 // Other speeds since the last point of the one that is shown, a few at each turn.
@@ -248,8 +313,8 @@ void SongSession::look_around() noexcept {
 
 // Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.
 std::optional<SongFollower::Slope> SongSession::steady_slope() noexcept {
-  const auto brief = shown().slope_of(config_.dial_window_s);
-  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s);
+  const auto brief = shown().slope_of(config_.dial_window_s, &wow_);
+  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s, &wow_);
   if (!brief || !calm) return brief;
   const double apart = std::abs(brief->speed - calm->speed);
   const bool moves = apart > std::max(kLeastMove, kMoveSigmas * std::sqrt(usual_square_));
@@ -270,7 +335,8 @@ void SongSession::judge() noexcept {
   const auto slope = steady_slope();
   if (!slope) return dial_.reasons.add(Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
-  dial_.plain_speed_error_percent = dial_.speed_error_percent;
+  const auto plain = shown().slope_of(config_.dial_window_s);
+  dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;
   dial_.u95_percent = std::max(0.002, 100.0 * slope->u95);
   dial_.trusted_s = shown().span_s();
   if (time_s() - held_at_s_ > 0.3) return dial_.reasons.add(Reason::tape_dropout);

@@ -5,7 +5,9 @@
 // (SongLock). From there on the tape is followed 20 times a second (SongFollower); the dial is the slope of the last
 // two seconds of it, or of one where the speed was seen to move. A turn of the trimmer throws the correlation off:
 // other speeds are then supposed about the place where it was, and the supposition that goes on best is shown. After a
-// second without a hold the session searches again, and says so by the reading's status.
+// second without a hold the session searches again, and says so by the reading's status; beside the search it looks on
+// where the tape was. The periodic part of the wow is learned and taken out as with a tone (WowCanceller), up to the
+// 4 Hz that the windows pass.
 #pragma once
 
 #include <array>
@@ -48,6 +50,8 @@ class SongSession {
  private:
   void take(float sample) noexcept;
   void turn_dial() noexcept;
+  void finish_turn() noexcept;
+  void look_on(bool sounds) noexcept;
   void search() noexcept;
   void choose_place() noexcept;
   void try_place() noexcept;
@@ -55,8 +59,10 @@ class SongSession {
   void follow(bool sounds) noexcept;
   void settle_followers() noexcept;
   void look_around() noexcept;
+  void look_far() noexcept;
   void suppose(const SongFollower& follower) noexcept;
   void judge() noexcept;
+  void learn_wow() noexcept;
   [[nodiscard]] std::optional<SongFollower::Slope> steady_slope() noexcept;
   void begin_search() noexcept;
   [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
@@ -80,6 +86,9 @@ class SongSession {
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;
   Reading dial_;
+  WowCanceller wow_{{.nominal_hz = SongFollower::kTone_hz}};
+  SongPoint learned_;  // the newest point that the wow was learned from
+  std::uint32_t segment_ = 0;
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
   double usual_square_ = 0.0;  // of how far the short and the long slope lie apart
