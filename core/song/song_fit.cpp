@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/signal/statistics.hpp"
+#include "core/song/song_wow.hpp"
 
 namespace four76 {
 namespace {
@@ -90,35 +91,6 @@ double jackknife_u95(std::span<const Held> held, double slope) {
   return student_t95(blocks - 1.0) * std::sqrt((blocks - 1.0) / blocks * squares);
 }
 
-void add_wow(std::span<const DelayPoint> points, double slope, SongFit& fit) {
-  std::vector<double> squares;
-  for (std::size_t i = 1; i + 1 < points.size(); ++i) {
-    const DelayPoint& a = points[i - 1];
-    const DelayPoint& b = points[i + 1];
-    if (!a.held || !points[i].held || !b.held || a.piece != b.piece) continue;
-    const double speed = (b.lead_s - a.lead_s) / (b.tape_s - a.tape_s) - slope;
-    squares.push_back(speed * speed);
-  }
-  if (squares.size() < 5 * kBlocks) return;
-  std::vector<double> blocks;
-  double mean = 0.0;
-  for (std::size_t block = 0; block < kBlocks; ++block) {
-    double sum = 0.0;
-    const std::size_t from = block * squares.size() / kBlocks;
-    const std::size_t to = (block + 1) * squares.size() / kBlocks;
-    for (std::size_t i = from; i < to; ++i) sum += squares[i];
-    blocks.push_back(sum / static_cast<double>(to - from));
-    mean += blocks.back() / static_cast<double>(kBlocks);
-  }
-  double spread = 0.0;
-  for (const double block : blocks) spread += (block - mean) * (block - mean);
-  const double count = static_cast<double>(kBlocks);
-  const double rms = std::sqrt(mean);
-  fit.wow_rms_percent = 100.0 * rms;
-  fit.wow_rms_u95_percent =
-      100.0 * student_t95(count - 1.0) * std::sqrt(spread / (count * (count - 1.0))) / (2.0 * rms + 1e-9);
-}
-
 void add_shares(std::span<const DelayPoint> points, SongFit& fit) {
   std::size_t heard = 0;
   std::size_t held = 0;
@@ -183,7 +155,10 @@ std::optional<SongFit> fit_song(const DelayPath& path) {
   fit.rough_s = roughness(path.points);
   add_shares(path.points, fit);
   add_evidence(path.points, fit);
-  add_wow(path.points, line.slope, fit);
+  if (const auto wow = wow_of(path.points)) {
+    fit.wow_rms_percent = wow->rms_percent;
+    fit.wow_rms_u95_percent = wow->u95_percent;
+  }
   return fit;
 }
 

@@ -3,7 +3,7 @@
 // One straight line through the leads of all held points, one offset a piece, reweighted by Tukey's biweight (1977; 6
 // times the median deviation) until it stands. Neighbouring points share their windows and wow is no white noise, so
 // the uncertainty comes from leaving out blocks of the tape, a tenth each (the block jackknife: Kunsch 1989), with
-// Student's t. Wow is the slope of what is left over 0.2 s; the windows pass it up to about 4 Hz.
+// Student's t. Wow: song_wow.
 #pragma once
 
 #include <optional>
@@ -24,7 +24,7 @@ struct SongFit {
   double evidence = 0.0;       // mean of z along the track, where tape and reference sound
   double best_evidence = 0.0;  // of its best ten seconds
   int edits = 0;
-  std::optional<double> wow_rms_percent;      // below about 4 Hz
+  std::optional<double> wow_rms_percent;      // 0.3 to 3.6 Hz
   std::optional<double> wow_rms_u95_percent;  // of that figure
 };
 

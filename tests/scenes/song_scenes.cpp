@@ -90,6 +90,13 @@ void print_match(const char* kind, Manner manner, const SongTape& tape, const So
                 match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
                 1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
                 match.fit->best_evidence);
+  if (match.fit && match.fit->wow_rms_percent) {
+    double square = 0.0;
+    for (const Sinusoid& part : tape.wow)
+      if (part.rate_hz < 3.6) square += 0.5 * part.peak_percent * part.peak_percent;
+    std::printf(" wow %.3f +- %.3f of %.3f", *match.fit->wow_rms_percent, *match.fit->wow_rms_u95_percent,
+                std::sqrt(square));
+  }
   for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
   std::printf("\n");
   std::fflush(stdout);

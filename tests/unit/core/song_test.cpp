@@ -121,6 +121,27 @@ TEST(SongPrint, AgreesWithItselfAndNotWithAnother) {
   EXPECT_NEAR(agreement(words, second.words(1.0), 1), 0.5, 0.05);
 }
 
+class SongWowAt : public testing::TestWithParam<double> {};
+
+// A sinusoid of 0.3 % peak is 0.212 % RMS, whatever its rate.
+TEST_P(SongWowAt, IsWhatTheTapeHas) {
+  const auto piece = scenes::play_piece(Manner::band, 80.0, 31, {.seed = 3});
+  SongTape tape;
+  tape.error_percent = -1.5;
+  tape.wow = {{GetParam(), 0.3, 1.0}};
+  tape.from_s = 18.0;
+  tape.seconds = 40.0;
+  tape.rate_hz = 22050.0;
+  tape.signal_to_noise_db = 20.0;
+  tape.reverberation_s = 0.2;
+  const auto match = match_song(at_song_rate(piece, kPieceRate_hz), at_song_rate(record(piece, tape), tape.rate_hz));
+  ASSERT_TRUE(match && match->fit && match->fit->wow_rms_percent);
+  EXPECT_NEAR(*match->fit->wow_rms_percent, 0.3 / std::numbers::sqrt2, 0.05 * 0.3 / std::numbers::sqrt2);
+  EXPECT_NEAR(*match->fit->wow_rms_percent, 0.3 / std::numbers::sqrt2, *match->fit->wow_rms_u95_percent);
+}
+
+INSTANTIATE_TEST_SUITE_P(Rates, SongWowAt, testing::Values(0.45, 0.8, 1.5, 2.2, 3.0, 3.4));
+
 class MatchedSong : public testing::TestWithParam<Manner> {};
 
 TEST_P(MatchedSong, TellsTheSpeedFromThirtySeconds) {
