@@ -126,7 +126,7 @@ void SongSession::finish_turn() noexcept {
 // A turn may hide from the follower what it looks for; the search needs five seconds of the new speed.
 void SongSession::look_on(bool sounds) noexcept {
   if (state_ != SongState::lost || follower_count_ == 0) return;
-  if (time_s() - held_at_s_ > kLost_s + kLookOn_s) {
+  if (!sounds || time_s() - held_at_s_ > kLost_s + kLookOn_s) {  // who stops the tape may wind it
     follower_count_ = 0;
     return;
   }

@@ -176,7 +176,6 @@ TEST_P(MatchedSong, TellsTheSpeedFromThirtySeconds) {
 INSTANTIATE_TEST_SUITE_P(Manners, MatchedSong, testing::ValuesIn(kPlayed),
                          [](const auto& name) { return std::string(scenes::name_of(name.param)); });
 
-
 TEST(SongMatch, RefusesAnotherSongNoiseAndAToneAndAnotherPerformance) {
   const auto reference = at_song_rate(scenes::play_piece(Manner::band, 70.0, 31, {.seed = 3}), kPieceRate_hz);
   SongTape tape;
@@ -272,6 +271,9 @@ TEST(SongSession, FollowsChordsThroughATurnAndAStop) {
       turned_s = time_s;
     if (time_s > 14.0 && time_s < 19.9) {
       ASSERT_NEAR(dial.speed_error_percent.value_or(-0.2), -0.2, 0.1) << time_s;
+    }
+    if (time_s > 22.5 && session.position_s()) {  // not where it was before the stop
+      ASSERT_NEAR(*session.position_s(), 6.0 + 0.998 * (time_s - 22.0), 0.05) << time_s;
     }
     if (time_s > 21.4 && time_s < 22.0) was_lost = was_lost || session.state() == SongState::lost;
     if (time_s > 22.0 && measured && !again_s) again_s = time_s;
