@@ -52,6 +52,18 @@ void judge(SongMatch& match, double agreement) {
     match.reasons.push_back(SongReason::different_recording);
   }
 }
+// Where there is no match the way lies upon chance for half of the time: only what would prove one is called followed.
+void keep_what_is_sure(SongMatch& match) {
+  std::size_t heard = 0;
+  std::size_t held = 0;
+  for (DelayPoint& point : match.path.points) {
+    point.held = point.held && point.z >= kSureEvidence;
+    heard += point.heard ? 1 : 0;
+    held += point.held ? 1 : 0;
+  }
+  match.fit->held_s = static_cast<double>(held) * DelayTrack::kStep_s;
+  match.fit->held_share = heard > 0 ? static_cast<double>(held) / static_cast<double>(heard) : 0.0;
+}
 }  // namespace
 
 std::string_view name_of(SongStatus status) noexcept {
@@ -110,6 +122,10 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   if (places.size() > 1 && places[0].agreement > 0.5)
     match.second_best_ratio = std::max(0.0, places[1].agreement - 0.5) / (places[0].agreement - 0.5);
   judge(match, agreement);
+  const bool strange =
+      match.status == SongStatus::not_matched ||
+      std::find(match.reasons.begin(), match.reasons.end(), SongReason::different_recording) != match.reasons.end();
+  if (match.fit && strange) keep_what_is_sure(match);
   return match;
 }
 
