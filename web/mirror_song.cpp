@@ -87,7 +87,7 @@ void put_song_words(JsonWriter& json, const Model& model) {
   json.key("song_status").value(result_of(model) ? words::song_hint(model).text : "none");
   json.key("reference_start_s").value(line("Place"));
   json.key("matched_fraction").value(line("Followed"));
-  json.key("wow_rms_percent").value(line("Wow below 4 Hz"));
+  json.key("wow_rms_percent").value(line("Wow up to 3.6 Hz"));
 }
 
 std::string song_reasons_spoken(const Model& model) {

@@ -101,7 +101,7 @@ std::vector<BudgetLine> result_lines(const Model& model) {
     const double u95 = fit->wow_rms_u95_percent.value_or(*fit->wow_rms_percent);
     const int decimals = std::max(1, supported_decimals(u95, 3));
     lines.push_back(
-        {"Wow below 4 Hz", fixed(*fit->wow_rms_percent, decimals) + " " + plus_minus(u95, decimals) + " % RMS", ""});
+        {"Wow up to 3.6 Hz", fixed(*fit->wow_rms_percent, decimals) + " " + plus_minus(u95, decimals) + " % RMS", ""});
   }
   if (fit->edits > 0) lines.push_back({"Cuts", fixed(fit->edits, 0) + ", stepped over", ""});
   lines.push_back({"In all", in_all(model), ""});

@@ -99,7 +99,7 @@ std::string summary_of(const SongMeasurement& found) {
                   way);
     text += print("  %-13s %+.2f cents\n", "pitch", cents_of_percent(fit.speed_error_percent));
     if (fit.wow_rms_percent)
-      text += print("  %-13s %.3f \u00b1 %.3f %% RMS below 4 Hz\n", "wow", *fit.wow_rms_percent,
+      text += print("  %-13s %.3f \u00b1 %.3f %% RMS up to 3.6 Hz\n", "wow", *fit.wow_rms_percent,
                     fit.wow_rms_u95_percent.value_or(0.0));
     text += print("  %-13s from %.2f s of the reference, %.0f %% of the sound\n", "matched", fit.start_s,
                   100.0 * fit.held_share);

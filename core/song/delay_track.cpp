@@ -28,7 +28,7 @@ constexpr std::size_t kLastReach = 360;  // 30 ms
 constexpr std::size_t kOnTrack = 8;      // 0.7 ms: what reverberation may move a peak by
 constexpr std::size_t kHere = 4;         // 0.35 ms
 constexpr int kPasses = 3;
-constexpr WayCosts kNextCosts{.wander_columns = 2.5, .most_columns = 8, .jump = 14.0};  // columns a tenth of a second
+constexpr WayCosts kNextCosts{.wander_columns = 2.5, .most_columns = 8, .jump = kJumpCost};  // a tenth of a second
 
 // The window's own peak beside the stacked one, if it has one within a third of a millisecond.
 std::optional<double> own_peak_s(std::span<const float> curve, std::size_t near) {

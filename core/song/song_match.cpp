@@ -5,7 +5,7 @@
 
 namespace four76 {
 namespace {
-constexpr double kLeastHeld_s = 5.0;
+constexpr double kLeastHeld_s = 5.0;  // some 25 windows that do not overlap
 // Where no straight course is, the way follows chance: a mean z of 2.8; bars that return and other performances reach
 // 5.2. The same recording is at 8 and more; a flute in hiss and reverberation at 5.6, on a straight line unless it
 // slipped by a note's period (four76_song_scenes).
@@ -15,9 +15,9 @@ constexpr double kLikelyScatter_s = 0.001;
 constexpr double kSureRun = 7.5;  // of the best ten seconds, where much of the tape is not in the reference
 constexpr double kLeastShare = 0.30;
 constexpr double kMaybeEvidence = 4.5;
-constexpr double kMostRough_s = 0.0008;   // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
-constexpr double kMostScatter_s = 0.004;  // 0.5 % wow of 0.2 Hz
-constexpr double kMostU95_percent = 0.015;
+constexpr double kMostRough_s = 0.0008;     // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
+constexpr double kMostScatter_s = 0.004;    // 0.5 % wow of 0.2 Hz
+constexpr double kMostU95_percent = 0.015;  // one of 96 with more was off by more than 0.02 %
 constexpr double kAlike = 0.58;        // agreement that chance does not give (chance: 0.5 +- 0.013, best of many 0.56)
 constexpr double kTrust_power = 1e-9;  // -90 dBFS
 
@@ -52,6 +52,7 @@ void judge(SongMatch& match, double agreement) {
     match.reasons.push_back(SongReason::different_recording);
   }
 }
+
 // Where there is no match the way lies upon chance for half of the time: only what would prove one is called followed.
 void keep_what_is_sure(SongMatch& match) {
   std::size_t heard = 0;

@@ -71,7 +71,6 @@ class SongSession {
   Config config_;
   std::vector<float> reference_;
   RateChanger changer_;
-  SincTable table_;
   SongWindow window_;
   SongSearch search_;
   SongSpectra spectra_;
