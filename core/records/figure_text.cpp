@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 
 std::string rounded(double value, int digits) {
@@ -13,14 +15,14 @@ std::string rounded(double value, int digits) {
   const int decimals = std::clamp(digits - before_point, 0, 6);
   std::array<char, 400> text{};
   std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
-  return text.data();
+  return with_decimal_mark(text.data());
 }
 
 std::string duration_text(double seconds) {
-  if (seconds < 90.0) return rounded(std::round(seconds), 1) + " seconds";
+  if (seconds < 90.0) return say("{0} seconds", rounded(std::round(seconds), 1));
   std::string minutes = rounded(seconds / 60.0, 2);
-  if (minutes.size() > 2 && minutes.ends_with(".0")) minutes.resize(minutes.size() - 2);
-  return minutes + " minutes";
+  if (minutes.size() > 2 && minutes.ends_with(std::string{decimal_mark(), '0'})) minutes.resize(minutes.size() - 2);
+  return say("{0} minutes", minutes);
 }
 
 }  // namespace four76
