@@ -26,6 +26,7 @@ import { TapesDialog } from "./tapes.js";
 import { TestTapeDialog } from "./test_tape.js";
 import { TypedDialog } from "./typed.js";
 import { WatchDialog } from "./watch.js";
+import { catalogue } from "./words.js";
 
 const program = new Program();
 const capture = new Capture(program);
@@ -81,7 +82,7 @@ const page = {
   keepAwake: (on) => awake.keep(on),
   store: keep,
   load: kept,
-  host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0],
+  host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0, catalogue],
   showWords(json) {
     const words = JSON.parse(json);
     panels.tell(words);

@@ -11,6 +11,7 @@ import { dirname, extname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { buildSync } from "esbuild";
+import { phrase_hash } from "./phrases.js";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const site = join(root, "build/site");
@@ -18,6 +19,7 @@ const fresh = join(root, "build/site.new");
 const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
 const kWorker = "service_worker.js";
 const kOwnScripts = new Set([kWorker, "capture_worklet.js", "file_worker.js"]); // loaded by their names
+const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads, each with all that it draws in
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
 const kWritten = { minify: true, target: "es2022", charset: "utf8", legalComments: "none", logLevel: "warning" };
 
@@ -38,6 +40,13 @@ function write(name, text) {
   writeFileSync(join(fresh, name), text);
 }
 
+// A language's file of phrases as the program takes it: core/phrase.hpp.
+function catalogue_of(json) {
+  const { decimal_mark, phrases } = JSON.parse(json);
+  const lines = Object.entries(phrases).map(([english, text]) => `${phrase_hash(english)}${text}`);
+  return [decimal_mark, ...lines, ""].join("\n");
+}
+
 rmSync(fresh, { recursive: true, force: true });
 for (const name of files_in(join(root, "shell"))) {
   if (name.startsWith("node_modules") || name.startsWith("package") || !kPageFiles.has(extname(name))) continue;
@@ -46,11 +55,14 @@ for (const name of files_in(join(root, "shell"))) {
   else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/\n\s+/g, "\n"));
   else if (extname(name) !== ".js" || kOwnScripts.has(name)) take(from, name);
 }
-buildSync({ ...kWritten, entryPoints: [join(root, "shell/app.js")], bundle: true, format: "esm", outfile: join(fresh, "app.js") });
+for (const name of kEntries) buildSync({ ...kWritten, entryPoints: [join(root, "shell", name)], bundle: true, format: "esm", outfile: join(fresh, name) });
 buildSync({ ...kWritten, entryPoints: [join(root, "build/web/four76.js")], outfile: join(fresh, "four76.js") });
 take(join(root, "build/web/four76.wasm"), "four76.wasm");
 for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
 take(join(root, "build/web/web/notices.html"), "notices.html");
+for (const name of files_in(join(root, "assets/words"))) {
+  if (extname(name) === ".json") write(`words/${name.replace(".json", ".txt")}`, catalogue_of(readFileSync(join(root, "assets/words", name), "utf8")));
+}
 
 const names = files_in(fresh);
 const hash = createHash("sha256");
@@ -59,7 +71,7 @@ const version = hash.digest("hex").slice(0, 16);
 
 if (existsSync(join(fresh, kWorker))) {
   // "./" is the page itself, as a visitor's address has it.
-  const kept = ["./", ...names.filter((name) => name !== kWorker && name !== "index.html")];
+  const kept = ["./", ...names.filter((name) => name !== kWorker && name !== "index.html" && !name.startsWith("words/"))];
   const template = readFileSync(join(fresh, kWorker), "utf8");
   const worker = template.replace('"@SITE_VERSION@"', JSON.stringify(version)).replace('["@SITE_FILES@"]', JSON.stringify(kept));
   if (worker.includes("@SITE_")) throw new Error(`shell/${kWorker}: a place-holder is written in another way`);

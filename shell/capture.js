@@ -1,5 +1,6 @@
 // Capture: the microphone, from the tap to blocks of samples. Every failure is reported and leaves it ready to start
 // again; a start or stop makes whatever was under way void.
+import { tr } from "./words.js";
 
 const kPatienceMs = 20000;  // for the browser's answer; a later one is still taken
 const kWakeMs = 1500;       // for a context to begin to run
@@ -107,7 +108,7 @@ export class Capture {
     const inputs = (all ?? []).filter((device) => device.kind === "audioinput");
     this.#report.devices_listed(inputs.map((device, i) => ({
       id: device.deviceId,
-      label: device.label || `Microphone ${i + 1}`,
+      label: device.label || tr("Microphone {0}", i + 1),
     })));
   }
 

@@ -1,11 +1,12 @@
 // CardBook: which machine is at hand, what is kept of it, and the ways in and out. It knows no dialog.
 import { today } from "./clock.js";
 import { keep, kept } from "./settings_store.js";
+import { tr } from "./words.js";
 
 const kSchema = "four76.cards/1";
 const kLargestFile = 8 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
-const kFirstName = "My machine", kDemoName = "The demo's machine";
+const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
 const kKindsOf = { card: "cards", tape: "tapes" };
 
 export function now_text() {
@@ -127,13 +128,13 @@ export class CardBook {
   }
   // Says what came of it, or why nothing did.
   async import_file(file) {
-    if (file.size > kLargestFile) return "This file is too large to be one of cards. Nothing was changed.";
+    if (file.size > kLargestFile) return tr("This file is too large to be one of cards. Nothing was changed.");
     const told = this.#told("merge", this.text(), await file.text());
-    if (told.fault) return `${told.fault} Nothing was changed.`;
+    if (told.fault) return `${told.fault} ${tr("Nothing was changed.")}`;
     await this.#keep_all(told.file);
     await this.load();
     const aside = told.set_aside.map(({ what, why }) => `${what}: ${why}`);
-    return aside.length === 0 ? told.said : `${told.said} Left out: ${aside.join("; ")}.`;
+    return aside.length === 0 ? told.said : `${told.said} ${tr("Left out: {0}.", aside.join("; "))}`;
   }
   aside_text() {
     return JSON.stringify(this.aside, undefined, 1);

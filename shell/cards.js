@@ -5,6 +5,7 @@ import { today } from "./clock.js";
 import { number_of } from "./dialogs.js";
 import { held } from "./held.js";
 import { save_file } from "./save_file.js";
+import { number_text, tr } from "./words.js";
 
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
@@ -96,7 +97,7 @@ export class CardsDialog {
     const { cards, aside } = this.#book;
     if (!cards.some(({ id }) => id === this.#shown_id)) this.#shown_id = this.#book.chosen_id || cards[0]?.id;
     const card = cards.find(({ id }) => id === this.#shown_id);
-    this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || "A machine without a name", id, false, id === this.#shown_id)));
+    this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || tr("A machine without a name"), id, false, id === this.#shown_id)));
     for (const id of ["cards-card", "cards-remove", "cards-report", "cards-save", "cards-csv", "cards-choice"]) $(id).hidden = !card;
     $("cards-none").hidden = Boolean(card);
     if (card) this.#show_card(card);
@@ -111,7 +112,7 @@ export class CardsDialog {
     for (const field of this.#fields()) {
       if (field === document.activeElement) continue;
       const value = card[field.dataset.card];
-      field.value = value === undefined ? "" : String(value);
+      field.value = value === undefined ? "" : typeof value === "number" ? number_text(value) : String(value);
     }
     const told = this.#book.words_of(card.id);
     $("cards-since").textContent = held(told.since);
@@ -120,10 +121,10 @@ export class CardsDialog {
     $("cards-no-visits").hidden = newest_first.length > 0;
   }
   #visit(card_id, { id, heading, verdict, judged, rows }, open) {
-    const remove = element("button", { type: "button", textContent: "Remove this visit" });
+    const remove = element("button", { type: "button", textContent: tr("Remove this visit") });
     remove.addEventListener("click", () => this.#removed(async () => ({ visit: await this.#book.remove_visit(card_id, id) })));
     const list = element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
-    const line = rows[0]?.[0] === "Speed" ? rows[0][1] : verdict;
+    const line = rows[0]?.[0] === tr("Speed") ? rows[0][1] : verdict;
     const summary = element("summary", {}, element("span", { className: "judged", textContent: kJudged[judged], title: verdict }),
       ` ${heading}: `, element("strong", { textContent: held(line) }), ` ${held(verdict)}`);
     const made = element("details", { open }, summary, list, remove);
@@ -151,7 +152,7 @@ export class CardsDialog {
     if (name === "tolerance_percent") {
       value = number_of(text);
       if (value === undefined || value < 0.05 || value > 10) {
-        this.#say("The tolerance is a number from 0.05 to 10 %.");
+        this.#say(tr("The tolerance is a number from 0.05 to 10 %."));
         field.value = String(card.tolerance_percent ?? "");
         return;
       }
@@ -166,7 +167,7 @@ export class CardsDialog {
     const card_id = this.#shown_id;
     this.#undo = { card_id, ...(await remove()) };
     this.render();
-    this.#say(this.#undo.card ? `${this.#undo.card.name || "The card"} was removed.` : "The visit was removed.", true);
+    this.#say(this.#undo.card ? tr("{0} was removed.", this.#undo.card.name || tr("The card")) : tr("The visit was removed."), true);
   }
   async #take_back() {
     const { card_id, card, visit } = this.#undo;
@@ -183,7 +184,7 @@ export class CardsDialog {
       this.#say(await this.#book.import_file(file));
     } catch (error) {
       console.warn("import", error);
-      this.#say("This file could not be read. Nothing was changed.");
+      this.#say(tr("This file could not be read. Nothing was changed."));
     }
     this.render();
   }

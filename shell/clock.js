@@ -1,5 +1,6 @@
 // Clock: the dialog in which this device's clock is checked. What it says is the program's.
 import { number_of } from "./dialogs.js";
+import { tr } from "./words.js";
 
 export function today() {
   const now = new Date();
@@ -49,7 +50,7 @@ export class ClockDialog {
     this.#hide("clock-start", listening || ended);
     this.#hide("clock-again", !ended);
     this.#hide("clock-keep", stage !== "found");
-    const closing = listening ? "Stop" : stage === "found" ? "Discard" : "Close";
+    const closing = listening ? tr("Stop") : stage === "found" ? tr("Discard") : tr("Close");
     const close = document.getElementById("clock-close");
     if (close.textContent !== closing) close.textContent = closing;
     if (this.#said.textContent !== said) this.#said.textContent = said;
@@ -72,7 +73,7 @@ export class ClockDialog {
       const { lowest, highest, unit } = input.dataset;
       const value = number_of(input.value);
       if (value === undefined || value < Number(lowest) || value > Number(highest)) {
-        fault.textContent = `${input.labels[0].textContent}: please type a number from ${lowest} to ${highest} ${unit}.`;
+        fault.textContent = tr("{0}: please type a number from {1} to {2} {3}.", input.labels[0].textContent, lowest, highest, unit);
         input.focus();
         return undefined;
       }
@@ -87,7 +88,7 @@ export class ClockDialog {
     this.#hide("clock-list", kept.length === 0);
     document.getElementById("clock-kept").replaceChildren(...kept.map((text, index) => {
       const forget = document.createElement("button");
-      Object.assign(forget, { type: "button", textContent: "Forget", ariaLabel: `Forget ${text}` });
+      Object.assign(forget, { type: "button", textContent: tr("Forget"), ariaLabel: tr("Forget {0}", text) });
       forget.addEventListener("click", () => this.#change("forget-clock", String(index)));
       const item = document.createElement("li");
       item.append(text, forget);

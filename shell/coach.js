@@ -2,6 +2,7 @@
 // ear. What it says is the program's. A sound that the microphone could hear would spoil the reading: it is played only
 // where the person has said that it cannot.
 import { keep, kept } from "./settings_store.js";
+import { language, tr } from "./words.js";
 
 const kPulsesMs = { leave: [400], slower: [80, 80, 80], faster: [80, 80, 80], wait: [40], distrust: [150, 100, 150] };
 const kTonesHz = { leave: [660, 660], slower: [660, 440], faster: [440, 660], wait: [220], distrust: [220] };
@@ -44,7 +45,7 @@ export class CoachDialog {
     this.#text("coach-large", large);
     this.#text("coach-detail", detail);
     this.#text("coach-screw", screw);
-    this.#text("coach-turns", turns.length > 0 ? `Turns so far: ${turns.join("; ")}` : "");
+    this.#text("coach-turns", turns.length > 0 ? tr("Turns so far: {0}", turns.join("; ")) : "");
     Object.assign(this.#large.dataset, { kind, way });
     for (const id of ["coach-clockwise", "coach-counter"]) document.getElementById(id).hidden = !usable;
     if (usable && way !== "none") this.#tell(way, large);
@@ -63,7 +64,7 @@ export class CoachDialog {
     if (!this.#apart.checked) return;
     if (this.#cue.value === "say") {
       speechSynthesis.cancel();
-      speechSynthesis.speak(new SpeechSynthesisUtterance(large));
+      speechSynthesis.speak(Object.assign(new SpeechSynthesisUtterance(large), { lang: language }));
     }
     if (this.#cue.value === "tones") this.#play(kTonesHz[way]);
   }

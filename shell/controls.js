@@ -1,21 +1,22 @@
 // Controls: the buttons, the settings and the messages. They show what the program says and tell it what was pressed.
+import { tr } from "./words.js";
 
 const kActLabels = {
-  "act-listen": "Listen again",
-  "act-stop": "Stop",
-  "act-open-file": "Open file",
-  "act-update": "Take it now",
-  "act-forget-clocks": "Throw it away",
-  "act-forget-tapes": "Throw it away",
-  "act-cards": "Cards",
-  "act-answer": "Measure it",
-  "act-friend": "Open",
+  "act-listen": tr("Listen again"),
+  "act-stop": tr("Stop"),
+  "act-open-file": tr("Open file"),
+  "act-update": tr("Take it now"),
+  "act-forget-clocks": tr("Throw it away"),
+  "act-forget-tapes": tr("Throw it away"),
+  "act-cards": tr("Cards"),
+  "act-answer": tr("Measure it"),
+  "act-friend": tr("Open"),
 };
 
 const kFewActs = 6; // stand one above the other on the lowest phone
-const kViewLabels = { speed: "Wow and flutter", flutter: "Back to the speed" };
-const kStageNames = { as_found: "As found: keep it playing", as_left: "As left: keep it playing", between: "Keep it playing" };
-const kStopLabels = { measuring_file: "Cancel", file_shown: "Close file" };
+const kViewLabels = { speed: tr("Wow and flutter"), flutter: tr("Back to the speed") };
+const kStageNames = { as_found: tr("As found: keep it playing"), as_left: tr("As left: keep it playing"), between: tr("Keep it playing") };
+const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
@@ -25,7 +26,7 @@ function element(tag, properties = {}, ...children) {
 
 // What takes its time: a file, or a measurement that goes onto a card.
 function waits_for({ progress, status_line, measure }) {
-  if (progress !== null) return { act: "act-stop", label: "Cancel", text: status_line, part: progress };
+  if (progress !== null) return { act: "act-stop", label: tr("Cancel"), text: status_line, part: progress };
   if (!measure.kept_as || measure.progress === null) return undefined;
   return { act: "act-measure", label: measure.act, text: kStageNames[measure.kept_as], part: measure.progress };
 }
@@ -67,7 +68,7 @@ export class Controls {
     document.getElementById("app").dataset.acts = acts > kFewActs ? "many" : "few";
     const recording = state.song.recorded_s !== null;
     this.#once("stop", [state.phase, recording], () => {
-      document.getElementById("act-stop").textContent = recording ? "Discard" : (kStopLabels[state.phase] ?? "Stop");
+      document.getElementById("act-stop").textContent = recording ? tr("Discard") : (kStopLabels[state.phase] ?? tr("Stop"));
     });
     this.#once("view", state.view, () => {
       document.getElementById("act-flutter").textContent = kViewLabels[state.view];
@@ -83,13 +84,13 @@ export class Controls {
 
   // Pressed early: it will be done, and until then the page says so.
   say_loading() {
-    document.getElementById("messages").replaceChildren(this.#message("fact", "The measuring program is still on its way. It begins by itself."));
+    document.getElementById("messages").replaceChildren(this.#message("fact", tr("The measuring program is still on its way. It begins by itself.")));
   }
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {
     document.getElementById("messages").replaceChildren(this.#message("fault",
-      "The measuring program could not be loaded. Look whether the network is there, then load the page again.",
-      element("button", { type: "button", textContent: "Load again", onclick: () => location.reload() })));
+      tr("The measuring program could not be loaded. Look whether the network is there, then load the page again."),
+      element("button", { type: "button", textContent: tr("Load again"), onclick: () => location.reload() })));
   }
 
   #once(part, value, make) {
@@ -134,7 +135,7 @@ export class Controls {
 
   #show_messages({ messages, usable }, waits) {
     const all = messages.map(({ weight, text, act }) => {
-      const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? "Go on" })] : [];
+      const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? tr("Go on") })] : [];
       for (const made of button) {
         made.dataset.act = act;
         made.disabled = usable[act] === false;
@@ -144,7 +145,7 @@ export class Controls {
     if (waits) {
       const cancel = element("button", { type: "button", textContent: waits.label });
       cancel.dataset.act = waits.act;
-      all.unshift(this.#message("fact", waits.text, element("progress", { max: 1, value: waits.part, ariaLabel: "Progress" }), cancel));
+      all.unshift(this.#message("fact", waits.text, element("progress", { max: 1, value: waits.part, ariaLabel: tr("Progress") }), cancel));
     }
     document.getElementById("messages").replaceChildren(...all);
   }

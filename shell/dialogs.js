@@ -1,4 +1,5 @@
 // The dialogs: a number to type (a real input, for a phone's keyboard), and the pages to be read.
+import { number_text, tr } from "./words.js";
 
 // "3 150", "0,5" and "−2" are numbers as people type them.
 export function number_of(text) {
@@ -33,10 +34,10 @@ export class NumberDialog {
 
   ask(question, label, unit, value, lowest, highest) {
     this.#question = { name: question, unit, lowest, highest };
-    document.getElementById("ask-label").textContent = `${label}, ${lowest} to ${highest} ${unit}`;
+    document.getElementById("ask-label").textContent = tr("{0}, {1} to {2} {3}", label, number_text(lowest), number_text(highest), unit);
     document.getElementById("ask-unit").textContent = unit;
     this.#fault.textContent = "";
-    this.#input.value = String(value);
+    this.#input.value = number_text(value);
     if (!this.#dialog.open) this.#dialog.showModal();
     this.#input.focus();
     this.#input.select();
@@ -46,7 +47,7 @@ export class NumberDialog {
     const { unit, lowest, highest } = this.#question;
     const value = number_of(this.#input.value);
     if (value === undefined || value < lowest || value > highest) {
-      this.#fault.textContent = `Please type a number from ${lowest} to ${highest} ${unit}.`;
+      this.#fault.textContent = tr("Please type a number from {0} to {1} {2}.", number_text(lowest), number_text(highest), unit);
       this.#input.focus();
       return;
     }

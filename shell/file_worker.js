@@ -113,6 +113,9 @@ async function take(message) {
   const progress = (done) => postMessage({ fraction: kReadingShare + (1 - kReadingShare) * done });
   program = { noInitialRun: true, locateFile: (name) => name, progress };
   await createFour76(program);
+  const catalogue = new TextEncoder().encode(message.catalogue);
+  put_bytes(program._file_bytes(catalogue.length), catalogue);
+  program._file_language(catalogue.length);
   return message.wav ? measure_wav(message.wav, message.nominal_hz) : begin_decoded(message);
 }
 

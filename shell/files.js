@@ -1,6 +1,7 @@
 // Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick. It
 // is that of a tone, or in the song bench the reference or a tape.
 // WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
+import { catalogue, tr } from "./words.js";
 
 const kLongestDecodedS = 2 * 3600;    // all of it must fit into memory at once
 const kLongDecodedS = 1800;           // from here on decoded at a lower rate where the tone allows it
@@ -15,7 +16,7 @@ class Unfit extends Error {}          // its message is for the person
 
 function duration_words(seconds) {
   const minutes = Math.round(seconds / 60);
-  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+  return minutes < 60 ? tr("{0} min", minutes) : tr("{0} h {1} min", Math.floor(minutes / 60), minutes % 60);
 }
 
 async function looks_like_wav(file) {
@@ -41,14 +42,14 @@ function duration_of(file) {
 
 async function decode(file, nominal_hz, role) {
   if (file.size > kLargestEncodedBytes) {
-    throw new Unfit(`${file.name} is too large to be decoded here (${Math.round(file.size / 1e6)} MB). Cut it, or save it as WAV.`);
+    throw new Unfit(tr("{0} is too large to be decoded here ({1} MB). Cut it, or save it as WAV.", file.name, Math.round(file.size / 1e6)));
   }
   const duration_s = await duration_of(file);
   if (duration_s > kLongestDecodedS) {
-    throw new Unfit(`${file.name} is ${duration_words(duration_s)} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.`);
+    throw new Unfit(tr("{0} is {1} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.", file.name, duration_words(duration_s)));
   }
   if (role === "reference" && duration_s > kLongestSongS) {
-    throw new Unfit(`${file.name} is ${duration_words(duration_s)} long; a song of up to 10 min can be taken. Cut out the song that is on the tape.`);
+    throw new Unfit(tr("{0} is {1} long; a song of up to 10 min can be taken. Cut out the song that is on the tape.", file.name, duration_words(duration_s)));
   }
   // A song is compared at 12 kHz anyway.
   const thrifty = role === "tone" ? duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz : duration_s > kLongestSongS;
@@ -58,8 +59,8 @@ async function decode(file, nominal_hz, role) {
     return await new OfflineAudioContext(1, 1, rate_hz).decodeAudioData(bytes);
   } catch {
     throw new Unfit(duration_s > kLongDecodedS
-      ? `${file.name} is ${duration_words(duration_s)} long, more than this browser could decode at once. Cut it, or save it as WAV.`
-      : `${file.name} is not a recording that this browser can read.`);
+      ? tr("{0} is {1} long, more than this browser could decode at once. Cut it, or save it as WAV.", file.name, duration_words(duration_s))
+      : tr("{0} is not a recording that this browser can read.", file.name));
   }
 }
 
@@ -102,7 +103,7 @@ export class Files {
   measure_again(nominal_hz) {
     this.nominal_hz = nominal_hz;
     if (this.#last) this.measure(this.#last, "tone");
-    else this.#fail("The file is not at hand any more: open it again.");
+    else this.#fail(tr("The file is not at hand any more: open it again."));
   }
 
   async measure(file, role) {
@@ -114,7 +115,7 @@ export class Files {
     else this.#report.song_file_started(file.name, role === "tape");
     if (role === "tape") song.reference = this.#report.song_samples();
     try {
-      if (file.size === 0) throw new Unfit(`${file.name} is empty.`);
+      if (file.size === 0) throw new Unfit(tr("{0} is empty.", file.name));
       if (await looks_like_wav(file)) {
         if (turn === this.#turn) this.#start_worker(turn, file.name, { wav: file, ...song });
         return;
@@ -122,12 +123,12 @@ export class Files {
       const sound = await decode(file, this.nominal_hz, role);
       if (turn !== this.#turn) return;
       if (sound.numberOfChannels > 2) {
-        throw new Unfit(`${file.name} has ${sound.numberOfChannels} channels; one or two can be measured.`);
+        throw new Unfit(tr("{0} has {1} channels; one or two can be measured.", file.name, sound.numberOfChannels));
       }
-      if (sound.length === 0) throw new Unfit(`${file.name} holds no sound.`);
+      if (sound.length === 0) throw new Unfit(tr("{0} holds no sound.", file.name));
       this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length, ...song }, sound);
     } catch (error) {
-      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : `${file.name} could not be read: ${error.message}`);
+      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : tr("{0} could not be read: {1}", file.name, error.message));
     }
   }
 
@@ -140,7 +141,7 @@ export class Files {
     const worker = new Worker("file_worker.js");
     this.#worker = worker;
     worker.onerror = () => {
-      if (worker === this.#worker) this.#fail(`${name} could not be measured: the worker did not start.`); // not one that was ended
+      if (worker === this.#worker) this.#fail(tr("{0} could not be measured: the worker did not start.", name)); // not one that was ended
     };
     worker.onmessage = ({ data }) => {
       if (turn !== this.#turn) return;
@@ -160,7 +161,7 @@ export class Files {
         this.#report.file_measured(data.snapshot);
       }
     };
-    worker.postMessage({ ...job, nominal_hz: this.nominal_hz }, job.reference ? [job.reference.buffer] : []);
+    worker.postMessage({ ...job, catalogue, nominal_hz: this.nominal_hz }, job.reference ? [job.reference.buffer] : []);
   }
   // A stretch of decoded sound, channel by channel, copied out of the browser's buffer only when it is wanted.
   #hand_over(worker, sound, { first, frames }) {

@@ -5,6 +5,7 @@ import { new_id } from "./card_book.js";
 import { today } from "./clock.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
+import { number_text, tr } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 const kLongest = 400; // characters in all: what chat programs carry unharmed
@@ -62,8 +63,8 @@ export class FriendDialog {
   }
   #show_cards() {
     const asks = JSON.parse(kept("asks") ?? "{}");
-    const options = this.#book.cards.map(({ id, name }) => new Option(name || "A machine without a name", id));
-    $("friend-card").replaceChildren(...options, new Option("A new card", ""));
+    const options = this.#book.cards.map(({ id, name }) => new Option(name || tr("A machine without a name"), id));
+    $("friend-card").replaceChildren(...options, new Option(tr("A new card"), ""));
     $("friend-card").value = this.#book.cards.some(({ id }) => id === asks[this.#told.id]) ? asks[this.#told.id] : "";
   }
 
@@ -77,11 +78,11 @@ export class FriendDialog {
     } else {
       const { tone, tolerance, "tape-tolerance": tape } = this.#state.controls;
       told = JSON.parse(this.#ask("ask", this.#ask_id, [tone.value, tolerance.value, tape.value].join(";"), $("friend-kind").value.trim(), note));
-      $("friend-setting").textContent = held(`Their page will be set to a ${Number(tone.value)} Hz tape, good within ${Number(tolerance.value)} %.`);
+      $("friend-setting").textContent = held(tr("Their page will be set to a {0} Hz tape, good within {1} %.", number_text(Number(tone.value)), number_text(Number(tolerance.value))));
     }
     const link = told.link ? `${location.origin}${location.pathname}#${told.link}` : "";
     const fits = link.length > 0 && link.length <= kLongest;
-    this.#said(told.fault || (link && !fits ? "That does not fit into a link: shorten the note." : ""));
+    this.#said(told.fault || (link && !fits ? tr("That does not fit into a link: shorten the note.") : ""));
     $("friend-out").hidden = !fits;
     if (!fits) return;
     $("friend-link").value = link;
@@ -92,10 +93,10 @@ export class FriendDialog {
     this.#remember();
     try {
       await navigator.clipboard.writeText($("friend-link").value);
-      this.#said("Copied.");
+      this.#said(tr("Copied."));
     } catch {
       $("friend-link").select(); // the person can copy what is chosen
-      this.#said("This browser does not let the page copy: the link is marked, copy it by hand.");
+      this.#said(tr("This browser does not let the page copy: the link is marked, copy it by hand."));
     }
   }
   // An answer finds the card of the machine for which it was asked.
@@ -109,10 +110,10 @@ export class FriendDialog {
     const told = JSON.parse(this.#ask("filed", location.hash.slice(1)));
     if (told.fault) return this.#said(told.fault);
     const there = this.#book.cards.some((card) => card.visits.some(({ id }) => id === told.visit.id));
-    if (!there) await this.#cards.keep(told.visit, { card_id: $("friend-card").value, card: { name: "A friend's machine" }, at_hand: false });
+    if (!there) await this.#cards.keep(told.visit, { card_id: $("friend-card").value, card: { name: tr("A friend's machine") }, at_hand: false });
     this.#filed = true; // what is said stays, as long as it is looked at
     this.#drop();
-    this.#said(there ? "It is on a card already." : "It is on the card.");
+    this.#said(there ? tr("It is on a card already.") : tr("It is on the card."));
     $("friend-file").hidden = $("friend-drop").hidden = true;
   }
   #close() {

@@ -1,6 +1,7 @@
 // Guide: the whole job, a step at a time. The text is guide.html, a page that can be read and printed by itself; here its
 // steps stand in a dialog beside the bench, with buttons that lead to it. It opens where it was left.
 import { keep, kept } from "./settings_store.js";
+import { tr, translate } from "./words.js";
 
 export class GuideDialog {
   #dialog = document.getElementById("guide");
@@ -34,13 +35,15 @@ export class GuideDialog {
     if (this.#steps.length > 0) return;
     try {
       const text = await (await fetch("guide.html")).text();
-      this.#steps = [...new DOMParser().parseFromString(text, "text/html").querySelectorAll("[data-step]")];
+      const page = new DOMParser().parseFromString(text, "text/html");
+      translate(page.body);
+      this.#steps = [...page.querySelectorAll("[data-step]")];
     } catch {
-      this.#place.textContent = "The guide could not be loaded. Look whether the network is there, then open it again.";
+      this.#place.textContent = tr("The guide could not be loaded. Look whether the network is there, then open it again.");
       return;
     }
     for (const part of this.#steps.flatMap((step) => [...step.querySelectorAll(".in-page")])) part.hidden = false;
-    this.#choice.replaceChildren(...this.#steps.map((step, i) => new Option(`${i + 1} of ${this.#steps.length}: ${step.dataset.step}`, i)));
+    this.#choice.replaceChildren(...this.#steps.map((step, i) => new Option(tr("{0} of {1}: {2}", i + 1, this.#steps.length, step.dataset.step), i)));
     this.#show_step(Number(kept("guide") ?? 0));
   }
   #show_step(wanted) {

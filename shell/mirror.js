@@ -1,5 +1,8 @@
 // Mirror: the reading as text. data-value follows at once; the words, which a screen reader says, once a second.
+import { tr } from "./words.js";
+
 const kWordsMs = 1000;
+const kChannels = { left: tr("left##channel"), right: tr("right##channel") };
 const kFields = [
   "status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons",
   "weighted_two_sigma_percent", "weighted_quasi_peak_percent", "unweighted_two_sigma_percent", "weighted_rms_percent",
@@ -67,7 +70,7 @@ export class Mirror {
     this.#channels.dataset.channels = names;
     this.#channels.replaceChildren(...channels.flatMap(({ channel }) => kFields.flatMap((field) => {
       const term = document.createElement("dt");
-      term.textContent = `${channel}, ${this.#cells.get(field).previousElementSibling.textContent.toLowerCase()}`;
+      term.textContent = `${kChannels[channel] ?? channel}, ${this.#cells.get(field).previousElementSibling.textContent}`;
       const cell = document.createElement("dd");
       Object.assign(cell.dataset, { field, channel });
       return [term, cell];

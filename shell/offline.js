@@ -1,4 +1,6 @@
 // Offline: the service worker. A newer version waits until it is taken; nothing reloads by itself.
+import { catalogue_url } from "./words.js";
+
 export class Offline {
   #ready;
   #registration;
@@ -19,6 +21,7 @@ export class Offline {
     } catch {
       return; // without it the page works while the network is there
     }
+    if (catalogue_url) workers.ready.then(({ active }) => active.postMessage({ words: catalogue_url }));
     if (this.#registration.waiting && workers.controller) this.#ready();
     this.#registration.addEventListener("updatefound", () => {
       const coming = this.#registration.installing;

@@ -1,4 +1,5 @@
 // Panels: what is read at length and follows the reading: what to do, and the error budget. All words are the program's.
+import { tr } from "./words.js";
 
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
@@ -19,7 +20,7 @@ export class Panels {
     const known = platforms.some(({ here }) => here);
     document.getElementById("trouble-platforms").replaceChildren(...platforms.map(({ name, steps, here }) => {
       const made = element("details", { open: here || !known },
-        element("summary", { textContent: here ? `${name}: this device` : name }), element("p", { textContent: steps }));
+        element("summary", { textContent: here ? tr("{0}: this device", name) : name }), element("p", { textContent: steps }));
       made.dataset.here = String(here);
       return made;
     }));
@@ -35,7 +36,7 @@ export class Panels {
 
   #present(advice, { status }) {
     if (advice.length === 0) {
-      return [element("p", { textContent: status === "measured" ? "Nothing disturbs the reading at the moment." : "Nothing is being measured at the moment." })];
+      return [element("p", { textContent: status === "measured" ? tr("Nothing disturbs the reading at the moment.") : tr("Nothing is being measured at the moment.") })];
     }
     return [element("ol", {}, ...advice.map(({ reason, what, todo }) => {
       const item = element("li", {}, element("strong", { textContent: what }), ` ${todo}`);

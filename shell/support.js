@@ -1,4 +1,5 @@
 // What this browser lacks, in words, with a way on.
+import { tr } from "./words.js";
 
 function has_webgl2() {
   try {
@@ -13,18 +14,18 @@ function has_webgl2() {
 function missing() {
   const lacks = [];
   if (typeof WebAssembly !== "object") {
-    lacks.push("WebAssembly. The measuring program cannot run at all. Take a current Firefox, Chrome or Safari, and leave “lockdown” modes.");
+    lacks.push(tr("Missing here: WebAssembly. The measuring program cannot run at all. Take a current Firefox, Chrome or Safari, and leave “lockdown” modes."));
   }
   if (!isSecureContext) {
-    lacks.push("a secure address. Browsers give the microphone only to pages opened by https, or from localhost. Recordings can be measured all the same.");
+    lacks.push(tr("Missing here: a secure address. Browsers give the microphone only to pages opened by https, or from localhost. Recordings can be measured all the same."));
   } else if (!navigator.mediaDevices?.getUserMedia) {
-    lacks.push("access to a microphone (getUserMedia). Recordings can be measured all the same.");
+    lacks.push(tr("Missing here: access to a microphone (getUserMedia). Recordings can be measured all the same."));
   }
   if (isSecureContext && typeof AudioWorkletNode === "undefined") {
-    lacks.push("AudioWorklet. Sound cannot be taken over unchanged. Take a current browser, or measure a recording.");
+    lacks.push(tr("Missing here: AudioWorklet. Sound cannot be taken over unchanged. Take a current browser, or measure a recording."));
   }
   if (!has_webgl2()) {
-    lacks.push("WebGL 2. The instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser.");
+    lacks.push(tr("Missing here: WebGL 2. The instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser."));
     document.getElementById("undrawn").hidden = false;
     for (const id of ["reading", "reading-channels"]) {
       const list = document.getElementById(id);
@@ -40,7 +41,7 @@ export function show_missing() {
   const list = document.getElementById("missing");
   list.replaceChildren(...lacks.map((lack) => {
     const item = document.createElement("li");
-    item.textContent = `Missing here: ${lack}`;
+    item.textContent = lack;
     return item;
   }));
   list.hidden = lacks.length === 0;

@@ -2,6 +2,7 @@
 import { figures_of, number_of } from "./dialogs.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
+import { number_text, tr } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 function element(tag, properties = {}, ...children) {
@@ -9,6 +10,8 @@ function element(tag, properties = {}, ...children) {
   made.append(...children);
   return made;
 }
+
+const pair = ({ tape, machine }) => tr("{0} on {1}", tape, machine);
 
 export class TableDialog {
   #ask;
@@ -36,8 +39,8 @@ export class TableDialog {
   }
   #add() {
     const row = { tape: $("table-tape").value.trim(), machine: $("table-machine").value.trim(), percent: this.#number("table-percent"), u95: this.#number("table-u95") };
-    if (!row.tape || !row.machine) return this.#said("Name the tape and the machine.");
-    if (row.percent === undefined || !(row.u95 > 0)) return this.#said("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0.");
+    if (!row.tape || !row.machine) return this.#said(tr("Name the tape and the machine."));
+    if (row.percent === undefined || !(row.u95 > 0)) return this.#said(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
     this.#rows = [...this.#rows.filter(({ tape, machine }) => tape !== row.tape || machine !== row.machine), row];
     $("table-percent").value = "";
     this.#changed();
@@ -45,7 +48,7 @@ export class TableDialog {
   #trust() {
     const [of, name] = $("table-which").value.split("\n");
     const percent = this.#number("table-true") ?? 0, u95 = this.#number("table-true-u95");
-    if (!name || !(u95 > 0)) return this.#said("Choose what is known to be right, and to how many percent.");
+    if (!name || !(u95 > 0)) return this.#said(tr("Choose what is known to be right, and to how many percent."));
     this.#trusted = [...this.#trusted.filter((each) => each.of !== of || each.name !== name), { of, name, percent, u95 }];
     this.#changed();
   }
@@ -61,7 +64,7 @@ export class TableDialog {
   #render() {
     const tapes = this.#names("tape"), machines = this.#names("machine");
     const remove = (text, list, i) => {
-      const button = element("button", { type: "button", textContent: "Remove", ariaLabel: `Remove ${text}` });
+      const button = element("button", { type: "button", textContent: tr("Remove"), ariaLabel: tr("Remove {0}", text) });
       button.addEventListener("click", () => {
         list.splice(i, 1);
         this.#changed();
@@ -70,10 +73,10 @@ export class TableDialog {
     };
     const trusted = this.#trusted.filter(({ of, name }) => (of === "tape" ? tapes : machines).includes(name));
     $("table-rows").replaceChildren(...this.#rows.map((row, i) => element("li", {},
-      held(`${row.tape} on ${row.machine}: ${row.percent} \u00b1 ${row.u95} %`), remove(`${row.tape} on ${row.machine}`, this.#rows, i))));
+      held(`${pair(row)}: ${number_text(row.percent)} \u00b1 ${number_text(row.u95)} %`), remove(pair(row), this.#rows, i))));
     $("table-trusted").replaceChildren(...this.#trusted.map((each, i) => element("li", {},
-      held(`${each.name} is known: ${each.percent} \u00b1 ${each.u95} %`), remove(each.name, this.#trusted, i))));
-    $("table-which").replaceChildren(...tapes.map((name) => new Option(`tape ${name}`, `tape\n${name}`)), ...machines.map((name) => new Option(`machine ${name}`, `machine\n${name}`)));
+      held(tr("{0} is known: {1} %", each.name, `${number_text(each.percent)} \u00b1 ${number_text(each.u95)}`)), remove(each.name, this.#trusted, i))));
+    $("table-which").replaceChildren(...tapes.map((name) => new Option(tr("tape {0}", name), `tape\n${name}`)), ...machines.map((name) => new Option(tr("machine {0}", name), `machine\n${name}`)));
     $("table-known").hidden = this.#rows.length === 0;
     if (this.#rows.length === 0) {
       $("table-result").replaceChildren();
@@ -83,12 +86,12 @@ export class TableDialog {
     const truths = trusted.map(({ of, name, percent, u95 }) => [of, (of === "tape" ? tapes : machines).indexOf(name), figures_of(percent), figures_of(u95)].join(";"));
     const told = JSON.parse(this.#ask("bench-table", readings.join("\n"), truths.join("\n")));
     if (told.fault) return this.#said(told.fault);
-    const rows = (names, values, what) => names.map((name, i) => element("tr", {}, element("th", { textContent: `${what} ${name}`, scope: "row" }), element("td", { className: "amount", textContent: held(values[i]) })));
-    const left_out = told.left_out.map((i) => `${this.#rows[i].tape} on ${this.#rows[i].machine}`);
+    const rows = (names, values, what) => names.map((name, i) => element("tr", {}, element("th", { textContent: what(name), scope: "row" }), element("td", { className: "amount", textContent: held(values[i]) })));
+    const left_out = told.left_out.map((i) => pair(this.#rows[i]));
     $("table-result").replaceChildren(
-      element("table", {}, element("tbody", {}, ...rows(machines, told.machines, "Machine"), ...rows(tapes, told.tapes, "Tape"))),
+      element("table", {}, element("tbody", {}, ...rows(machines, told.machines, (name) => tr("Machine {0}", name)), ...rows(tapes, told.tapes, (name) => tr("Tape {0}", name)))),
       ...told.said.map((text) => element("p", { textContent: text })),
-      ...(left_out.length > 0 ? [element("p", { textContent: `Left out: ${left_out.join(", ")}.` })] : []));
+      ...(left_out.length > 0 ? [element("p", { textContent: tr("Left out: {0}.", left_out.join(", ")) })] : []));
   }
   #said(text) {
     $("table-said").textContent = text;

@@ -1,6 +1,7 @@
 // Tapes: the dialog in which a result by a song is kept under its tape's name, and the tapes of a machine vote. What it
 // says is the program's.
 import { today } from "./clock.js";
+import { tr } from "./words.js";
 
 function element(tag, properties = {}, ...children) {
   const made = Object.assign(document.createElement(tag), properties);
@@ -48,10 +49,10 @@ export class TapesDialog {
     if (place.textContent !== text) place.textContent = text; // a screen reader hears of changes only
   }
   #row({ index, tape, amount, date, apart }) {
-    const forget = element("button", { type: "button", textContent: "Forget", ariaLabel: `Forget ${tape}` });
+    const forget = element("button", { type: "button", textContent: tr("Forget"), ariaLabel: tr("Forget {0}", tape) });
     forget.addEventListener("click", () => this.#change("forget-tape", String(index)));
     const made = element("tr", {}, element("th", { textContent: tape, scope: "row" }),
-      element("td", { className: "amount", textContent: amount }), element("td", { textContent: apart ? `${date}, stands apart` : date }, forget));
+      element("td", { className: "amount", textContent: amount }), element("td", { textContent: apart ? tr("{0}, stands apart", date) : date }, forget));
     made.dataset.apart = String(apart);
     return made;
   }

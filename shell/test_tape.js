@@ -4,6 +4,7 @@ import { new_id } from "./card_book.js";
 import { figures_of, number_of } from "./dialogs.js";
 import { held } from "./held.js";
 import { save_file } from "./save_file.js";
+import { number_text, tr } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 const kTakes = ["trusted", "own", "again"];
@@ -51,7 +52,7 @@ export class TestTapeDialog {
   #tone() {
     const hz = number_of($("tape-hz").value);
     if (hz !== undefined && hz >= 100 && hz <= 10000) return hz;
-    this.#said("The tone is a number from 100 to 10000 Hz.");
+    this.#said(tr("The tone is a number from 100 to 10000 Hz."));
     return undefined;
   }
   #play() {
@@ -65,13 +66,13 @@ export class TestTapeDialog {
     tone.connect(gain).connect(context.destination);
     tone.start();
     this.#playing = context;
-    $("tape-play").textContent = "Stop";
-    this.#said(`${hz} Hz is being played.`);
+    $("tape-play").textContent = tr("Stop");
+    this.#said(tr("{0} Hz is being played.", number_text(hz)));
   }
   #stop() {
     this.#playing?.close();
     this.#playing = undefined;
-    $("tape-play").textContent = "Play";
+    $("tape-play").textContent = tr("Play");
     this.#said("");
   }
   #save() {
@@ -93,7 +94,7 @@ export class TestTapeDialog {
     for (const name of kTakes) {
       const taken = this.#taken[name];
       $(`tape-${name}`).disabled = !there;
-      $(`tape-${name}-taken`).textContent = taken ? held(`${taken.percent > 0 ? "+" : ""}${taken.percent.toFixed(3)} \u00b1 ${taken.u95_percent.toFixed(3)} %`) : "";
+      $(`tape-${name}-taken`).textContent = taken ? held(number_text(`${taken.percent > 0 ? "+" : ""}${taken.percent.toFixed(3)} \u00b1 ${taken.u95_percent.toFixed(3)} %`)) : "";
     }
     this.#certify();
     $("tape-known").replaceChildren(...this.#book.tapes.map((tape) => this.#known(tape)));
@@ -108,27 +109,27 @@ export class TestTapeDialog {
     $("tape-keep").hidden = !this.certificate;
   }
   async #keep() {
-    const name = $("tape-name").value.trim() || `My tape of ${this.certificate.true_hz.toFixed(1)} Hz`;
+    const name = $("tape-name").value.trim() || tr("My tape of {0} Hz", number_text(this.certificate.true_hz.toFixed(1)));
     const { true_hz, u95_percent } = this.certificate;
     await this.#book.put_tape({ id: new_id(), name, true_hz, u95_percent, certified_by: $("tape-by").value.trim(), changed_ms: Date.now() });
     this.#taken = {};
     this.#render();
-    $("tape-certified").textContent = "It is kept.";
+    $("tape-certified").textContent = tr("It is kept.");
   }
   #known(tape) {
     const item = document.createElement("li");
-    const use = Object.assign(document.createElement("button"), { type: "button", textContent: "Use", ariaLabel: `Use ${tape.name}` });
+    const use = Object.assign(document.createElement("button"), { type: "button", textContent: tr("Use"), ariaLabel: tr("Use {0}", tape.name) });
     use.addEventListener("click", () => {
       this.#change("tone", String(tape.true_hz));
       this.#change("tape-tolerance", String(tape.u95_percent));
-      this.#said(`${tape.name} is set: ${tape.true_hz.toFixed(2)} Hz.`);
+      this.#said(tr("{0} is set: {1} Hz.", tape.name, number_text(tape.true_hz.toFixed(2))));
     });
-    const forget = Object.assign(document.createElement("button"), { type: "button", textContent: "Forget", ariaLabel: `Forget ${tape.name}` });
+    const forget = Object.assign(document.createElement("button"), { type: "button", textContent: tr("Forget"), ariaLabel: tr("Forget {0}", tape.name) });
     forget.addEventListener("click", async () => {
       await this.#book.remove_tape(tape.id);
       this.#render();
     });
-    item.append(held(`${tape.name}: ${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`), use, forget);
+    item.append(held(`${tape.name}: ${number_text(`${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`)}`), use, forget);
     return item;
   }
   #said(text) {

@@ -2,6 +2,7 @@
 // told by the bench (web/bench_door).
 import { number_of } from "./dialogs.js";
 import { held } from "./held.js";
+import { tr } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -40,7 +41,7 @@ export class TypedDialog {
     const told = timing ? this.#timing() : this.#meter();
     this.#visit = told?.visit;
     $("typed-keep").disabled = !this.#visit;
-    const rows = (told?.rows ?? []).filter(([label]) => label.startsWith("Speed") || label.startsWith("Channels"));
+    const rows = (told?.rows ?? []).filter(([label]) => label.startsWith(tr("Speed")) || label.startsWith(tr("Channels")));
     $("typed-said").textContent = held(told ? (told.fault || `${told.verdict}. ${rows.map((row) => row.join(": ")).join("; ")}.`) : "");
   }
   #settings() {
@@ -62,6 +63,6 @@ export class TypedDialog {
     await this.#cards.keep(this.#visit);
     for (const id of ["typed-left", "typed-right", "typed-should", "typed-took"]) $(id).value = "";
     this.#read();
-    $("typed-said").textContent = "It is on the card.";
+    $("typed-said").textContent = tr("It is on the card.");
   }
 }

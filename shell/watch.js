@@ -1,5 +1,6 @@
 // Watch: the speed over minutes to a whole side, drawn. What its course means is the program's to say.
 import { held } from "./held.js";
+import { number_text } from "./words.js";
 
 const $ = (id) => document.getElementById(id);
 const kWidth = 600, kHeight = 160, kLeft = 64;
@@ -43,7 +44,7 @@ export class WatchDialog {
     const parts = [shape("rect", { class: "band", x: kLeft, width: kWidth - kLeft - 8, y: y(tolerance), height: y(-tolerance) - y(tolerance) })];
     for (const percent of [tolerance, 0, -tolerance]) {
       parts.push(shape("line", { class: "edge", x1: kLeft, x2: kWidth - 8, y1: y(percent), y2: y(percent) }));
-      parts.push(shape("text", { x: kLeft - 6, y: y(percent) + 5, "text-anchor": "end" }, percent === 0 ? "0" : `${percent > 0 ? "+" : "\u2212"}${Math.abs(percent)} %`));
+      parts.push(shape("text", { x: kLeft - 6, y: y(percent) + 5, "text-anchor": "end" }, percent === 0 ? "0" : `${percent > 0 ? "+" : "\u2212"}${number_text(Math.abs(percent))} %`));
     }
     let run = [];
     const flush = () => {

@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 
 const site = resolve(dirname(fileURLToPath(import.meta.url)), "../build/site");
-const kBudgetBytes = 450_000; // gzipped, all files together: some three seconds on a slow phone connection
+const kBudgetBytes = 450_000; // gzipped, all that one visit loads: some three seconds on a slow phone connection
 
 const names = readdirSync(site, { withFileTypes: true, recursive: true })
   .filter((entry) => entry.isFile())
@@ -21,9 +21,11 @@ function check(name, faults) {
 }
 
 const sizes = names.map((name) => [gzipSync(readFileSync(join(site, name)), { level: 9 }).length, name]).sort((a, b) => b[0] - a[0]);
-const total = sizes.reduce((sum, [size]) => sum + size, 0);
+// A visit loads one language, and English needs no file of its own.
+const is_words = ([, name]) => name.startsWith("words/");
+const total = sizes.filter((size) => !is_words(size)).reduce((sum, [size]) => sum + size, 0) + (sizes.find(is_words)?.[0] ?? 0);
 check(
-  `all files are under ${kBudgetBytes / 1000} KB gzipped (${Math.round(total / 1000)} KB)`,
+  `all that a visit loads is under ${kBudgetBytes / 1000} KB gzipped (${Math.round(total / 1000)} KB)`,
   total < kBudgetBytes ? [] : sizes.map(([size, name]) => `${size} ${name}`),
 );
 

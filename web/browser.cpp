@@ -130,7 +130,7 @@ std::optional<std::string> load(std::string_view key) {
   if (!text) return std::nullopt;
   return taken(text);
 }
-Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points()}; }
+Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points(), taken(js_host(3))}; }
 std::vector<float> take_song() { return std::exchange(queue().song, {}); }
 void offer_song(std::span<const float> samples) { queue().offered = samples; }
 void keep_visit(std::string_view json, bool demo) { js_keep_visit(json.data(), size_of(json), demo ? 1 : 0); }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <variant>
 
+#include "core/phrase.hpp"
 #include "web/audio_input.hpp"
 #include "web/browser.hpp"
 #include "web/canvas_platform.hpp"
@@ -176,6 +177,7 @@ int main() {
   static four76::Program program;  // main returns, the frames go on
   ImGui::CreateContext();
   const four76::browser::Host host = four76::browser::host();
+  four76::set_language(host.words);  // before anything is told
   program.model.platform = four76::platform_of(host.platform, host.user_agent, host.touch_points);
   four76::restore_settings(program.model, four76::browser::load);
   four76::canvas::start(four76::frame, &program);

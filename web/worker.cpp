@@ -2,6 +2,7 @@
 
 #include <emscripten.h>
 
+#include "core/phrase.hpp"
 #include "web/snapshot.hpp"
 
 namespace four76 {
@@ -89,6 +90,11 @@ const char* told(const std::optional<std::string>& fault) {
 extern "C" {
 
 EMSCRIPTEN_KEEPALIVE std::byte* file_bytes(int size) { return job().bytes(static_cast<std::size_t>(size)).data(); }
+// The catalogue of what is told (core/phrase.hpp), put into file_bytes(size).
+EMSCRIPTEN_KEEPALIVE void file_language(int size) {
+  const auto bytes = job().bytes(static_cast<std::size_t>(size));
+  four76::set_language({reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+}
 EMSCRIPTEN_KEEPALIVE float* file_buffer(int frames) { return job().buffer(static_cast<std::size_t>(frames)).data(); }
 
 // Of a WAV whose head was put into file_bytes(size): 1 where more of it is wanted. file_fault says what is wrong.

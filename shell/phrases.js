@@ -1,0 +1,73 @@
+// Phrases: which texts of a page are told in another language, and how one is put in the place of another. A phrase is all
+// of an element that has text of its own; the elements within it are numbered, "Pull the plug. <1>All about safety</1>", so
+// that a translation can order them anew. The browser and tests/words_check.mjs find the same ones.
+const kAttributes = ["aria-label", "title", "placeholder", "data-step"];
+const kSymbols = /^(?:<\d+\/>)?(?:Hz|mm|ppm|cm\/s|min:s|C\d+|Four76|CSV)?$/;
+
+function is_phrase(text) {
+  return /\p{L}{2}/u.test(text.replace(/<[^>]*>/g, "")) && !kSymbols.test(text);
+}
+
+// FNV-1a over the bytes, folded to 24 bits, as core/phrase.hpp does it.
+export function phrase_hash(english) {
+  let hash = 0x811c9dc5;
+  for (const byte of new TextEncoder().encode(english)) hash = Math.imul(hash ^ byte, 0x01000193);
+  return ((hash >>> 24) ^ (hash & 0xffffff)).toString(16).padStart(6, "0");
+}
+
+// The phrase of an element, and the elements that its numbers stand for.
+function phrase_of(element) {
+  const inner = [];
+  const text_of = (node) => [...node.childNodes].map((child) => {
+    if (child.nodeType === 3) return child.data.replace(/[ \t\r\n]+/g, " ");
+    if (child.nodeType !== 1) return "";
+    const number = inner.push(child);
+    const text = text_of(child);
+    return text.trim() === "" ? `<${number}/>` : `<${number}>${text}</${number}>`;
+  }).join("");
+  return { text: text_of(element).trim(), inner };
+}
+
+function refill(element, inner, text) {
+  const open = [element];
+  for (const node of [element, ...inner]) node.replaceChildren(...[...node.childNodes].filter((child) => child.nodeType !== 3 && !inner.includes(child)));
+  for (const piece of text.split(/(<\/?\d+\/?>)/)) {
+    const [, closes, number, empty] = /^<(\/?)(\d+)(\/?)>$/.exec(piece) ?? [];
+    if (number === undefined) {
+      if (piece !== "") open.at(-1).append(piece);
+    } else if (closes) {
+      open.pop();
+    } else {
+      const child = inner[number - 1];
+      open.at(-1).append(child);
+      if (!empty) open.push(child);
+    }
+  }
+}
+
+// Calls `told` with each phrase below the root and puts what it answers, if anything, in its place.
+export function each_phrase(root, told) {
+  const visit = (element) => {
+    if (["SCRIPT", "STYLE"].includes(element.tagName)) return;
+    for (const name of kAttributes) {
+      const text = element.getAttribute(name);
+      const other = text && is_phrase(text) ? told(text) : undefined;
+      if (other !== undefined) element.setAttribute(name, other);
+    }
+    const own = [...element.childNodes].some((child) => child.nodeType === 3 && child.data.trim() !== "");
+    const children = [...element.children];
+    if (own) {
+      const { text, inner } = phrase_of(element);
+      const other = is_phrase(text) ? told(text) : undefined;
+      if (other !== undefined) refill(element, inner, other);
+      for (const child of inner) for (const name of kAttributes) {
+        const said = child.getAttribute(name);
+        const new_said = said && is_phrase(said) ? told(said) : undefined;
+        if (new_said !== undefined) child.setAttribute(name, new_said);
+      }
+    } else {
+      children.forEach(visit);
+    }
+  };
+  visit(root);
+}
