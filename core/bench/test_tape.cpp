@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 namespace {
 
@@ -20,17 +22,18 @@ bool counts(const Reading& reading) noexcept {
 
 std::optional<std::string_view> TestTone::fault_in(const Config& config) noexcept {
   if (config.sample_rate_hz < 8000 || config.sample_rate_hz > 192000)
-    return "The sample rate must lie between 8000 and 192000 Hz.";
+    return tr("The sample rate must lie between 8000 and 192000 Hz.");
   if (!(config.tone_hz >= 10.0 && config.tone_hz <= 0.45 * config.sample_rate_hz))
-    return "The tone must lie between 10 Hz and 0.45 of the sample rate.";
-  if (config.steps.empty() || config.steps.size() > kMostSteps) return "There must be one step of level, or up to 32.";
+    return tr("The tone must lie between 10 Hz and 0.45 of the sample rate.");
+  if (config.steps.empty() || config.steps.size() > kMostSteps)
+    return tr("There must be one step of level, or up to 32.");
   double seconds = 0.0;
   for (const ToneStep& step : config.steps) {
-    if (!(step.seconds >= 0.1)) return "A step must last a tenth of a second at least.";
-    if (!(step.level_dbfs >= -120.0 && step.level_dbfs <= 0.0)) return "A level must lie between -120 and 0 dBFS.";
+    if (!(step.seconds >= 0.1)) return tr("A step must last a tenth of a second at least.");
+    if (!(step.level_dbfs >= -120.0 && step.level_dbfs <= 0.0)) return tr("A level must lie between -120 and 0 dBFS.");
     seconds += step.seconds;
   }
-  if (!(seconds <= kMostSeconds)) return "The tone must not last longer than two hours.";
+  if (!(seconds <= kMostSeconds)) return tr("The tone must not last longer than two hours.");
   return std::nullopt;
 }
 
@@ -74,13 +77,13 @@ std::size_t TestTone::process(std::span<float> samples) noexcept {
 
 std::string_view message_of(CertifyFault fault) noexcept {
   switch (fault) {
-    case CertifyFault::not_measured: return "Measure both tapes first, until the readings can be trusted.";
+    case CertifyFault::not_measured: return tr("Measure both tapes first, until the readings can be trusted.");
     case CertifyFault::too_far:
-      return "The two tapes lie far apart: look whether they carry the tones that are stated.";
+      return tr("The two tapes lie far apart: look whether they carry the tones that are stated.");
     case CertifyFault::machine_moved:
-      return "The machine did not hold its speed between the tapes: let it warm up, then play all of them again.";
+      return tr("The machine did not hold its speed between the tapes: let it warm up, then play all of them again.");
   }
-  return "Measure again.";
+  return tr("Measure again.");
 }
 
 Result<Certificate, CertifyFault> certify(const CertifyReadings& readings, double own_nominal_hz,

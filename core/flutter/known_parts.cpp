@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 namespace {
 
@@ -10,7 +12,7 @@ namespace {
 struct Bounds {
   std::optional<double> KnownParts::*field;
   double least, most;
-  std::string_view words;
+  Phrase words;
 };
 
 constexpr std::array<Bounds, 9> kBounds{{
@@ -41,10 +43,10 @@ bool is_sane(const std::optional<double>& value, const Bounds& bounds) noexcept 
 
 std::optional<std::string_view> fault_in(const KnownParts& known) noexcept {
   for (const Bounds& bounds : kBounds)
-    if (!is_sane(known.*bounds.field, bounds)) return bounds.words;
+    if (!is_sane(known.*bounds.field, bounds)) return tr(bounds.words);
   if (known.flywheel_diameter_mm && known.capstan_diameter_mm &&
       *known.flywheel_diameter_mm <= *known.capstan_diameter_mm)
-    return "The flywheel is wider than the capstan, its shaft. Measure both again.";
+    return tr("The flywheel is wider than the capstan, its shaft. Measure both again.");
   return std::nullopt;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/phrase.hpp"
 #include "core/records/kept_lines.hpp"
 #include "core/signal/sort_few.hpp"
 
@@ -28,14 +29,14 @@ void merge_record(std::vector<Record>& there, const Record& came, std::size_t mo
     there.push_back(came);
     ++merged.added;
   } else {
-    merged.set_aside.push_back({what, "there is no room for more"});
+    merged.set_aside.push_back({what, say("there is no room for more")});
   }
 }
 
 void merge_visits(std::vector<Measurement>& there, const std::vector<Measurement>& came, const std::string& card,
                   Merged& merged) {
   for (const Measurement& visit : came)
-    merge_record(there, visit, kMostVisits, card + ", visit of " + visit.time, merged);
+    merge_record(there, visit, kMostVisits, say("{0}, visit of {1}", card, visit.time), merged);
   sort_few(there.begin(), there.end(), [](const Measurement& a, const Measurement& b) { return a.time < b.time; });
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/json.hpp"
 #include "core/records/parts_text.hpp"
@@ -21,29 +22,30 @@ constexpr std::size_t kLongestId = 64;
 class ObjectReader {
  public:
   explicit ObjectReader(const Json& json) : json_(json) {
-    if (json.kind() != Json::Kind::object) complain("", "it is not a record");
+    if (json.kind() != Json::Kind::object) complain(say("it is not a record"));
   }
   [[nodiscard]] bool sound() const noexcept { return why_.empty(); }
   [[nodiscard]] const std::string& why() const noexcept { return why_; }
-  void complain(std::string_view name, std::string_view what) {
-    if (why_.empty()) why_ = name.empty() ? std::string(what) : std::string(name) + ' ' + std::string(what);
+  void complain(std::string why) {
+    if (why_.empty()) why_ = std::move(why);
   }
+  void complain(Phrase what, std::string_view name) { complain(say(what, name)); }
 
   void text(std::string_view name, std::string& out, std::size_t longest, bool needed = false) {
     const Json* value = known(name);
-    if (!value) return needed ? complain(name, "is missing") : void();
+    if (!value) return needed ? complain("{0} is missing", name) : void();
     const std::string* text = value->as_string();
-    if (!text) return complain(name, "is no text");
-    if (text->size() > longest) return complain(name, "is too long");
-    if (needed && text->empty()) return complain(name, "is empty");
+    if (!text) return complain("{0} is no text", name);
+    if (text->size() > longest) return complain("{0} is too long", name);
+    if (needed && text->empty()) return complain("{0} is empty", name);
     out = *text;
   }
   void number(std::string_view name, std::optional<double>& out, double least, double most) {
     const Json* value = known(name);
     if (!value) return;
     const auto number = value->as_number();
-    if (!number) return complain(name, "is no number");
-    if (!(*number >= least && *number <= most)) return complain(name, "is out of range");
+    if (!number) return complain("{0} is no number", name);
+    if (!(*number >= least && *number <= most)) return complain("{0} is out of range", name);
     out = number;
   }
   void number(std::string_view name, double& out, double least, double most) {
@@ -55,7 +57,7 @@ class ObjectReader {
     const Json* value = known(name);
     if (!value) return;
     out = value->as_boolean();
-    if (!out) complain(name, "is neither true nor false");
+    if (!out) complain("{0} is neither true nor false", name);
   }
   void time(std::int64_t& out_ms) {
     double ms = 0.0;
@@ -68,14 +70,14 @@ class ObjectReader {
     word_text(name, text);
     for (int i = 0; i <= static_cast<int>(last) && !text.empty(); ++i)
       if (name_of(static_cast<Value>(i)) == text) return void(out = static_cast<Value>(i));
-    if (!text.empty()) complain(name, "is no word that is known");
+    if (!text.empty()) complain("{0} is no word that is known", name);
   }
   // An array of at most so many; nothing where it is absent.
   [[nodiscard]] const std::vector<Json>* list(std::string_view name, std::size_t most) {
     const Json* value = known(name);
     if (!value) return nullptr;
-    if (value->kind() != Json::Kind::array) return complain(name, "is no list"), nullptr;
-    if (value->items().size() > most) return complain(name, "is too long"), nullptr;
+    if (value->kind() != Json::Kind::array) return complain("{0} is no list", name), nullptr;
+    if (value->items().size() > most) return complain("{0} is too long", name), nullptr;
     return &value->items();
   }
   [[nodiscard]] const Json* known(std::string_view name) const noexcept {
@@ -97,7 +99,7 @@ void read_components(ObjectReader& in, std::vector<Component>& components) {
     Component component;
     each.number("rate_hz", component.rate_hz, 0.0, 1000.0);
     each.number("peak_percent", component.peak_percent, 0.0, kFarthest_percent);
-    if (!each.sound()) return in.complain("components:", each.why());
+    if (!each.sound()) return in.complain("components: " + each.why());
     components.push_back(component);
   }
 }
@@ -108,7 +110,7 @@ void read_reasons(ObjectReader& in, ReasonList& reasons) {
   for (const Json& item : *list) {
     std::size_t i = 0;
     while (i < kReasonCount && !(item.as_string() && name_of(static_cast<Reason>(i)) == *item.as_string())) ++i;
-    if (i == kReasonCount) return in.complain("reasons", "hold a word that is not known");
+    if (i == kReasonCount) return in.complain("{0} hold a word that is not known", "reasons");
     reasons.add(static_cast<Reason>(i));
   }
 }
@@ -137,7 +139,7 @@ void read_channels(ObjectReader& in, std::vector<MeasuredChannel>& channels) {
   for (const Json& item : *list) {
     ObjectReader each(item);
     channels.push_back(read_channel(each));
-    if (!each.sound()) return in.complain("channels:", each.why());
+    if (!each.sound()) return in.complain("channels: " + each.why());
   }
 }
 
@@ -150,10 +152,10 @@ void read_course(ObjectReader& in, Measurement& visit) {
     for (const Json& item : *list) {
       const auto percent = item.as_number();
       if (item.kind() != Json::Kind::null && !(percent && std::abs(*percent) <= kFarthest_percent))
-        course.complain("percent", "holds what is no speed");
+        course.complain("{0} holds what is no speed", "percent");
       visit.course_percent.push_back(percent);
     }
-  if (!course.sound()) in.complain("course:", course.why());
+  if (!course.sound()) in.complain("course: " + course.why());
 }
 
 void read_spectrum(ObjectReader& in, Measurement& visit) {
@@ -165,10 +167,10 @@ void read_spectrum(ObjectReader& in, Measurement& visit) {
   if (const auto* list = spectrum.list("dbfs", kMostSpectrum))
     for (const Json& item : *list) {
       const auto level = item.as_number();
-      if (!level || std::abs(*level) > 1000.0) spectrum.complain("dbfs", "holds what is no level");
+      if (!level || std::abs(*level) > 1000.0) spectrum.complain("{0} holds what is no level", "dbfs");
       visit.spectrum_dbfs.push_back(level.value_or(0.0));
     }
-  if (!spectrum.sound()) in.complain("spectrum:", spectrum.why());
+  if (!spectrum.sound()) in.complain("spectrum: " + spectrum.why());
 }
 
 Measurement read_visit(ObjectReader& in) {
@@ -199,21 +201,22 @@ bool has_id(const std::vector<Record>& records, const std::string& id) {
   return std::any_of(records.begin(), records.end(), [&](const Record& each) { return each.id == id; });
 }
 
-// The records of a list; what is broken, there twice, or one too many is set aside.
+// The records of a list, each told as `what` with its number {0} and `of` {1}; what is broken, there twice, or one too
+// many is set aside.
 template <typename Record, typename Read>
-std::vector<Record> read_records(const std::vector<Json>& list, const std::string& what, std::size_t most,
+std::vector<Record> read_records(const std::vector<Json>& list, Phrase what, std::string_view of, std::size_t most,
                                  std::vector<SetAside>& set_aside, Read&& read) {
   std::vector<Record> records;
   for (std::size_t i = 0; i < list.size(); ++i) {
-    const std::string which = what + ' ' + std::to_string(i + 1);
+    const std::string which = say(what, std::to_string(i + 1), of);
     ObjectReader in(list[i]);
     Record record = read(in, which);
     if (!in.sound())
       set_aside.push_back({which, in.why()});
     else if (has_id(records, record.id))
-      set_aside.push_back({which, "another one has the same id"});
+      set_aside.push_back({which, say("another one has the same id")});
     else if (records.size() == most)
-      set_aside.push_back({which, "there are too many"});
+      set_aside.push_back({which, say("there are too many")});
     else
       records.push_back(std::move(record));
   }
@@ -226,7 +229,7 @@ Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>
   in.text("name", card.name, kLongestName);
   in.text("kind", card.kind, kLongestName);
   in.text("parts", card.parts, 400);
-  if (!card.parts.empty() && !known_parts_of(card.parts)) in.complain("parts", "cannot be read");
+  if (!card.parts.empty() && !known_parts_of(card.parts)) in.complain("{0} cannot be read", "parts");
   in.text("trimmer_place", card.trimmer_place, kLongestName);
   in.flag("clockwise_is_faster", card.clockwise_is_faster);
   in.number("tolerance_percent", card.tolerance_percent, 1e-6, kFarthest_percent);
@@ -234,7 +237,7 @@ Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>
   in.time(card.changed_ms);
   const auto* visits = in.list("visits", 100 * kMostVisits);
   if (visits && in.sound())
-    card.visits = read_records<Measurement>(*visits, which + ", visit", kMostVisits, set_aside,
+    card.visits = read_records<Measurement>(*visits, "{1}, visit {0}", which, kMostVisits, set_aside,
                                             [](ObjectReader& each, const std::string&) { return read_visit(each); });
   return card;
 }
@@ -254,9 +257,9 @@ KnownTape read_tape(ObjectReader& in) {
 std::optional<CardsFault> fault_of_schema(const Json& file) {
   const Json* schema = file.find("schema");
   const std::string* name = schema ? schema->as_string() : nullptr;
-  if (!name || !name->starts_with(kSchemaName)) return CardsFault{"The file holds no cards of this page."};
+  if (!name || !name->starts_with(kSchemaName)) return CardsFault{say("The file holds no cards of this page.")};
   if (*name != kSchema)
-    return CardsFault{"The file was made by a later version of this page. Reload the page, then try again."};
+    return CardsFault{say("The file was made by a later version of this page. Reload the page, then try again.")};
   return std::nullopt;
 }
 
@@ -271,13 +274,13 @@ Result<ReadCards, CardsFault> read_cards(std::string_view text) {
   ReadCards read;
   ObjectReader file(*parsed);
   if (const auto* tapes = file.list("tapes", 100 * kMostKnownTapes))
-    read.cards.tapes = read_records<KnownTape>(*tapes, "tape", kMostKnownTapes, read.set_aside,
+    read.cards.tapes = read_records<KnownTape>(*tapes, "tape {0}", "", kMostKnownTapes, read.set_aside,
                                                [](ObjectReader& in, const std::string&) { return read_tape(in); });
   if (const auto* cards = file.list("cards", 100 * kMostCards))
     read.cards.cards = read_records<Card>(
-        *cards, "card", kMostCards, read.set_aside,
+        *cards, "card {0}", "", kMostCards, read.set_aside,
         [&](ObjectReader& in, const std::string& which) { return read_card(in, which, read.set_aside); });
-  if (!file.sound()) return CardsFault{"The file is damaged: " + file.why() + '.'};
+  if (!file.sound()) return CardsFault{say("The file is damaged: {0}.", file.why())};
   return read;
 }
 

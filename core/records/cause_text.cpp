@@ -2,87 +2,115 @@
 
 #include <cmath>
 
+#include "core/phrase.hpp"
 #include "core/records/figure_text.hpp"
 
 namespace four76 {
 namespace {
 
-std::string with_article(std::string_view noun) {
-  const bool vowel = std::string_view("aeio").find(noun.front()) != std::string_view::npos;
-  return (vowel ? "an " : "a ") + std::string(noun);
+std::string_view with_article(Part part) noexcept {
+  switch (part) {
+    case Part::capstan: return tr("a capstan");
+    case Part::pinch_roller: return tr("a pinch roller");
+    case Part::supply_reel: return tr("a supply reel");
+    case Part::take_up_reel: return tr("a take-up reel");
+    case Part::belt: return tr("a belt");
+    case Part::motor: return tr("a motor");
+    case Part::idler: return tr("an idler");
+  }
+  return tr("a part");
 }
 
 std::string described(Part part, const std::optional<Dimension>& implied) {
-  const std::string noun = with_article(words_of(part));
-  if (!implied) return noun;
+  const std::string_view noun = with_article(part);
+  if (!implied) return std::string(noun);
+  const std::string value = rounded(implied->value, 2);
   switch (implied->kind) {
-    case DimensionKind::diameter_mm: return noun + " of " + rounded(implied->value, 2) + " mm";
-    case DimensionKind::pack_diameter_mm: return noun + " with a pack of " + rounded(implied->value, 2) + " mm";
-    case DimensionKind::rpm: return noun + " at " + rounded(implied->value, 2) + " turns a minute";
-    case DimensionKind::length_mm: return noun + " of " + rounded(implied->value, 2) + " mm";
+    case DimensionKind::diameter_mm:
+    case DimensionKind::length_mm: return say("{0} of {1} mm", noun, value);
+    case DimensionKind::pack_diameter_mm: return say("{0} with a pack of {1} mm", noun, value);
+    case DimensionKind::rpm: return say("{0} at {1} turns a minute", noun, value);
   }
-  return noun;
+  return std::string(noun);
 }
 
-std::string times_a_turn(int harmonic) {
-  if (harmonic == 1) return "";
-  return harmonic == 2 ? ", twice a turn" : ", " + std::to_string(harmonic) + " times a turn";
+std::string made_by(const PartFit& fit) {
+  const std::string part = described(fit.part, fit.implied);
+  if (fit.harmonic == 1) return part;
+  if (fit.harmonic == 2) return say("{0}, twice a turn", part);
+  return say("{0}, {1} times a turn", part, std::to_string(fit.harmonic));
 }
-
-std::string made_by(const PartFit& fit) { return described(fit.part, fit.implied) + times_a_turn(fit.harmonic); }
 
 std::string multiple_words(int harmonic) {
-  if (harmonic == 2) return "its double";
-  return harmonic == 3 ? "its triple" : std::to_string(harmonic) + " times it";
+  if (harmonic == 2) return say("its double");
+  return harmonic == 3 ? say("its triple") : say("{0} times it", std::to_string(harmonic));
 }
 
 // "7.6 Hz and its double", "2.4 Hz, its double and its triple".
 std::string rates_text(const Cause& cause) {
-  const bool seen = !cause.peaks.empty() && cause.peaks[0].harmonic == 1;
-  std::string text = seen ? "" : "Multiples of ";
-  text += rounded(cause.rate_hz.value_or(0.0), 3) + " Hz";
-  if (!seen) return text;
-  for (std::size_t i = 1; i < cause.peaks.size(); ++i)
-    text += (i + 1 == cause.peaks.size() ? " and " : ", ") + multiple_words(cause.peaks[i].harmonic);
+  const std::string rate = rounded(cause.rate_hz.value_or(0.0), 3);
+  if (cause.peaks.empty() || cause.peaks[0].harmonic != 1) return say("Multiples of {0} Hz", rate);
+  std::string text = rate + " Hz";
+  for (std::size_t i = 1; i < cause.peaks.size(); ++i) {
+    const std::string multiple = multiple_words(cause.peaks[i].harmonic);
+    if (i + 1 == cause.peaks.size()) return say("{0} and {1}", text, multiple);
+    text += ", " + multiple;
+  }
   return text;
 }
 
-std::string share_text(const Cause& cause) {
-  if (!cause.share_percent) return "";
-  const std::string share = *cause.share_percent < 1.0 ? "under 1" : rounded(std::round(*cause.share_percent), 1);
-  return "; " + share + " % of the wow and flutter";
+std::string share_text(double percent) {
+  if (percent < 1.0) return say("under 1 % of the wow and flutter");
+  return say("{0} % of the wow and flutter", rounded(std::round(percent), 1));
 }
 
-std::string movement_text(const Cause& cause) {
-  if (!cause.change_hz_per_minute) return "";
-  return *cause.change_hz_per_minute > 0.0 ? " (rising as the tape plays)" : " (falling as the tape plays)";
+std::string moving_rates_text(const Cause& cause) {
+  const std::string rates = rates_text(cause);
+  if (!cause.change_hz_per_minute) return rates;
+  return say(*cause.change_hz_per_minute > 0.0 ? Phrase("{0} (rising as the tape plays)")
+                                               : Phrase("{0} (falling as the tape plays)"),
+             rates);
 }
 
 std::string others_text(const Cause& cause) {
   const std::size_t first = cause.kind == CauseKind::unknown_rate ? 0 : 1;
-  std::string text;
+  std::string others, text;
   for (std::size_t i = first; i < cause.fits.size(); ++i)
-    text +=
-        (i == first ? (cause.equal ? " As well it could be " : " It could also be ") : " or ") + made_by(cause.fits[i]);
-  if (!text.empty()) text += '.';
+    others = i == first ? made_by(cause.fits[i]) : say("{0} or {1}", others, made_by(cause.fits[i]));
+  if (!others.empty())
+    text = ' ' + say(cause.equal ? Phrase("As well it could be {0}.") : Phrase("It could also be {0}."), others);
   if (cause.needs_span_s)
-    text += " Listen for " + duration_text(std::ceil(*cause.needs_span_s)) + " to tell these apart.";
+    text += ' ' + say("Listen for {0} to tell these apart.", duration_text(std::ceil(*cause.needs_span_s)));
   else if (cause.equal && cause.fits.size() > 1 && is_reel(cause.fits[0].part) && is_reel(cause.fits[1].part))
-    text += " Enter where on the side the tape is to tell these apart.";
+    text += ' ' + say("Enter where on the side the tape is to tell these apart.");
   return text;
 }
 
 std::string rate_evidence(const Cause& cause) {
-  std::string text = rates_text(cause) + movement_text(cause) + ": ";
-  text += cause.kind == CauseKind::unknown_rate ? "what no part of a usual size would make"
-                                                : "what " + made_by(cause.fits[0]) + " would make";
-  return text + share_text(cause) + '.' + others_text(cause);
+  const std::string rates = moving_rates_text(cause);
+  std::string text = cause.kind == CauseKind::unknown_rate
+                         ? say("{0}: what no part of a usual size would make", rates)
+                         : say("{0}: what {1} would make", rates, made_by(cause.fits[0]));
+  if (cause.share_percent) text += "; " + share_text(*cause.share_percent);
+  return text + '.' + others_text(cause);
+}
+
+std::string random_evidence(const Cause& cause) {
+  if (!cause.share_percent) return say("No rate stands out of it: something slips, drags or is dry.");
+  return say("No rate stands out of it; {0}: something slips, drags or is dry.", share_text(*cause.share_percent));
+}
+
+std::string scrape_evidence(const Cause& cause, const std::string& figure) {
+  if (!cause.share_percent)
+    return say("{0} % between 100 and 200 Hz: the tape sticks and slips over dirt or a dry guide.", figure);
+  return say("{0} % between 100 and 200 Hz; {1}: the tape sticks and slips over dirt or a dry guide.", figure,
+             share_text(*cause.share_percent));
 }
 
 std::string moved_text(const Cause& cause) {
   const double moved = cause.figure.value_or(0.0);
-  return std::string("The speed ") + (moved < 0.0 ? "sank" : "rose") + " by " + rounded(std::abs(moved), 2) + " % in " +
-         duration_text(cause.over_s.value_or(0.0)) + '.';
+  return say(moved < 0.0 ? Phrase("The speed sank by {0} % in {1}.") : Phrase("The speed rose by {0} % in {1}."),
+             rounded(std::abs(moved), 2), duration_text(cause.over_s.value_or(0.0)));
 }
 
 bool holds_hands_inside(const RepairSteps& steps) {
@@ -102,76 +130,87 @@ std::vector<std::string> listed(const RepairSteps& steps) {
 
 std::string_view title_words(CauseKind kind) noexcept {
   switch (kind) {
-    case CauseKind::capstan: return "Capstan or its flywheel";
-    case CauseKind::pinch_roller: return "Pinch roller";
-    case CauseKind::supply_reel: return "Supply reel";
-    case CauseKind::take_up_reel: return "Take-up reel";
-    case CauseKind::belt: return "Belt";
-    case CauseKind::motor: return "Motor or its pulley";
-    case CauseKind::idler: return "Idler";
-    case CauseKind::unknown_rate: return "A rhythm of no known part";
-    case CauseKind::random_wow: return "Wow without a rhythm";
-    case CauseKind::scrape: return "Scrape";
-    case CauseKind::level_flutter: return "The level sways";
-    case CauseKind::dropouts: return "Dropouts";
-    case CauseKind::sag: return "The speed sinks";
-    case CauseKind::warm_up: return "The speed rises";
-    case CauseKind::trimmer: return "Speed setting";
+    case CauseKind::capstan: return tr("Capstan or its flywheel");
+    case CauseKind::pinch_roller: return tr("Pinch roller");
+    case CauseKind::supply_reel: return tr("Supply reel");
+    case CauseKind::take_up_reel: return tr("Take-up reel");
+    case CauseKind::belt: return tr("Belt");
+    case CauseKind::motor: return tr("Motor or its pulley");
+    case CauseKind::idler: return tr("Idler");
+    case CauseKind::unknown_rate: return tr("A rhythm of no known part");
+    case CauseKind::random_wow: return tr("Wow without a rhythm");
+    case CauseKind::scrape: return tr("Scrape");
+    case CauseKind::level_flutter: return tr("The level sways");
+    case CauseKind::dropouts: return tr("Dropouts");
+    case CauseKind::sag: return tr("The speed sinks");
+    case CauseKind::warm_up: return tr("The speed rises");
+    case CauseKind::trimmer: return tr("Speed setting");
   }
   return "";
+}
+
+// At the head of a title.
+std::string_view first_words(Part part) noexcept {
+  switch (part) {
+    case Part::capstan: return tr("Capstan");
+    case Part::pinch_roller: return tr("Pinch roller");
+    case Part::supply_reel: return tr("Supply reel");
+    case Part::take_up_reel: return tr("Take-up reel");
+    case Part::belt: return tr("Belt");
+    case Part::motor: return tr("Motor");
+    case Part::idler: return tr("Idler");
+  }
+  return tr("Part");
 }
 
 }  // namespace
 
 std::string_view words_of(Part part) noexcept {
   switch (part) {
-    case Part::capstan: return "capstan";
-    case Part::pinch_roller: return "pinch roller";
-    case Part::supply_reel: return "supply reel";
-    case Part::take_up_reel: return "take-up reel";
-    case Part::belt: return "belt";
-    case Part::motor: return "motor";
-    case Part::idler: return "idler";
+    case Part::capstan: return tr("capstan");
+    case Part::pinch_roller: return tr("pinch roller");
+    case Part::supply_reel: return tr("supply reel");
+    case Part::take_up_reel: return tr("take-up reel");
+    case Part::belt: return tr("belt");
+    case Part::motor: return tr("motor");
+    case Part::idler: return tr("idler");
   }
-  return "part";
+  return tr("part");
 }
 
 std::string_view words_of(Sureness sureness) noexcept {
   switch (sureness) {
-    case Sureness::likely: return "likely";
-    case Sureness::possible: return "possible";
-    case Sureness::hint: return "only a hint";
+    case Sureness::likely: return tr("likely");
+    case Sureness::possible: return tr("possible");
+    case Sureness::hint: return tr("only a hint");
   }
-  return "only a hint";
+  return tr("only a hint");
 }
 
 std::string cause_title(const Cause& cause) {
   if (!cause.equal || cause.fits.size() < 2) return std::string(title_words(cause.kind));
   const Part a = cause.fits[0].part, b = cause.fits[1].part;
-  if (is_reel(a) && is_reel(b)) return "Supply or take-up reel";
-  std::string first(words_of(a));
-  first.front() = static_cast<char>(first.front() - 'a' + 'A');
-  return first + " or " + std::string(words_of(b));
+  if (is_reel(a) && is_reel(b)) return say("Supply or take-up reel");
+  return say("{0} or {1}", first_words(a), words_of(b));
 }
 
 std::string cause_evidence(const Cause& cause) {
   const std::string figure = rounded(std::abs(cause.figure.value_or(0.0)), 2);
   switch (cause.kind) {
-    case CauseKind::random_wow:
-      return "No rate stands out of it" + share_text(cause) + ": something slips, drags or is dry.";
-    case CauseKind::scrape:
-      return figure + " % between 100 and 200 Hz" + share_text(cause) +
-             ": the tape sticks and slips over dirt or a dry guide.";
+    case CauseKind::random_wow: return random_evidence(cause);
+    case CauseKind::scrape: return scrape_evidence(cause, figure);
     case CauseKind::level_flutter:
-      return "The level sways by " + figure +
-             " %, the speed aside: a dirty head, or tape that is not pressed to it evenly.";
+      return say("The level sways by {0} %, the speed aside: a dirty head, or tape that is not pressed to it evenly.",
+                 figure);
     case CauseKind::dropouts:
-      return "The tone falls away " + figure + " times a minute: a dirty head, or tape that is worn.";
-    case CauseKind::sag: return moved_text(cause) + " Belt, motor or batteries do that.";
-    case CauseKind::warm_up: return moved_text(cause) + " A machine that is still warming up does that.";
+      return say("The tone falls away {0} times a minute: a dirty head, or tape that is worn.", figure);
+    case CauseKind::sag: return moved_text(cause) + ' ' + say("Belt, motor or batteries do that.");
+    case CauseKind::warm_up: return moved_text(cause) + ' ' + say("A machine that is still warming up does that.");
     case CauseKind::trimmer:
-      return "The tape runs " + figure + " % " + (cause.figure.value_or(0.0) > 0.0 ? "fast" : "slow") +
-             ". The trimmer comes last, when all else is well.";
+      return say(cause.figure.value_or(0.0) > 0.0 ? Phrase("The tape runs {0} % fast.")
+                                                  : Phrase("The tape runs {0} % slow."),
+                 figure) +
+             ' ' + say("The trimmer comes last, when all else is well.");
     default: return rate_evidence(cause);
   }
 }
@@ -182,46 +221,49 @@ std::vector<std::string> work_steps(const Causes& causes) { return listed(work_l
 std::string_view step_text(RepairStep step) noexcept {
   switch (step) {
     case RepairStep::clean_tape_path:
-      return "Clean capstan, pinch roller, heads and guides with alcohol, the rubber with soapy water; let them dry.";
-    case RepairStep::clean_belt_path: return "Clean the grooves of pulley and flywheel where the belt runs.";
-    case RepairStep::clean_idler: return "Clean the idler's rubber and the wheels that it touches.";
-    case RepairStep::try_other_cassette: return "Try another cassette: if it goes away, it was that one.";
-    case RepairStep::check_batteries: return "Put in fresh batteries, or try the mains adapter.";
-    case RepairStep::let_it_warm_up: return "Let it play for ten minutes, then measure again.";
+      return tr(
+          "Clean capstan, pinch roller, heads and guides with alcohol, the rubber with soapy water; let them dry.");
+    case RepairStep::clean_belt_path: return tr("Clean the grooves of pulley and flywheel where the belt runs.");
+    case RepairStep::clean_idler: return tr("Clean the idler's rubber and the wheels that it touches.");
+    case RepairStep::try_other_cassette: return tr("Try another cassette: if it goes away, it was that one.");
+    case RepairStep::check_batteries: return tr("Put in fresh batteries, or try the mains adapter.");
+    case RepairStep::let_it_warm_up: return tr("Let it play for ten minutes, then measure again.");
     case RepairStep::enter_sizes:
-      return "Measure capstan, roller and belt, and enter them: then the rate can be named.";
-    case RepairStep::replace_belt: return "Take the belt off: if it is stretched, set, sticky or cracked, replace it.";
+      return tr("Measure capstan, roller and belt, and enter them: then the rate can be named.");
+    case RepairStep::replace_belt:
+      return tr("Take the belt off: if it is stretched, set, sticky or cracked, replace it.");
     case RepairStep::inspect_roller:
-      return "Turn the pinch roller by hand: replace it where it has a flat spot, a groove or hard, shiny rubber.";
+      return tr("Turn the pinch roller by hand: replace it where it has a flat spot, a groove or hard, shiny rubber.");
     case RepairStep::free_roller:
-      return "See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.";
+      return tr("See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.");
     case RepairStep::check_capstan:
-      return "Watch the turning capstan and flywheel: neither may wobble; replace a bent one.";
-    case RepairStep::oil_bearings: return "Clean the capstan's bearing and give it one small drop of light oil.";
+      return tr("Watch the turning capstan and flywheel: neither may wobble; replace a bent one.");
+    case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
-      return "See that both reels turn evenly and free by hand, and that the clutch does not grip.";
-    case RepairStep::check_back_tension: return "Look for a brake that drags and for uneven back tension.";
+      return tr("See that both reels turn evenly and free by hand, and that the clutch does not grip.");
+    case RepairStep::check_back_tension: return tr("Look for a brake that drags and for uneven back tension.");
     case RepairStep::check_pressure_pad:
-      return "Look at the felt pad in the cassette and at how squarely the head sits.";
-    case RepairStep::check_idler: return "Replace an idler with a flat spot or hard rubber.";
+      return tr("Look at the felt pad in the cassette and at how squarely the head sits.");
+    case RepairStep::check_idler: return tr("Replace an idler with a flat spot or hard rubber.");
     case RepairStep::check_motor:
-      return "Run the motor without the belt: if it hunts or grinds, it wants service or replacing.";
-    case RepairStep::turn_trimmer: return "Last of all, turn the speed trimmer, a little at a time.";
+      return tr("Run the motor without the belt: if it hunts or grinds, it wants service or replacing.");
+    case RepairStep::turn_trimmer: return tr("Last of all, turn the speed trimmer, a little at a time.");
   }
   return "";
 }
 
 std::string_view safety_text() noexcept {
-  return "Unplug the machine or take the batteries out before you reach in; follow its service manual.";
+  return tr("Unplug the machine or take the batteries out before you reach in; follow its service manual.");
 }
 
 std::string_view thin_text(Thin thin) noexcept {
   switch (thin) {
-    case Thin::not_measured: return "No cause is named while the speed itself cannot be trusted: see to that first.";
-    case Thin::too_short: return "No cause is named yet: listen for ten seconds at least, better a minute.";
+    case Thin::not_measured:
+      return tr("No cause is named while the speed itself cannot be trusted: see to that first.");
+    case Thin::too_short: return tr("No cause is named yet: listen for ten seconds at least, better a minute.");
     case Thin::just_turned:
-      return "The speed has just been changed: the causes are named again when it has stood for ten seconds.";
-    case Thin::below_noise: return "Wow and flutter lie below the noise here: nothing can be said of their cause.";
+      return tr("The speed has just been changed: the causes are named again when it has stood for ten seconds.");
+    case Thin::below_noise: return tr("Wow and flutter lie below the noise here: nothing can be said of their cause.");
   }
   return "";
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <string_view>
 
+#include "core/phrase.hpp"
 #include "core/records/figure_text.hpp"
 
 namespace four76 {
@@ -18,74 +19,72 @@ std::string percent(double value) {
 std::string stands(const Advice& advice) {
   if (!advice.speed) return "";
   const double off = advice.speed->percent;
-  if (std::abs(off) < 0.005) return "It runs right.";
-  return "It runs " + percent(off) + (off > 0.0 ? " fast." : " slow.");
-}
-
-std::string_view way_text(TurnWay way) noexcept {
-  switch (way) {
-    case TurnWay::clockwise: return "clockwise";
-    case TurnWay::counter_clockwise: return "counter-clockwise";
-    case TurnWay::unsaid: break;
-  }
-  return "";
-}
-
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
+  if (std::abs(off) < 0.005) return say("It runs right.");
+  return say(off > 0.0 ? Phrase("It runs {0} fast.") : Phrase("It runs {0} slow."), percent(off));
 }
 
 std::string which_way(const Advice& advice) {
-  std::string text = advice.other_way ? "the other way" : "the same way";
-  if (advice.way != TurnWay::unsaid) text += ", " + std::string(way_text(advice.way));
-  return text;
+  const std::string way = advice.other_way ? say("the other way") : say("the same way");
+  switch (advice.way) {
+    case TurnWay::clockwise: return way + ", " + say("clockwise");
+    case TurnWay::counter_clockwise: return way + ", " + say("counter-clockwise");
+    case TurnWay::unsaid: break;
+  }
+  return way;
 }
 
 std::string how_far(const Advice& advice) {
-  std::string text = times_text(advice.times_the_last.value_or(1.0));
-  if (advice.turns) text += " (" + rounded(*advice.turns, 2) + " of a turn)";
-  return text;
+  const std::string times = times_text(advice.times_the_last.value_or(1.0));
+  return advice.turns ? say("{0} ({1} of a turn)", times, rounded(*advice.turns, 2)) : times;
 }
 
 CoachWords by_the_last(const Advice& advice) {
-  std::string_view why;
-  if (advice.kind == AdviceKind::wrong_way) why = " That was the wrong way.";
-  if (advice.kind == AdviceKind::back) why = " That was too far.";
-  return {capital(how_far(advice)) + ", " + which_way(advice),
-          "That turn gave " + signed_percent_text(advice.last_change_percent.value_or(0.0)) + '.' + std::string(why) +
-              ' ' + stands(advice)};
+  std::string gave = say("That turn gave {0}.", signed_percent_text(advice.last_change_percent.value_or(0.0)));
+  if (advice.kind == AdviceKind::wrong_way) gave += ' ' + say("That was the wrong way.");
+  if (advice.kind == AdviceKind::back) gave += ' ' + say("That was too far.");
+  return {how_far(advice) + ", " + which_way(advice), gave + ' ' + stands(advice)};
+}
+
+std::string_view a_little(TurnWay way) noexcept {
+  switch (way) {
+    case TurnWay::clockwise: return tr("Turn a little clockwise");
+    case TurnWay::counter_clockwise: return tr("Turn a little counter-clockwise");
+    case TurnWay::unsaid: break;
+  }
+  return tr("Turn a little");
 }
 
 CoachWords try_a_little(const Advice& advice) {
-  const bool known = advice.way != TurnWay::unsaid;
-  std::string large = "Turn a little" + (known ? ' ' + std::string(way_text(advice.way)) : std::string());
-  return {large, stands(advice) + " An eighth of a turn is enough to see what the screw does." +
-                     (known ? "" : " Either way will do: if it is the wrong one, you will be told.")};
+  std::string why = stands(advice) + ' ' + say("An eighth of a turn is enough to see what the screw does.");
+  if (advice.way == TurnWay::unsaid) why += ' ' + say("Either way will do: if it is the wrong one, you will be told.");
+  return {std::string(a_little(advice.way)), why};
 }
 
 CoachWords does_nothing(const Advice& advice) {
   if (advice.turns_without_effect < 2)
-    return {"Nothing changed", "Turn it back to its mark. " + stands(advice) + " It may be the wrong screw."};
-  return {"That screw does nothing",
-          "Turn it back to its mark and leave it: it sets something else, or its track is broken. Look for another one "
-          "at the motor or on its board."};
+    return {say("Nothing changed"),
+            say("Turn it back to its mark.") + ' ' + stands(advice) + ' ' + say("It may be the wrong screw.")};
+  return {say("That screw does nothing"),
+          say("Turn it back to its mark and leave it: it sets something else, or its track is broken. Look for another "
+              "one at the motor or on its board.")};
 }
 
 CoachWords did_not_stay(const Advice& advice) {
-  const std::string change = signed_percent_text(advice.last_change_percent.value_or(0.0));
-  return {"It did not stay",
-          "The speed moved by " + change +
-              " and not by your turn, or came back by itself: the trimmer's track is worn or dirty. Turn it to and fro "
-              "a few times over its whole way with the machine off, or clean it, then set it anew."};
+  return {say("It did not stay"),
+          say("The speed moved by {0} and not by your turn, or came back by itself: the trimmer's track is worn or "
+              "dirty. Turn it to and fro a few times over its whole way with the machine off, or clean it, then set it "
+              "anew.",
+              signed_percent_text(advice.last_change_percent.value_or(0.0)))};
 }
 
 CoachWords stop(const Advice& advice) {
   const std::string tolerance = percent(advice.tolerance_percent);
-  if (advice.kind == AdviceKind::stop)
-    return {"Stop: leave it", stands(advice) + " That is within " + tolerance + ". Steady beats perfect."};
-  return {"Stop: leave it", stands(advice) + " That is within " + tolerance +
-                                " as far as the wow lets it be told. A measurement of 30 seconds will tell."};
+  const std::string why =
+      advice.kind == AdviceKind::stop
+          ? say("That is within {0}. Steady beats perfect.", tolerance)
+          : say("That is within {0} as far as the wow lets it be told. A measurement of 30 seconds will tell.",
+                tolerance);
+  return {say("Stop: leave it"), stands(advice) + ' ' + why};
 }
 
 }  // namespace
@@ -99,31 +98,32 @@ std::string signed_percent_text(double percent_value) {
 std::string times_text(double times) {
   struct Row {
     double below;
-    std::string_view words;
+    Phrase words;
   };
   // Between two neighbours the bounds lie at their geometric mean (derived).
-  static constexpr std::array<Row, 10> kRows{{{0.15, "about a tenth as much"},
-                                              {0.29, "about a quarter as much"},
-                                              {0.41, "about a third as much"},
-                                              {0.61, "about half as much"},
-                                              {0.87, "about three quarters as much"},
-                                              {1.22, "about as much again"},
-                                              {1.73, "about one and a half times as much"},
-                                              {2.45, "about twice as much"},
-                                              {3.5, "about three times as much"},
-                                              {4.5, "about four times as much"}}};
+  static constexpr std::array<Row, 10> kRows{{{0.15, "About a tenth as much"},
+                                              {0.29, "About a quarter as much"},
+                                              {0.41, "About a third as much"},
+                                              {0.61, "About half as much"},
+                                              {0.87, "About three quarters as much"},
+                                              {1.22, "About as much again"},
+                                              {1.73, "About one and a half times as much"},
+                                              {2.45, "About twice as much"},
+                                              {3.5, "About three times as much"},
+                                              {4.5, "About four times as much"}}};
   for (const Row& row : kRows)
-    if (times < row.below) return std::string(row.words);
-  return times < 10.0 ? "about " + rounded(times, 1) + " times as much" : "much more";
+    if (times < row.below) return say(row.words);
+  return times < 10.0 ? say("About {0} times as much", rounded(times, 1)) : say("Much more");
 }
 
 CoachWords coach_text(const Advice& advice) {
   switch (advice.kind) {
-    case AdviceKind::no_reading: return {"No tone", "Play the tape and bring the microphone near."};
-    case AdviceKind::wait: return {"Wait", "Hands off for a few seconds: the wow is being learned."};
-    case AdviceKind::moving: return {"Let it stand", "The speed is on the move."};
+    case AdviceKind::no_reading: return {say("No tone"), say("Play the tape and bring the microphone near.")};
+    case AdviceKind::wait: return {say("Wait"), say("Hands off for a few seconds: the wow is being learned.")};
+    case AdviceKind::moving: return {say("Let it stand"), say("The speed is on the move.")};
     case AdviceKind::too_unsteady:
-      return {"Too unsteady to set", stands(advice) + " The wow is larger than the tolerance: mend that first."};
+      return {say("Too unsteady to set"),
+              stands(advice) + ' ' + say("The wow is larger than the tolerance: mend that first.")};
     case AdviceKind::try_a_little: return try_a_little(advice);
     case AdviceKind::more:
     case AdviceKind::back:

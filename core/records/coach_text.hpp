@@ -8,12 +8,12 @@
 namespace four76 {
 
 struct CoachWords {
-  std::string large;   // "One and a half times as much, the other way"
-  std::string detail;  // "That turn gave +0.31 %. It now runs 0.46 % fast."
+  std::string large;   // "About half as much, the other way"
+  std::string detail;  // "That turn gave +0.31 %. It runs 0.46 % fast."
 };
 [[nodiscard]] CoachWords coach_text(const Advice& advice);
 
-// "half as much", "as much again", "one and a half times as much".
+// "About half as much", "About as much again": at the head of a line.
 [[nodiscard]] std::string times_text(double times);
 // "+0.31 %", with a true minus.
 [[nodiscard]] std::string signed_percent_text(double percent);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "core/phrase.hpp"
 #include "core/records/json.hpp"
 #include "core/records/percent_text.hpp"
 
@@ -245,16 +246,16 @@ class Parser {
 
 std::string_view message_of(JsonFault fault) noexcept {
   switch (fault) {
-    case JsonFault::too_large: return "The file is too large to be one of ours.";
-    case JsonFault::too_deep: return "The file is nested too deep to be one of ours.";
-    case JsonFault::too_many_values: return "The file holds too much to be one of ours.";
-    case JsonFault::not_json: return "The file is not JSON.";
-    case JsonFault::cut_off: return "The file ends too early: save or send it again.";
-    case JsonFault::bad_text: return "A text in the file is damaged.";
-    case JsonFault::bad_number: return "A number in the file is damaged.";
-    case JsonFault::repeated_name: return "The file says one thing twice.";
+    case JsonFault::too_large: return tr("The file is too large to be one of ours.");
+    case JsonFault::too_deep: return tr("The file is nested too deep to be one of ours.");
+    case JsonFault::too_many_values: return tr("The file holds too much to be one of ours.");
+    case JsonFault::not_json: return tr("The file is not JSON.");
+    case JsonFault::cut_off: return tr("The file ends too early: save or send it again.");
+    case JsonFault::bad_text: return tr("A text in the file is damaged.");
+    case JsonFault::bad_number: return tr("A number in the file is damaged.");
+    case JsonFault::repeated_name: return tr("The file says one thing twice.");
   }
-  return "The file cannot be read.";
+  return tr("The file cannot be read.");
 }
 
 Result<Json, JsonFault> parse_json(std::string_view text, const JsonLimits& limits) {

@@ -1,5 +1,6 @@
 #include "core/records/link.hpp"
 
+#include "core/phrase.hpp"
 #include "core/records/percent_text.hpp"
 #include "core/tone/nominal_tones.hpp"
 
@@ -56,22 +57,22 @@ bool names_a_version(std::string_view fragment) noexcept {
 
 std::string_view message_of(LinkFault fault) noexcept {
   switch (fault) {
-    case LinkFault::too_long: return "The link is too long to be one of ours. Ask for it to be sent again.";
+    case LinkFault::too_long: return tr("The link is too long to be one of ours. Ask for it to be sent again.");
     case LinkFault::not_settings:
-      return "The link carries no settings that this page knows. Ask for it to be sent again.";
+      return tr("The link carries no settings that this page knows. Ask for it to be sent again.");
     case LinkFault::unknown_version:
-      return "The link was made by another version of this page. Reload the page, then try again.";
-    case LinkFault::broken_pair: return "A part of the link is missing. Ask for it to be sent again.";
+      return tr("The link was made by another version of this page. Reload the page, then try again.");
+    case LinkFault::broken_pair: return tr("A part of the link is missing. Ask for it to be sent again.");
     case LinkFault::unknown_key:
-      return "The link sets something that this page does not know. Reload the page, then try again.";
-    case LinkFault::repeated_key: return "The link sets one thing twice. Ask for it to be sent again.";
-    case LinkFault::bad_number: return "A number in the link is damaged. Ask for it to be sent again.";
+      return tr("The link sets something that this page does not know. Reload the page, then try again.");
+    case LinkFault::repeated_key: return tr("The link sets one thing twice. Ask for it to be sent again.");
+    case LinkFault::bad_number: return tr("A number in the link is damaged. Ask for it to be sent again.");
     case LinkFault::out_of_range:
-      return "The link sets a tone or tolerance that cannot be measured. Ask for another one.";
-    case LinkFault::bad_checksum: return "The link was damaged on its way. Ask for it to be sent again.";
-    case LinkFault::bad_encoding: return "The text in the link is damaged. Ask for it to be sent again.";
+      return tr("The link sets a tone or tolerance that cannot be measured. Ask for another one.");
+    case LinkFault::bad_checksum: return tr("The link was damaged on its way. Ask for it to be sent again.");
+    case LinkFault::bad_encoding: return tr("The text in the link is damaged. Ask for it to be sent again.");
   }
-  return "The link cannot be read.";
+  return tr("The link cannot be read.");
 }
 
 Result<LinkSettings, LinkFault> parse_link(std::string_view fragment) {

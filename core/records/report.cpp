@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
 
@@ -17,20 +18,48 @@ std::string percent(double value) { return rounded(value, 2) + " %"; }
 std::string plain(double value, const char* unit) {
   std::array<char, 48> text{};
   std::snprintf(text.data(), text.size(), "%.7g %s", value, unit);
-  return text.data();
+  return with_decimal_mark(text.data());
 }
 
 std::string hertz(double value) {
   std::array<char, 48> text{};
   std::snprintf(text.data(), text.size(), "%.6g Hz", value);
-  return text.data();
+  return with_decimal_mark(text.data());
 }
 
-// "tape_dropout" as people write it.
-std::string spaced(std::string_view name) {
-  std::string text(name);
-  std::replace(text.begin(), text.end(), '_', ' ');
-  return text;
+std::string_view words_of(Status status) noexcept {
+  switch (status) {
+    case Status::no_tone: return tr("no tone");
+    case Status::unreliable: return tr("unreliable");
+    case Status::measured: break;
+  }
+  return tr("measured");
+}
+
+std::string_view words_of(Reason reason) noexcept {
+  switch (reason) {
+    case Reason::no_tone: return tr("no tone");
+    case Reason::too_quiet: return tr("too quiet");
+    case Reason::room_noise: return tr("room noise");
+    case Reason::competing_tone: return tr("competing tone");
+    case Reason::mains_hum: return tr("mains hum");
+    case Reason::clipping: return tr("clipping");
+    case Reason::voice_processing: return tr("voice processing");
+    case Reason::capture_gap: return tr("capture gap");
+    case Reason::tape_dropout: return tr("tape dropout");
+    case Reason::narrow_capture: return tr("narrow capture");
+    case Reason::wrong_tone: return tr("wrong tone");
+    case Reason::channels_differ: return tr("channels differ");
+    case Reason::too_short: return tr("too short");
+    case Reason::not_steady: return tr("not steady");
+  }
+  return "";
+}
+
+// As a file from elsewhere may name them, it stays.
+std::string_view channel_words(std::string_view name) noexcept {
+  if (name == "left") return tr("left##channel");
+  return name == "right" ? tr("right##channel") : name;
 }
 
 // Nothing here is known better than to a thousandth of a percent.
@@ -41,21 +70,21 @@ std::string sure_speed_text(const VisitSpeed& speed) {
   const int decimals = speed.u95_percent < 0.0095 ? 3 : speed.u95_percent < 0.095 ? 2 : 1;
   std::array<char, 48> text{};
   std::snprintf(text.data(), text.size(), "%.*f %%", decimals, std::abs(speed.percent));
-  if (std::string_view(text.data()).find_first_of("123456789") == std::string_view::npos) return "right";
-  return text.data() + std::string(speed.percent > 0.0 ? " fast" : " slow");
+  if (std::string_view(text.data()).find_first_of("123456789") == std::string_view::npos) return say("right##speed");
+  return say(speed.percent > 0.0 ? Phrase("{0} fast") : Phrase("{0} slow"), with_decimal_mark(text.data()));
 }
 
 std::string speed_text(double value) {
   const double size = std::round(std::abs(value) * 100.0) / 100.0;
-  if (size == 0.0) return "right";
-  return rounded(size, size < 0.095 ? 1 : 2) + (value > 0.0 ? " % fast" : " % slow");
+  if (size == 0.0) return say("right##speed");
+  return say(value > 0.0 ? Phrase("{0} fast") : Phrase("{0} slow"), rounded(size, size < 0.095 ? 1 : 2) + " %");
 }
 
 std::string place_text(TapePlace place) {
   switch (place) {
-    case TapePlace::start: return ", at the start of the tape";
-    case TapePlace::middle: return ", at the middle of the tape";
-    case TapePlace::end: return ", at the end of the tape";
+    case TapePlace::start: return ", " + say("at the start of the tape");
+    case TapePlace::middle: return ", " + say("at the middle of the tape");
+    case TapePlace::end: return ", " + say("at the end of the tape");
     case TapePlace::unsaid: break;
   }
   return "";
@@ -63,19 +92,19 @@ std::string place_text(TapePlace place) {
 
 std::string_view stage_text(VisitStage stage) noexcept {
   switch (stage) {
-    case VisitStage::as_found: return "As found";
-    case VisitStage::as_left: return "As left";
+    case VisitStage::as_found: return tr("As found");
+    case VisitStage::as_left: return tr("As left");
     case VisitStage::between: break;
   }
-  return "In between";
+  return tr("In between");
 }
 
 std::string_view source_text(VisitSource source) noexcept {
   switch (source) {
-    case VisitSource::tone: return "a test tape's tone";
-    case VisitSource::song: return "a song that is also at hand";
-    case VisitSource::meter: return "a meter's reading, typed";
-    case VisitSource::timing: return "a timing, typed";
+    case VisitSource::tone: return tr("a test tape's tone");
+    case VisitSource::song: return tr("a song that is also at hand");
+    case VisitSource::meter: return tr("a meter's reading, typed");
+    case VisitSource::timing: return tr("a timing, typed");
   }
   return "";
 }
@@ -83,12 +112,12 @@ std::string_view source_text(VisitSource source) noexcept {
 std::string verdict_words(const Measurement& visit) {
   const std::string tolerance = plain(visit.tolerance_percent, "%");
   switch (verdict_of(visit)) {
-    case VisitVerdict::within: return "Within " + tolerance;
-    case VisitVerdict::outside: return "Outside " + tolerance;
-    case VisitVerdict::cannot_be_told: return "Too near to the limit of " + tolerance + " to be told";
+    case VisitVerdict::within: return say("Within {0}", tolerance);
+    case VisitVerdict::outside: return say("Outside {0}", tolerance);
+    case VisitVerdict::cannot_be_told: return say("Too near to the limit of {0} to be told", tolerance);
     case VisitVerdict::not_measured: break;
   }
-  return "Not measured";
+  return say("Not measured");
 }
 
 class Rows {
@@ -107,44 +136,53 @@ class Rows {
 };
 
 void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
-  const std::string of = named ? " (" + channel.channel + ')' : std::string();
+  const std::string of = named ? " (" + std::string(channel_words(channel.channel)) + ')' : std::string();
   const std::string hz = channel.frequency_hz ? hertz(*channel.frequency_hz) : std::string();
   if (named && channel.speed_error_percent) {
     std::string text = signed_percent_text(*channel.speed_error_percent);
     if (channel.u95_percent) text += ' ' + spread(*channel.u95_percent);
-    rows.add("Speed error" + of, text + (hz.empty() ? "" : ", " + hz));
+    rows.add(say("Speed error") + of, text + (hz.empty() ? "" : ", " + hz));
   } else {
-    rows.add("Frequency", hz);
+    rows.add(tr("Frequency"), hz);
   }
-  if (channel.status != Status::measured) rows.add("Not to be trusted" + of, spaced(name_of(channel.status)));
-  rows.figure("Wow and flutter, weighted" + of, channel.weighted_two_sigma_percent, "% (2 sigma)");
-  rows.figure("Wow and flutter, unweighted" + of, channel.unweighted_two_sigma_percent, "% (2 sigma)");
+  if (channel.status != Status::measured)
+    rows.add(say("Not to be trusted") + of, std::string(words_of(channel.status)));
+  rows.figure(say("Wow and flutter, weighted") + of, channel.weighted_two_sigma_percent, tr("% (2 sigma)"));
+  rows.figure(say("Wow and flutter, unweighted") + of, channel.unweighted_two_sigma_percent, tr("% (2 sigma)"));
   std::string rates;
   for (std::size_t i = 0; i < std::min<std::size_t>(channel.components.size(), 4); ++i)
     rates += (i ? ", " : "") + rounded(channel.components[i].rate_hz, 2) + " Hz " +
              percent(channel.components[i].peak_percent);
-  rows.add("Strongest rates" + of, rates);
+  rows.add(say("Strongest rates") + of, rates);
   std::string reasons;
-  for (const Reason reason : channel.reasons) reasons += (reasons.empty() ? "" : ", ") + spaced(name_of(reason));
-  rows.add("Disturbed by" + of, reasons);
+  for (const Reason reason : channel.reasons) reasons.append(reasons.empty() ? "" : ", ").append(words_of(reason));
+  rows.add(say("Disturbed by") + of, reasons);
 }
 
 Rows rows_of(const Measurement& visit) {
   Rows rows;
   if (const auto speed = speed_of(visit))
-    rows.add("Speed", sure_speed_text(*speed) + ", known to " + spread(speed->u95_percent));
+    rows.add(tr("Speed"), say("{0}, known to {1}", sure_speed_text(*speed), spread(speed->u95_percent)));
   for (const MeasuredChannel& channel : visit.channels) add_channel(rows, channel, visit.channels.size() > 1);
   if (const auto apart = channels_apart_percent(visit); apart && *apart > 0.0)
-    rows.add("Channels differ", "by " + percent(*apart) + ": something is wrong with the recording");
-  rows.add("Measured by", std::string(source_text(visit.source)) +
-                              (visit.source == VisitSource::song ? "" : ", " + plain(visit.nominal_hz, "Hz")));
-  rows.add("Over", visit.seconds > 0.0 ? duration_text(visit.seconds) : std::string());
-  rows.add("Tape", visit.tape).figure("Tape known to \u00b1", visit.tape_u95_percent, "%");
-  rows.add("Device", visit.device);
-  rows.add("Its clock", visit.clock_u95_ppm ? "checked to \u00b1 " + rounded(*visit.clock_u95_ppm, 2) + " ppm"
-                                            : std::string("not checked: not in the uncertainty"));
-  rows.add("Note", visit.note);
+    rows.add(tr("Channels differ"), say("by {0}: something is wrong with the recording", percent(*apart)));
+  rows.add(tr("Measured by"), std::string(source_text(visit.source)) +
+                                  (visit.source == VisitSource::song ? "" : ", " + plain(visit.nominal_hz, "Hz")));
+  rows.add(tr("Over##so long"), visit.seconds > 0.0 ? duration_text(visit.seconds) : std::string());
+  rows.add(tr("Tape"), visit.tape).figure(say("Tape known to {0}", "\u00b1"), visit.tape_u95_percent, "%");
+  rows.add(tr("Device"), visit.device);
+  rows.add(tr("Its clock"), visit.clock_u95_ppm
+                                ? say("checked to {0}", "\u00b1 " + rounded(*visit.clock_u95_ppm, 2) + " ppm")
+                                : say("not checked: not in the uncertainty"));
+  rows.add(tr("Note"), visit.note);
   return rows;
+}
+
+// How the sentence begins.
+std::string since_when(const SinceLast& since) {
+  if (!since.days || *since.days <= 0) return say("Since it was left");
+  if (*since.days == 1) return say("Since it was left a day ago");
+  return say("Since it was left {0} days ago", std::to_string(*since.days));
 }
 
 }  // namespace
@@ -162,18 +200,18 @@ ReportReading report_reading(const Measurement& visit, bool pictures) {
 }
 
 std::string since_text(const SinceLast& since) {
-  if (since.verdict == SinceVerdict::nothing_to_compare) return "";
-  std::string when = "Since it was left";
-  if (since.days && *since.days > 0)
-    when += *since.days == 1 ? " a day ago" : ' ' + std::to_string(*since.days) + " days ago";
-  const std::string by = percent(std::abs(since.change_percent)) + ' ' + spread(since.u95_percent);
+  const std::string when = since_when(since), spread_of = spread(since.u95_percent);
+  const std::string by = percent(std::abs(since.change_percent)) + ' ' + spread_of;
   switch (since.verdict) {
-    case SinceVerdict::held: return when + " it has held, within " + spread(since.u95_percent) + '.';
+    case SinceVerdict::held: return say("{0} it has held, within {1}.", when, spread_of);
     case SinceVerdict::came_back:
-      return when + " it went back by " + by +
-             ", towards where it was found: look for a belt or a part that slips before the trimmer is turned again.";
-    case SinceVerdict::moved: return when + " it moved by " + by + '.';
-    case SinceVerdict::cannot_be_told: return when + " it moved by " + by + ": whether it did at all cannot be told.";
+      return say(
+          "{0} it went back by {1}, towards where it was found: look for a belt or a part that slips before the "
+          "trimmer is turned again.",
+          when, by);
+    case SinceVerdict::moved: return say("{0} it moved by {1}.", when, by);
+    case SinceVerdict::cannot_be_told:
+      return say("{0} it moved by {1}: whether it did at all cannot be told.", when, by);
     case SinceVerdict::nothing_to_compare: break;
   }
   return "";
@@ -200,17 +238,18 @@ std::string summary_of(const std::vector<const Measurement*>& visits) {
     if (visit->stage == VisitStage::as_left) left = visit;
   }
   if (found && left)
-    return "From " + speed_text(speed_of(*found)->percent) + " to " + speed_text(speed_of(*left)->percent) + '.';
-  if (left) return "Left " + speed_text(speed_of(*left)->percent) + '.';
-  return found ? "Found " + speed_text(speed_of(*found)->percent) + '.' : std::string("No speed was measured.");
+    return say("From {0} to {1}.", speed_text(speed_of(*found)->percent), speed_text(speed_of(*left)->percent));
+  if (left) return say("Left {0}.", speed_text(speed_of(*left)->percent));
+  return found ? say("Found {0}.", speed_text(speed_of(*found)->percent)) : say("No speed was measured.");
 }
 
 }  // namespace
 
 Report make_report(const Card& card, const ReportSettings& settings) {
   Report report;
-  report.title = card.name.empty() ? "A machine without a name" : card.name;
-  report.machine = Rows().add("Kind", card.kind).add("Trimmer", card.trimmer_place).add("Note", card.note).take();
+  report.title = card.name.empty() ? say("A machine without a name") : card.name;
+  report.machine =
+      Rows().add(tr("Kind"), card.kind).add(tr("Trimmer"), card.trimmer_place).add(tr("Note"), card.note).take();
   const std::string day = day_of(card);
   std::vector<const Measurement*> visits;
   for (const VisitStage stage : {VisitStage::as_found, VisitStage::as_left})
@@ -222,10 +261,10 @@ Report make_report(const Card& card, const ReportSettings& settings) {
   const double tolerance = visits.empty() ? card.tolerance_percent : visits.back()->tolerance_percent;
   std::string source = settings.tolerance_source.empty() ? "" : " (" + settings.tolerance_source + ')';
   report.conditions = Rows()
-                          .add("Tolerance", plain(tolerance, "%") + source)
-                          .add("Uncertainties", "95 of 100 cases")
-                          .add("Made with", "Four76 " + settings.version)
-                          .add("Made by", settings.made_by.empty() ? "____________________" : settings.made_by)
+                          .add(tr("Tolerance"), plain(tolerance, "%") + source)
+                          .add(tr("Uncertainties"), say("95 of 100 cases"))
+                          .add(tr("Made with"), "Four76 " + settings.version)
+                          .add(tr("Made by"), settings.made_by.empty() ? "____________________" : settings.made_by)
                           .take();
   return report;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "core/records/figure_text.hpp"
 #include "core/records/report.hpp"
 #include "core/records/svg.hpp"
@@ -48,7 +49,7 @@ std::string ribbon_svg(const Measurement& measurement) {
   }
   if (known < 2) return "";
   const Scale y{-reach, reach}, x{0.0, static_cast<double>(course.size() - 1)};
-  Svg svg(kWidth, kHeight, "The speed over the measurement, with the tolerance as the edges of a tape");
+  Svg svg(kWidth, kHeight, tr("The speed over the measurement, with the tolerance as the edges of a tape"));
   svg.rectangle({kLeft, y_of(y, tolerance)}, kPlotWidth, y_of(y, -tolerance) - y_of(y, tolerance), "#eee");
   across(svg, y, tolerance, Stroke::dashed, percent(tolerance));
   across(svg, y, 0.0, Stroke::faint, "0");
@@ -74,7 +75,7 @@ std::string spectrum_svg(const Measurement& measurement) {
   const double first = measurement.spectrum_first_hz;
   const double last = first + measurement.spectrum_bin_hz * static_cast<double>(level.size() - 1);
   const Scale y{kSpectrumFloor_db, 0.0}, x{first, last};
-  Svg svg(kWidth, kHeight, "The spectrum of what was heard, with the tone marked");
+  Svg svg(kWidth, kHeight, tr("The spectrum of what was heard, with the tone marked"));
   for (const double db : {-20.0, -60.0, -100.0}) across(svg, y, db, Stroke::faint, rounded(db, 3) + " dB");
   std::vector<SvgPoint> points;
   for (std::size_t i = 0; i < level.size(); ++i)

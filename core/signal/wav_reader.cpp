@@ -7,6 +7,8 @@
 #include <limits>
 #include <optional>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 namespace {
 
@@ -175,20 +177,22 @@ float sample_at(WavLayout::Sample sample, Bytes bytes, std::size_t at) noexcept 
 
 std::string_view message_of(WavError error) noexcept {
   switch (error) {
-    case WavError::empty: return "The file is empty. Record or copy it again.";
-    case WavError::not_wav: return "This is not a WAV file. Save the recording as WAV, or choose another file.";
-    case WavError::big_endian: return "This WAV file has its bytes in the reverse order. Save it as a plain WAV file.";
-    case WavError::head_too_short: return "The sound begins too far into the file. Save it as a plain WAV file.";
-    case WavError::no_format: return "The file does not say how its sound is stored. Save the recording as WAV again.";
-    case WavError::no_data: return "The file ends before any sound. Record or copy it again.";
-    case WavError::no_samples: return "The file holds no sound. Record or copy it again.";
-    case WavError::compressed: return "The sound in this WAV file is compressed. Save it as 16 or 24 bit PCM.";
-    case WavError::unsupported_bits: return "The samples have an unusual size. Save the file as 16 or 24 bit PCM.";
+    case WavError::empty: return tr("The file is empty. Record or copy it again.");
+    case WavError::not_wav: return tr("This is not a WAV file. Save the recording as WAV, or choose another file.");
+    case WavError::big_endian:
+      return tr("This WAV file has its bytes in the reverse order. Save it as a plain WAV file.");
+    case WavError::head_too_short: return tr("The sound begins too far into the file. Save it as a plain WAV file.");
+    case WavError::no_format:
+      return tr("The file does not say how its sound is stored. Save the recording as WAV again.");
+    case WavError::no_data: return tr("The file ends before any sound. Record or copy it again.");
+    case WavError::no_samples: return tr("The file holds no sound. Record or copy it again.");
+    case WavError::compressed: return tr("The sound in this WAV file is compressed. Save it as 16 or 24 bit PCM.");
+    case WavError::unsupported_bits: return tr("The samples have an unusual size. Save the file as 16 or 24 bit PCM.");
     case WavError::too_many_channels:
-      return "Only one or two channels can be measured. Save the file as mono or stereo.";
-    case WavError::no_sample_rate: return "The file does not say its sample rate. Save the recording as WAV again.";
+      return tr("Only one or two channels can be measured. Save the file as mono or stereo.");
+    case WavError::no_sample_rate: return tr("The file does not say its sample rate. Save the recording as WAV again.");
   }
-  return "The file cannot be read.";
+  return tr("The file cannot be read.");
 }
 
 std::size_t WavLayout::bytes_per_sample() const noexcept {

@@ -8,6 +8,7 @@
 #include <deque>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "core/signal/spectrum.hpp"
 #include "core/tone/mains_comb.hpp"
 #include "core/tone/nominal_tones.hpp"
@@ -270,17 +271,18 @@ struct ToneSession::Impl {
 std::optional<std::string_view> ToneSession::fault_in(const Config& config) noexcept {
   if (!(config.sample_rate_hz >= kLowestRateHz * (1.0 - kClockShare) &&
         config.sample_rate_hz <= kHighestRateHz * (1.0 + kClockShare)))
-    return "the sample rate must lie between 8000 and 192000 Hz: record or convert at 44100 or 48000 Hz";
-  if (config.channels != 1 && config.channels != 2) return "one or two channels can be measured: mix down or pick two";
+    return tr("the sample rate must lie between 8000 and 192000 Hz: record or convert at 44100 or 48000 Hz");
+  if (config.channels != 1 && config.channels != 2)
+    return tr("one or two channels can be measured: mix down or pick two");
   if (!(config.nominal_hz >= kLowestNominalHz && config.nominal_hz <= kHighestNominalHz))
-    return "the tone's nominal frequency must lie between 100 and 10000 Hz";
+    return tr("the tone's nominal frequency must lie between 100 and 10000 Hz");
   if (config.nominal_hz > 0.4 * config.sample_rate_hz)
-    return "the tone lies too high for this sample rate: record at 44100 or 48000 Hz";
-  if (!(config.discard_s >= 0.0 && config.discard_s <= 60.0)) return "at most 60 s can be discarded at the start";
+    return tr("the tone lies too high for this sample rate: record at 44100 or 48000 Hz");
+  if (!(config.discard_s >= 0.0 && config.discard_s <= 60.0)) return tr("at most 60 s can be discarded at the start");
   if (!(config.dial_window_s >= 0.1 && config.dial_window_s <= 2.0))
-    return "the dial's window must lie between 0.1 and 2 s";
+    return tr("the dial's window must lie between 0.1 and 2 s");
   if (!(config.calm_window_s >= 1.0 && config.calm_window_s <= 30.0))
-    return "the calm window must lie between 1 and 30 s";
+    return tr("the calm window must lie between 1 and 30 s");
   return std::nullopt;
 }
 

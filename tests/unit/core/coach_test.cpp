@@ -308,12 +308,12 @@ TEST(CoachText, HasWordsForEveryAdvice) {
 }
 
 TEST(CoachText, NamesMultiplesByTheNearest) {
-  EXPECT_EQ(times_text(0.1), "about a tenth as much");
-  EXPECT_EQ(times_text(0.52), "about half as much");
-  EXPECT_EQ(times_text(1.05), "about as much again");
-  EXPECT_EQ(times_text(1.5), "about one and a half times as much");
-  EXPECT_EQ(times_text(6.2), "about 6 times as much");
-  EXPECT_EQ(times_text(15.0), "much more");
+  EXPECT_EQ(times_text(0.1), "About a tenth as much");
+  EXPECT_EQ(times_text(0.52), "About half as much");
+  EXPECT_EQ(times_text(1.05), "About as much again");
+  EXPECT_EQ(times_text(1.5), "About one and a half times as much");
+  EXPECT_EQ(times_text(6.2), "About 6 times as much");
+  EXPECT_EQ(times_text(15.0), "Much more");
   EXPECT_EQ(signed_percent_text(0.314), "+0.31 %");
   EXPECT_EQ(signed_percent_text(-0.314), "\u22120.31 %");
   EXPECT_EQ(signed_percent_text(0.041), "+0.04 %");
