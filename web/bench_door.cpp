@@ -8,6 +8,7 @@
 #include "core/bench/tape_or_machine.hpp"
 #include "core/bench/test_tape.hpp"
 #include "core/bench/typed_reading.hpp"
+#include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
@@ -81,7 +82,7 @@ std::string meter(std::string_view typed, std::string_view accuracy, std::string
     visit->channels.push_back(measured_channel(!both ? "mono" : i == 0 ? "left" : "right", *reading, {}, {}));
   }
   if (visit->channels.empty()) return fault(message_of(TypedFault::not_a_number));
-  visit->device = "a meter";
+  visit->device = tr("a meter");
   return visit_told(*visit);
 }
 
@@ -94,7 +95,7 @@ std::string timing(std::string_view should, std::string_view took, std::string_v
   reading->frequency_hz.reset();  // nothing was heard
   visit->seconds = *took_s;
   visit->channels.push_back(measured_channel("mono", *reading, {}, {}));
-  visit->device = "a watch";
+  visit->device = tr("a watch");
   return visit_told(*visit);
 }
 
@@ -159,26 +160,26 @@ std::vector<std::string_view> sentences(const TableSolution& solution) {
   std::vector<std::string_view> said;
   const bool tied = std::all_of(solution.tied.begin(), solution.tied.end(), [](bool each) { return each; });
   if (!tied)
-    said.emplace_back(
-        "Nothing here is known to be right, so only differences can be told: the tapes together are taken as right. "
-        "One "
-        "tape with a certificate, or one machine that is known to be right, settles it.");
+    said.push_back(
+        tr("Nothing here is known to be right, so only differences can be told: the tapes together are taken as right. "
+           "One tape with a certificate, or one machine that is known to be right, settles it."));
   if (solution.groups > 1)
-    said.emplace_back("Some of them never met: play one tape on machines of both groups to compare them.");
+    said.push_back(tr("Some of them never met: play one tape on machines of both groups to compare them."));
   if (!solution.left_out.empty())
-    said.emplace_back("A reading does not fit the others and was left out: measure it again.");
+    said.push_back(tr("A reading does not fit the others and was left out: measure it again."));
   if (!solution.enough)
-    said.emplace_back("There is nothing to check these by yet: one more reading would show whether they fit together.");
+    said.push_back(
+        tr("There is nothing to check these by yet: one more reading would show whether they fit together."));
   else if (solution.misfit && *solution.misfit > 4.0)
-    said.emplace_back("They fit together worse than their uncertainties allow: something moved between the readings.");
+    said.push_back(tr("They fit together worse than their uncertainties allow: something moved between the readings."));
   return said;
 }
 
 std::string table(std::string_view readings, std::string_view truths) {
   const auto made = table_of(readings, truths);
-  if (!made) return fault("Type percent as plain numbers, such as 1.05.");
+  if (!made) return fault(tr("Type percent as plain numbers, such as 1.05."));
   const auto solution = solve_table(made->tapes, made->machines, made->readings, made->truths);
-  if (!solution) return fault("Enter at least one reading; at most 24 tapes and machines.");
+  if (!solution) return fault(tr("Enter at least one reading; at most 24 tapes and machines."));
   JsonWriter json;
   json.open('{').key("fault").value("").key("tapes").open('[');
   for (const Solved& each : solution->tapes) json.value(solved_text(each));
@@ -210,14 +211,14 @@ std::string certificate(std::string_view own, std::string_view trusted, std::str
   const auto [nominal, tape] = parted<2>(terms, ';');
   const auto nominal_hz = parse_number(nominal), trusted_u95 = parse_number(tape);
   if (!own_reading || !before || !nominal_hz) return fault(message_of(CertifyFault::not_measured));
-  if (!trusted_u95) return fault("Say how far the trusted tape's tone may be off: its label or certificate does.");
+  if (!trusted_u95) return fault(tr("Say how far the trusted tape's tone may be off: its label or certificate does."));
   const auto made = certify({*own_reading, *before, reading_typed(again)}, *nominal_hz, *trusted_u95);
   if (!made) return fault(message_of(made.fault()));
   JsonWriter json;
   json.open('{').key("fault").value("");
   json.key("true_hz").value(std::optional(made->true_hz)).key("u95_percent").value(std::optional(made->u95_percent));
-  json.key("said").value("This tape carries " + words::fixed(made->true_hz, 2) + " Hz, known to \u00b1 " +
-                         rounded(made->u95_percent, 2) + " %.");
+  json.key("said").value(say("This tape carries {0}, known to {1}.", words::fixed(made->true_hz, 2) + " Hz",
+                             "\u00b1 " + rounded(made->u95_percent, 2) + " %"));
   json.close('}');
   return json.take();
 }
@@ -229,7 +230,7 @@ std::string ask_bench(std::string_view what, const std::array<std::string_view, 
   if (what == "bench-timing") return timing(texts[0], texts[1], texts[2], texts[3]);
   if (what == "bench-table") return table(texts[0], texts[1]);
   if (what == "bench-certify") return certificate(texts[0], texts[1], texts[2], texts[3]);
-  return fault("This page does not know that question.");
+  return fault(tr("This page does not know that question."));
 }
 
 }  // namespace four76

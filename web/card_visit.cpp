@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 namespace {
 
@@ -18,7 +20,7 @@ bool listens_to(const Model& model, int channel) {
 }
 
 std::string device_of(const Model& model) {
-  if (model.phase == Phase::demo) return "simulated tape";
+  if (model.phase == Phase::demo) return say("simulated tape");
   if (model.capture) return model.capture->device_label;
   return model.file.name;
 }

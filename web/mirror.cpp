@@ -3,6 +3,7 @@
 #include <optional>
 #include <string_view>
 
+#include "core/phrase.hpp"
 #include "web/json.hpp"
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
@@ -32,9 +33,9 @@ Status told_status(const Reading& reading, bool old) {
 
 std::string_view spoken_status(Status status) {
   switch (status) {
-    case Status::no_tone: return "no tone";
-    case Status::unreliable: return "not to be trusted";
-    case Status::measured: return "measured";
+    case Status::no_tone: return tr("no tone");
+    case Status::unreliable: return tr("not to be trusted");
+    case Status::measured: return tr("measured");
   }
   return "";
 }
@@ -48,17 +49,17 @@ std::string spoken_reasons(const Model& model, const Reading& reading) {
     if (!advice.todo.empty()) all += ' ' + advice.todo;
   }
   all += song_reasons_spoken(model);
-  return all.empty() ? "none" : all;
+  return all.empty() ? say("none##reasons") : all;
 }
 
 std::string spoken_level(const Reading& reading) {
-  if (!reading.level_dbfs) return "none";
-  return words::fixed(*reading.level_dbfs, 0) + " dB of full scale, " +
-         std::string(words::level_word(*reading.level_dbfs));
+  if (!reading.level_dbfs) return say("none##level");
+  return say("{0} of full scale, {1}", words::fixed(*reading.level_dbfs, 0) + " dB",
+             words::level_word(*reading.level_dbfs));
 }
 
 std::string spoken_noise(const Reading& reading) {
-  if (!reading.carrier_to_noise_dbhz) return "none";
+  if (!reading.carrier_to_noise_dbhz) return say("none##noise");
   return words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB-Hz, " +
          std::string(words::noise_word(*reading.carrier_to_noise_dbhz));
 }
@@ -75,9 +76,9 @@ void put_words(JsonWriter& json, const Model& model, const Told& told, Status st
   const bool number = reading.speed_error_percent.has_value();
   json.key("text").open('{');
   json.key("status").value(spoken_status(status));
-  json.key("frequency_hz").value(reading.frequency_hz ? words::frequency(reading) : "none");
-  json.key("speed_error_percent").value(number ? words::speed_error(reading) : "none");
-  json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : "none");
+  json.key("frequency_hz").value(reading.frequency_hz ? words::frequency(reading) : say("none##figure"));
+  json.key("speed_error_percent").value(number ? words::speed_error(reading) : say("none##figure"));
+  json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : say("none##figure"));
   json.key("level_dbfs").value(spoken_level(reading));
   json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
   json.key("reasons").value(spoken_reasons(model, reading));

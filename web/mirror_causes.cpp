@@ -1,6 +1,7 @@
 // The mirror's causes: the fields of the reading on show, and what the panel says at length.
 #include <algorithm>
 
+#include "core/phrase.hpp"
 #include "core/records/cause_text.hpp"
 #include "core/records/parts_text.hpp"
 #include "core/records/verdict_text.hpp"
@@ -62,8 +63,8 @@ void put_cause_words(JsonWriter& json, const Model& model) {
   for (const Verdict& verdict : judgement.verdicts) verdicts.append(verdict_text(verdict)).append(" ");
   for (const Cause& cause : judgement.causes.list)
     causes.append(words::cause_line(cause)).append(": ").append(cause_evidence(cause)).append(" ");
-  json.key("verdicts").value(verdicts.empty() ? "none" : verdicts);
-  json.key("causes").value(causes.empty() ? "none" : causes);
+  json.key("verdicts").value(verdicts.empty() ? say("none##verdicts") : verdicts);
+  json.key("causes").value(causes.empty() ? say("none##causes") : causes);
 }
 
 void put_causes(JsonWriter& json, const Model& model) {

@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "web/intent.hpp"
 #include "web/mirror_parts.hpp"
@@ -34,7 +35,7 @@ std::vector<Option> tone_options(double chosen_hz) {
   std::vector<Option> options;
   for (const double hz : kStandardTonesHz) options.emplace_back(plain(hz), words::tone_name(hz));
   if (!is_standard_tone(chosen_hz)) options.emplace_back(plain(chosen_hz), words::tone_name(chosen_hz));
-  options.emplace_back(kOwnValue, "Other\u2026");
+  options.emplace_back(kOwnValue, say("Other\u2026##tone"));
   return options;
 }
 
@@ -43,7 +44,7 @@ std::vector<Option> tolerance_options(double chosen_percent) {
   for (const Tolerance& t : kTolerances) options.emplace_back(plain(t.percent), words::tolerance_name(t.percent));
   if (!is_standard_tolerance(chosen_percent))
     options.emplace_back(plain(chosen_percent), words::tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, "Own\u2026");
+  options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
   return options;
 }
 
@@ -55,19 +56,19 @@ std::vector<Option> tape_options(std::optional<double> chosen_percent) {
     listed = listed || percent == chosen_percent;
   }
   if (!listed) options.emplace_back(plain(*chosen_percent), words::tape_tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, "Own\u2026");
+  options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
   return options;
 }
 
 std::vector<Option> device_options(const Model& model) {
-  std::vector<Option> options = {{"", "the browser's choice"}};
+  std::vector<Option> options = {{"", say("the browser's choice")}};
   bool listed = model.settings.device_id.empty();
   for (const browser::InputDevice& device : model.devices) {
     if (device.id.empty() || device.id == "default") continue;
     options.emplace_back(device.id, device.label);
     listed = listed || device.id == model.settings.device_id;
   }
-  if (!listed) options.emplace_back(model.settings.device_id, "the one chosen last");
+  if (!listed) options.emplace_back(model.settings.device_id, say("the one chosen last"));
   return options;
 }
 

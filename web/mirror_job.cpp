@@ -1,4 +1,5 @@
 // The mirror's share of the job: what the coach says, and what it knows of the screw.
+#include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
@@ -57,8 +58,8 @@ void put_coach(JsonWriter& json, const Model& model) {
   json.key("clockwise").value(!faster ? "" : *faster ? "faster" : "slower");
   json.key("turns").open('[');
   for (const Turn& turn : coach.turns())
-    json.value(signed_percent_text(turn.stayed ? turn.change_percent() : turn.peak_percent) +
-               (turn.stayed ? "" : ", did not stay"));
+    json.value(turn.stayed ? signed_percent_text(turn.change_percent())
+                           : say("{0}, did not stay", signed_percent_text(turn.peak_percent)));
   json.close(']').close('}');
 }
 

@@ -1,4 +1,5 @@
 // The mirror's song bench: the fields of the reading, what the bench shows, and the tapes that vote.
+#include "core/phrase.hpp"
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
 
@@ -79,15 +80,16 @@ void put_song_words(JsonWriter& json, const Model& model) {
   const auto line = [&](std::string_view name) {
     for (const words::BudgetLine& each : lines)
       if (each.name == name) return each.amount;
-    return std::string("none");
+    return say("none##song");
   };
   const std::string state = words::song_state_text(model);
-  json.key("song_state").value(state.empty() ? "none" : state);
-  json.key("song_position_s").value(model.song.position_s ? words::clock_text(*model.song.position_s) : "none");
-  json.key("song_status").value(result_of(model) ? words::song_hint(model).text : "none");
-  json.key("reference_start_s").value(line("Place"));
-  json.key("matched_fraction").value(line("Followed"));
-  json.key("wow_rms_percent").value(line("Wow up to 3.6 Hz"));
+  json.key("song_state").value(state.empty() ? say("none##song") : state);
+  json.key("song_position_s")
+      .value(model.song.position_s ? words::clock_text(*model.song.position_s) : say("none##song"));
+  json.key("song_status").value(result_of(model) ? words::song_hint(model).text : say("none##song"));
+  json.key("reference_start_s").value(line(tr("Place##song")));
+  json.key("matched_fraction").value(line(tr("Followed")));
+  json.key("wow_rms_percent").value(line(tr("Wow up to 3.6 Hz")));
 }
 
 std::string song_reasons_spoken(const Model& model) {

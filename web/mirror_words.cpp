@@ -1,4 +1,5 @@
 // The mirror's words that do not change.
+#include "core/phrase.hpp"
 #include "web/json.hpp"
 #include "web/mirror.hpp"
 #include "web/words.hpp"
@@ -23,7 +24,7 @@ std::string words_json(const Model& model) {
     json.open('{');
     json.key("reason").value(name_of(reason));
     // These words are set once; the tone may be chosen anew.
-    json.key("what").value(reason == Reason::no_tone ? "No tone near the chosen one." : advice.what);
+    json.key("what").value(reason == Reason::no_tone ? say("No tone near the chosen one.") : advice.what);
     json.key("todo").value(advice.todo);
     json.close('}');
   }

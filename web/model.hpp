@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "core/records/clock_book.hpp"
 #include "core/records/link.hpp"
 #include "web/browser.hpp"
@@ -54,14 +55,14 @@ struct Settings {
 
 struct Tolerance {
   double percent;
-  std::string_view source;  // where it comes from, in words
+  Phrase source;  // where it comes from, in words
 };
 // Sources: IASA TC-04, 5.4.5; service manuals (common practice); common practice; DIN 45500.
 inline constexpr std::array<Tolerance, 4> kTolerances = {{
-    {0.3, "archive replay, IASA TC-04 5.4.5"},
-    {0.5, "usual service adjustment, common practice"},
-    {1.0, "pocket portables, common practice"},
-    {1.5, "hi-fi minimum, DIN 45500"},
+    {0.3, Phrase("archive replay, IASA TC-04 5.4.5")},
+    {0.5, Phrase("usual service adjustment, common practice")},
+    {1.0, Phrase("pocket portables, common practice")},
+    {1.5, Phrase("hi-fi minimum, DIN 45500")},
 }};
 inline constexpr double kLowestTolerancePercent = 0.05;
 inline constexpr double kHighestTolerancePercent = 10.0;
@@ -119,7 +120,7 @@ struct Model {
   double trim_percent = kTrimFirstPercent;  // of the demo
 
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
-  std::string_view parts_fault;               // what is wrong with the parts entered last; empty where nothing is
+  std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
 
   std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
@@ -135,10 +136,10 @@ struct Model {
   bool storage_refused = false;           // the browser keeps nothing for this page
   std::optional<ClockCheck> clock_check;  // under way, or its result
 
-  bool update_ready = false;    // a newer version waits
-  std::string_view link_fault;  // what is wrong with the link that was opened, in words; empty where nothing is
-  std::string link_note;        // the line of text that came with it
-  bool drawing_lost = false;    // WebGL context lost
+  bool update_ready = false;  // a newer version waits
+  std::string link_fault;     // what is wrong with the link that was opened, in words; empty where nothing is
+  std::string link_note;      // the line of text that came with it
+  bool drawing_lost = false;  // WebGL context lost
 };
 
 // How the number on show may look.

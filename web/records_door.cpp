@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/check_link.hpp"
 #include "core/records/kept_lines.hpp"
@@ -87,8 +88,8 @@ std::string merge(std::string_view there, std::string_view came) {
   Merged merged = merge_cards(all, theirs->cards);
   std::vector<SetAside> set_aside = theirs->set_aside;
   std::move(merged.set_aside.begin(), merged.set_aside.end(), std::back_inserter(set_aside));
-  const std::string said = std::to_string(merged.added) + " new, " + std::to_string(merged.renewed) + " renewed, " +
-                           std::to_string(merged.left) + " known already.";
+  const std::string said = say("{0} new, {1} renewed, {2} known already.", std::to_string(merged.added),
+                               std::to_string(merged.renewed), std::to_string(merged.left));
   return told(all, set_aside, said);
 }
 
@@ -100,7 +101,7 @@ std::string csv(std::string_view text) {
 std::string source_of(double tolerance_percent) {
   const auto known = std::find_if(kTolerances.begin(), kTolerances.end(),
                                   [&](const Tolerance& each) { return each.percent == tolerance_percent; });
-  return known == kTolerances.end() ? "chosen for this machine" : std::string(known->source);
+  return known == kTolerances.end() ? say("chosen for this machine") : say(known->source);
 }
 
 std::string report(std::string_view text, std::string_view id, std::string_view name) {
@@ -108,7 +109,7 @@ std::string report(std::string_view text, std::string_view id, std::string_view 
   if (!cards) return fault(cards.fault().why);
   const auto& all = cards->cards.cards;
   const auto card = std::find_if(all.begin(), all.end(), [&](const Card& each) { return each.id == id; });
-  if (card == all.end()) return fault("That card is not there any more.");
+  if (card == all.end()) return fault(tr("That card is not there any more."));
   const double tolerance = card->visits.empty() ? card->tolerance_percent : card->visits.back().tolerance_percent;
   const Report made = make_report(*card, {FOUR76_VERSION, source_of(tolerance), std::string(name)});
   JsonWriter json;
@@ -126,7 +127,7 @@ std::string report(std::string_view text, std::string_view id, std::string_view 
 }
 
 std::string link_told(const std::optional<std::string>& link) {
-  if (!link) return fault("That does not fit into a link: shorten the note.");
+  if (!link) return fault(tr("That does not fit into a link: shorten the note."));
   JsonWriter json;
   json.open('{').key("fault").value("").key("link").value(*link).close('}');
   return json.take();
@@ -134,7 +135,7 @@ std::string link_told(const std::optional<std::string>& link) {
 
 std::string ask_link(std::string_view id, std::string_view settings, std::string_view kind, std::string_view note) {
   const auto first = settings.find(';'), second = settings.find(';', first + 1);
-  if (second == std::string_view::npos) return fault("This page does not know that question.");
+  if (second == std::string_view::npos) return fault(tr("This page does not know that question."));
   const auto tone = parse_number(settings.substr(0, first));
   const auto tolerance = parse_number(settings.substr(first + 1, second - first - 1));
   CheckAsked asked;
@@ -152,10 +153,10 @@ std::string answer_link(std::string_view text, std::string_view id, std::string_
   const auto cards = read_cards(text);
   if (!cards) return fault(cards.fault().why);
   const auto& all = cards->cards.cards;
-  if (all.empty() || all.front().visits.empty()) return fault("Nothing was measured.");
+  if (all.empty() || all.front().visits.empty()) return fault(tr("Nothing was measured."));
   const Measurement& visit = all.front().visits.front();
   const auto speed = speed_of(visit);
-  if (!speed) return fault("Nothing was measured.");
+  if (!speed) return fault(tr("Nothing was measured."));
   CheckDone done;
   done.id = id;
   done.tone_hz = visit.nominal_hz;
@@ -174,16 +175,16 @@ std::string filed_link(std::string_view link) {
   const auto came = parse_any_link(link);
   if (!came) return fault(message_of(came.fault()));
   const auto* done = std::get_if<CheckDone>(&*came);
-  if (!done) return fault("That link brings no result.");
+  if (!done) return fault(tr("That link brings no result."));
   Measurement visit;
   visit.id = "friend-" + done->id + '-' + std::string(link.substr(link.size() - 8));
   visit.time = done->date;
   visit.stage = done->stage;
   visit.nominal_hz = done->tone_hz;
   visit.tolerance_percent = done->tolerance_percent;
-  visit.device = "somebody else's, by a link";
+  visit.device = tr("somebody else's, by a link");
   visit.clock_u95_ppm = 0.0;  // it is in their uncertainty
-  visit.note = done->note.empty() ? "" : "They write: " + done->note;
+  visit.note = done->note.empty() ? "" : say("They write: {0}", done->note);
   MeasuredChannel channel;
   channel.status = Status::measured;
   channel.speed_error_percent = done->speed_error_percent;
@@ -205,7 +206,7 @@ std::string ask_records(std::string_view what, const std::array<std::string_view
   if (what == "ask") return ask_link(texts[0], texts[1], texts[2], texts[3]);
   if (what == "answer") return answer_link(texts[0], texts[1], texts[2], texts[3]);
   if (what == "filed") return filed_link(texts[0]);
-  return fault("This page does not know that question.");
+  return fault(tr("This page does not know that question."));
 }
 
 }  // namespace four76

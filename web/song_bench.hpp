@@ -42,7 +42,7 @@ struct SongBench {
   TapeBook tapes;                // kept on this device
   bool tapes_set_aside = false;  // what was kept of them could not be read
   std::string machine;           // whose tapes are shown; empty where it has no name
-  std::string_view keep_fault;   // why a result was not kept, in words
+  std::string keep_fault;        // why a result was not kept, in words
 };
 
 }  // namespace four76

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/phrase.hpp"
+
 namespace four76 {
 
 std::optional<std::string_view> ToneFile::begin(const TestTone::Config& config) {
@@ -9,7 +11,7 @@ std::optional<std::string_view> ToneFile::begin(const TestTone::Config& config) 
   if (const auto fault = TestTone::fault_in(config)) return fault;
   tone_.emplace(config);
   const auto head = wav_head(config.sample_rate_hz, 1, tone_->frames());
-  if (!head) return "That is too long for a WAV file.";
+  if (!head) return tr("That is too long for a WAV file.");
   head_ = *head;
   head_given_ = 0;
   pcm_.reset();

@@ -100,7 +100,7 @@ Overloaded(Handlers...) -> Overloaded<Handlers...>;
 
 Effects listen(Model& model) {
   Effects effects = end_running(model);
-  model.link_fault = {};
+  model.link_fault.clear();
   model.phase = Phase::asking;
   effects.push_back(effect::StartCapture{model.settings.device_id});
   return effects;

@@ -3,6 +3,7 @@
 #include <string>
 #include <string_view>
 
+#include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/parts_text.hpp"
 #include "web/card_visit.hpp"
@@ -96,7 +97,7 @@ Effects forget_measured(Model& model) {
 // All of it or nothing: what is wrong is said, and what was known stays.
 Effects enter_parts(Model& model, const std::string& text) {
   const auto known = known_parts_of(text);
-  const auto fault = known ? fault_in(*known) : std::optional<std::string_view>("Enter plain numbers, such as 2.05.");
+  const auto fault = known ? fault_in(*known) : std::optional(tr("Enter plain numbers, such as 2.05."));
   model.parts_fault = fault.value_or("");
   ++model.parts_entered;
   if (fault) return {};

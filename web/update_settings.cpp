@@ -94,7 +94,7 @@ void restore_settings(Model& model, const std::function<std::optional<std::strin
     const auto wanted = value ? intent_of_control(key, *value) : std::nullopt;
     if (wanted) (void)update(model, *wanted);
   }
-  model.parts_fault = {};  // what was kept and is no longer taken is as good as not known
+  model.parts_fault.clear();  // what was kept and is no longer taken is as good as not known
   if (const auto kept = load("clocks")) restore_clocks(model, *kept);
   if (const auto kept = load("machine")) (void)name_machine(model, *kept);
   if (const auto kept = load("tapes")) restore_tapes(model, *kept);

@@ -35,7 +35,7 @@ void end_song(Model& model) {
   song.state = SongState::silent;
   song.position_s.reset();
   song.result.reset();
-  song.keep_fault = {};
+  song.keep_fault.clear();
 }
 
 Effects open_song_bench(Model& model) {

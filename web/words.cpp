@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "core/phrase.hpp"
+
 namespace four76::words {
 namespace {
 
@@ -18,13 +20,14 @@ std::string joined(const Advice& advice) { return advice.todo.empty() ? advice.w
 std::string how_to_turn(const Model& model, bool fast, double error) {
   if (is_file(model)) return "";
   if (model.phase == Phase::demo) {
-    return fast ? "Turn the screw to the left, or tap \u2212." : "Turn the screw to the right, or tap +.";
+    return fast ? say("Turn the screw to the left, or tap \u2212.") : say("Turn the screw to the right, or tap +.");
   }
   if (std::fabs(error) > kBeyondTrimmerPercent) {
-    return "That is more than a trimmer makes up for: look at belt, pinch roller and dirt first, and at the tape's "
-           "label.";
+    return say(
+        "That is more than a trimmer makes up for: look at belt, pinch roller and dirt first, and at the tape's "
+        "label.");
   }
-  return "Turn a little and watch the figure: if it grows, turn back.";
+  return say("Turn a little and watch the figure: if it grows, turn back.");
 }
 
 Hint off_speed(const Model& model, const Reading& reading) {
@@ -33,20 +36,20 @@ Hint off_speed(const Model& model, const Reading& reading) {
   const int supported = supported_decimals(*reading.u95_percent, 2);
   const int decimals = &reading == shown_reading(model) ? std::min(supported, model.figure_decimals) : supported;
   const std::string amount = fixed(std::fabs(error), decimals) + " %";
-  const std::string_view which = fast ? " fast" : " slow";
-  const std::string_view todo = is_file(model) ? "" : fast ? ": slow it down" : ": speed it up";
-  return {fast ? Way::slower : Way::faster, "Runs " + amount + std::string(which) + std::string(todo),
-          how_to_turn(model, fast, error)};
+  const Phrase text = is_file(model) ? fast ? Phrase("Runs {0} fast") : Phrase("Runs {0} slow")
+                      : fast ? Phrase("Runs {0} fast: slow it down")
+                                     : Phrase("Runs {0} slow: speed it up");
+  return {fast ? Way::slower : Way::faster, say(text, amount), how_to_turn(model, fast, error)};
 }
 
 // Whose uncertainty it is that reaches across the limit.
 std::string why_at_the_edge(const Model& model, double size, double own) {
   const double tolerance = model.settings.tolerance_percent;
   if (size + own > tolerance && size - own <= tolerance)
-    return "The uncertainty reaches across it: this signal cannot tell which side.";
+    return say("The uncertainty reaches across it: this signal cannot tell which side.");
   return model.settings.tape_tolerance_percent
-             ? "What this tape and this clock may be off reaches across it: a truer tape could tell which side."
-             : "What this clock may be off reaches across it: checking the clock could tell which side.";
+             ? say("What this tape and this clock may be off reaches across it: a truer tape could tell which side.")
+             : say("What this clock may be off reaches across it: checking the clock could tell which side.");
 }
 
 }  // namespace
@@ -59,17 +62,17 @@ Hint speed_verdict(const Model& model, const Reading& reading) {
   const double u95 = all && all->terms.sum_percent ? *all->terms.sum_percent : own;
   const std::string limit = percent(tolerance);
   if (size + u95 <= tolerance) {
-    return {Way::leave, "Within " + limit + (is_file(model) ? "" : ": leave it"),
+    return {Way::leave, say(is_file(model) ? Phrase("Within {0}") : Phrase("Within {0}: leave it"), limit),
             is_live(model) && reading.trusted_s < kCalmEnoughS
-                ? "Watch it for ten seconds before you put the screwdriver down."
+                ? say("Watch it for ten seconds before you put the screwdriver down.")
                 : ""};
   }
   if (size - u95 > tolerance) return off_speed(model, reading);
   if (is_live(model) && reading.trusted_s < kCalmEnoughS) {
-    return {Way::wait, "Close to " + limit + ": wait a moment",
-            "Ten calm seconds tell which side of it the machine is on."};
+    return {Way::wait, say("Close to {0}: wait a moment", limit),
+            say("Ten calm seconds tell which side of it the machine is on.")};
   }
-  return {Way::wait, "At the edge of " + limit, why_at_the_edge(model, size, own)};
+  return {Way::wait, say("At the edge of {0}", limit), why_at_the_edge(model, size, own)};
 }
 
 namespace {
@@ -86,11 +89,11 @@ Hint distrust(const Model& model, const Reading* reading) {
 
 Hint running_hint(const Model& model) {
   const Reading* reading = shown_reading(model);
-  if (checks_clock(model)) return {Way::wait, "Checking this device's clock", clock_said(model)};
+  if (checks_clock(model)) return {Way::wait, say("Checking this device's clock"), clock_said(model)};
   switch (trust(model)) {
     case Trust::waiting:
       if (model.interrupted.any()) return distrust(model, reading);
-      return {Way::wait, "Listening\u2026", "The first reading comes in a second or two."};
+      return {Way::wait, say("Listening\u2026"), say("The first reading comes in a second or two.")};
     case Trust::good: return coach_hint(model).value_or(speed_verdict(model, *judged_reading(model)));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
@@ -104,18 +107,18 @@ bool any_processing_on(const browser::CaptureStarted& capture) {
          capture.gain_control == Processing::on || capture.voice_isolation == Processing::on;
 }
 
-std::string_view processing_word(browser::Processing processing) {
+std::string processing_state(std::string_view what, browser::Processing processing) {
   switch (processing) {
-    case browser::Processing::off: return " off";
-    case browser::Processing::on: return " ON";
-    case browser::Processing::unknown: return " unknown";
+    case browser::Processing::off: return say("{0} off", what);
+    case browser::Processing::on: return say("{0} ON", what);
+    case browser::Processing::unknown: break;
   }
-  return " unknown";
+  return say("{0} unknown", what);
 }
 
 std::string channel_in_use(const Model& model) {
-  if (!model.snapshot || model.snapshot->channels < 2) return "one channel";
-  return model.shown_channel == 1 ? "right channel" : "left channel";
+  if (!model.snapshot || model.snapshot->channels < 2) return say("one channel");
+  return model.shown_channel == 1 ? say("right channel") : say("left channel");
 }
 
 }  // namespace
@@ -124,13 +127,13 @@ Hint hint(const Model& model) {
   if (in_song(model) && model.phase != Phase::asking && model.phase != Phase::failed) return song_hint(model);
   switch (model.phase) {
     case Phase::idle:
-      return {Way::none, "Play a speed tape and tap Listen",
-              "Lean the phone on the machine's speaker, or use a cable."};
+      return {Way::none, say("Play a speed tape and tap Listen"),
+              say("Lean the phone on the machine's speaker, or use a cable.")};
     case Phase::asking:
-      return {Way::wait, "May this page use the microphone?",
-              "Answer the browser's question. Nothing that it hears leaves this device."};
+      return {Way::wait, say("May this page use the microphone?"),
+              say("Answer the browser's question. Nothing that it hears leaves this device.")};
     case Phase::measuring_file:
-      return {Way::wait, "Measuring " + fixed(100.0 * model.file.fraction, 0) + " %", model.file.name};
+      return {Way::wait, say("Measuring {0}##progress", fixed(100.0 * model.file.fraction, 0) + " %"), model.file.name};
     case Phase::failed: {
       const Advice found = model.failure ? advice(*model.failure) : Advice{};
       return {Way::distrust, found.what, ""};  // what to do is a message, with the button that does it
@@ -152,14 +155,15 @@ std::vector<Message> messages(const Model& model) {
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
   if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
     all.push_back({Weight::warning,
-                   "The file ends after " + fixed(model.snapshot->time_s, 1) +
-                       " s, though it should be longer: only that was measured. Copy it again if sound is missing.",
+                   say("The file ends after {0}, though it should be longer: only that was measured. Copy it again if "
+                       "sound is missing.",
+                       fixed(model.snapshot->time_s, 1) + " s"),
                    ""});
   }
   if (is_file(model) && model.snapshot && model.snapshot->channels_identical == true) {
     all.push_back({Weight::fact,
-                   "Both channels carry the same signal: a mono source. That they agree says nothing of the machine's "
-                   "second channel.",
+                   say("Both channels carry the same signal: a mono source. That they agree says nothing of the "
+                       "machine's second channel."),
                    ""});
   }
   if (shown_channel(model) && model.snapshot->channels_agree == false) {
@@ -167,19 +171,19 @@ std::vector<Message> messages(const Model& model) {
   }
   if (model.capture && any_processing_on(*model.capture)) {
     all.push_back({Weight::warning,
-                   "This browser or device keeps changing the sound, which can spoil a reading. " +
-                       processing(*model.capture) + " Choose another microphone or browser, or use a cable.",
+                   say("This browser or device keeps changing the sound, which can spoil a reading.") + ' ' +
+                       processing(*model.capture) + ' ' + say("Choose another microphone or browser, or use a cable."),
                    ""});
   }
   if (model.song.tapes_set_aside) {
     all.push_back({Weight::warning,
-                   "What was kept here of tapes' results is damaged and was set aside. Keep them again.",
+                   say("What was kept here of tapes' results is damaged and was set aside. Keep them again."),
                    "act-forget-tapes"});
   }
   if (model.clocks_set_aside) {
     all.push_back({Weight::warning,
-                   "What was kept here of clock checks is damaged and was set aside: nothing is corrected. Check this "
-                   "device's clock again.",
+                   say("What was kept here of clock checks is damaged and was set aside: nothing is corrected. Check "
+                       "this device's clock again."),
                    "act-forget-clocks"});
   }
   if (model.friends.done) all.push_back({Weight::fact, friend_found(*model.friends.done), "act-friend"});
@@ -190,11 +194,11 @@ std::vector<Message> messages(const Model& model) {
   if (const std::string_view said = cards_said(model.cards); !said.empty())
     all.push_back({Weight::warning, std::string(said), "act-cards"});
   if (!model.link_fault.empty())
-    all.push_back({Weight::warning, std::string(model.link_fault) + " Nothing was changed.", ""});
-  if (!model.link_note.empty()) all.push_back({Weight::fact, "The link says: " + model.link_note, ""});
+    all.push_back({Weight::warning, model.link_fault + ' ' + say("Nothing was changed."), ""});
+  if (!model.link_note.empty()) all.push_back({Weight::fact, say("The link says: {0}", model.link_note), ""});
   if (model.update_ready) {
-    all.push_back(
-        {Weight::fact, "A newer version is ready. It is taken when you say so, not while measuring.", "act-update"});
+    all.push_back({Weight::fact, say("A newer version is ready. It is taken when you say so, not while measuring."),
+                   "act-update"});
   }
   return all;
 }
@@ -211,52 +215,49 @@ std::string spoken(const Model& model) {
   const std::string amount = fixed(std::fabs(error), decimals);
   const std::string spread =
       plus_minus(*reading->u95_percent, decimals).substr(2);  // without the two bytes of the sign
-  return "Runs " + amount + " percent " + (error < 0.0 ? "slow" : "fast") + ", plus or minus " + spread + " percent. " +
-         now.text + ".";
+  return say(error < 0.0 ? Phrase("Runs {0} percent slow, plus or minus {1} percent.")
+                         : Phrase("Runs {0} percent fast, plus or minus {1} percent."),
+             amount, spread) +
+         ' ' + now.text + '.';
 }
 
 std::string status_line(const Model& model) {
   if (in_song(model) && model.phase != Phase::asking && model.phase != Phase::failed) return song_status_line(model);
   switch (model.phase) {
-    case Phase::idle: return "Nothing is being measured";
-    case Phase::asking: return "Waiting for the browser's permission";
+    case Phase::idle: return say("Nothing is being measured");
+    case Phase::asking: return say("Waiting for the browser's permission");
     case Phase::listening: {
-      if (checks_clock(model)) return "Checking the clock against " + hertz(nominal_hz(model));
+      if (checks_clock(model)) return say("Checking the clock against {0}", hertz(nominal_hz(model)));
       const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
-      return "Listening" + rate + ", " + channel_in_use(model);
+      return say("Listening") + rate + ", " + channel_in_use(model);
     }
-    case Phase::demo: return "Demo: simulated tape";
-    case Phase::measuring_file: return "Measuring " + model.file.name;
-    case Phase::file_shown: return model.file.name + ", all of it, " + channel_in_use(model);
-    case Phase::failed: return "Not measuring";
+    case Phase::demo: return say("Demo: simulated tape");
+    case Phase::measuring_file: return say("Measuring {0}##name", model.file.name);
+    case Phase::file_shown: return say("{0}, all of it, {1}", model.file.name, channel_in_use(model));
+    case Phase::failed: return say("Not measuring");
   }
   return "";
 }
 
 std::string against(const Model& model) {
-  if (checks_clock(model)) return "against " + hertz(nominal_hz(model));
+  if (checks_clock(model)) return say("against {0}", hertz(nominal_hz(model)));
   if (in_song(model)) return song_against(model);
   const Settings& settings = model.settings;
-  return hertz(settings.nominal_hz) + " tape, within " + percent(settings.tolerance_percent);
+  return say("{0} tape, within {1}", hertz(settings.nominal_hz), percent(settings.tolerance_percent));
 }
 
 std::string_view heard(const Model& model) noexcept {
-  if (is_file(model)) return "What the recording holds";
-  return model.phase == Phase::demo ? "What the simulated tape sounds like" : "What the microphone hears";
+  if (is_file(model)) return tr("What the recording holds");
+  return model.phase == Phase::demo ? tr("What the simulated tape sounds like") : tr("What the microphone hears");
 }
 
 std::string processing(const browser::CaptureStarted& capture) {
-  std::string text = "The browser says: echo cancellation";
-  text += processing_word(capture.echo_cancellation);
-  text += ", noise suppression";
-  text += processing_word(capture.noise_suppression);
-  text += ", gain control";
-  text += processing_word(capture.gain_control);
-  if (capture.voice_isolation != browser::Processing::unknown) {
-    text += ", voice isolation";
-    text += processing_word(capture.voice_isolation);
-  }
-  return text + ".";
+  std::string states = processing_state(tr("echo cancellation"), capture.echo_cancellation) + ", " +
+                       processing_state(tr("noise suppression"), capture.noise_suppression) + ", " +
+                       processing_state(tr("gain control"), capture.gain_control);
+  if (capture.voice_isolation != browser::Processing::unknown)
+    states += ", " + processing_state(tr("voice isolation"), capture.voice_isolation);
+  return say("The browser says: {0}.", states);
 }
 
 }  // namespace four76::words

@@ -129,7 +129,7 @@ struct WatchWords {
 [[nodiscard]] std::string song_state_text(const Model& model);  // "Locked at 1:23 of the song"
 [[nodiscard]] std::string song_against(const Model& model);
 [[nodiscard]] std::string_view song_in_place_of_a_number(const Model& model) noexcept;
-[[nodiscard]] std::span<const std::string_view> song_steps(const Model& model) noexcept;
+[[nodiscard]] std::vector<std::string_view> song_steps(const Model& model);
 [[nodiscard]] std::vector<BudgetLine> song_lines(const Model& model);  // what is known of what runs; without notes
 [[nodiscard]] std::string match_place(const Model& model);             // a sentence
 [[nodiscard]] std::string_view alignment_title(const Model& model) noexcept;
@@ -140,7 +140,7 @@ struct WatchWords {
 [[nodiscard]] std::string too_short_song(double seconds, bool tape);
 [[nodiscard]] std::string_view silent_song(bool tape) noexcept;
 [[nodiscard]] std::string_view unfit_rate_song() noexcept;
-[[nodiscard]] std::span<const std::string_view> song_truth() noexcept;  // how far a song can be trusted, at length
+[[nodiscard]] std::vector<std::string_view> song_truth();  // how far a song can be trusted, at length
 [[nodiscard]] std::string vote_sentence(std::span<const TapeVote> votes);
 [[nodiscard]] std::string vote_summary(std::span<const TapeVote> votes);  // "Median +1.05 %, spread 0.15 %, 4 tapes"
 [[nodiscard]] std::string vote_amount(const TapeVote& vote);
@@ -157,6 +157,7 @@ struct WatchWords {
 [[nodiscard]] std::string flutter_title(const Model& model);              // what it is
 [[nodiscard]] std::vector<BudgetLine> flutter_lines(const Model& model);  // the other figures; without notes
 [[nodiscard]] std::string flutter_noise(const Model& model);              // a sentence on the noise's share
+[[nodiscard]] std::string rate_name(const FlutterPeak& peak);             // "7.6 Hz"
 [[nodiscard]] std::string peak_name(const FlutterPeak& peak);             // "7.6 Hz, 0.08 %"
 [[nodiscard]] std::string rates_title(const Model& model);                // of their spectrum
 [[nodiscard]] std::string_view rates_state(const Model& model) noexcept;  // where there is none yet
@@ -208,9 +209,9 @@ struct FlutterVerdict {
 [[nodiscard]] std::string tolerance_name(double tolerance);    // "0.5 %, usual service adjustment, common practice"
 [[nodiscard]] std::string_view unit_name(Unit unit) noexcept;  // "percent"
 [[nodiscard]] std::string_view channel_name(ChannelChoice channel) noexcept;
-[[nodiscard]] std::span<const std::string_view> first_steps() noexcept;  // how to begin
-[[nodiscard]] std::string measure_again(double hz);                      // a file, after the tone was changed
-[[nodiscard]] std::string file_lost();                                   // its result could not be read
+[[nodiscard]] std::vector<std::string_view> first_steps();  // how to begin
+[[nodiscard]] std::string measure_again(double hz);         // a file, after the tone was changed
+[[nodiscard]] std::string file_lost();                      // its result could not be read
 [[nodiscard]] std::string_view ask_tone_label() noexcept;
 [[nodiscard]] std::string_view ask_tolerance_label() noexcept;
 [[nodiscard]] std::string_view ask_tape_tolerance_label() noexcept;

@@ -1,6 +1,7 @@
 // The advice's half of words: what is wrong, in plain words, and what to do about it.
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/words.hpp"
 
 namespace four76::words {
@@ -9,9 +10,10 @@ namespace {
 Advice wrong_tone(const Model& model) {
   const std::optional<double> other = suggested_tone_hz(model);
   if (!other)
-    return {"This reads like another standard tone.", "Is it a 3150 Hz tape? Look at its label and choose that tone."};
-  return {"This reads like a " + hertz(*other) + " tape.",
-          "You chose " + hertz(model.settings.nominal_hz) + ": look at the tape's label."};
+    return {say("This reads like another standard tone."),
+            say("Is it a 3150 Hz tape? Look at its label and choose that tone.")};
+  return {say("This reads like a {0} tape.", hertz(*other)),
+          say("You chose {0}: look at the tape's label.", hertz(model.settings.nominal_hz))};
 }
 
 // What a page that listens says; with a recording there is no machine to turn and no phone to move.
@@ -22,56 +24,58 @@ struct Told {
 Told told(Reason reason) {
   switch (reason) {
     case Reason::no_tone:
-      return {"", "Is the tape playing, its tone loud enough, and the chosen tone the tape's?",
-              "Does the recording hold the speed tape's tone? Is the chosen tone the tape's?"};
+      return {"", tr("Is the tape playing, its tone loud enough, and the chosen tone the tape's?"),
+              tr("Does the recording hold the speed tape's tone? Is the chosen tone the tape's?")};
     case Reason::too_quiet:
-      return {"Too quiet.", "Turn the machine up, move the phone nearer to its speaker, or use a cable.",
-              "Record it again, louder, nearer or by cable."};
+      return {tr("Too quiet."), tr("Turn the machine up, move the phone nearer to its speaker, or use a cable."),
+              tr("Record it again, louder, nearer or by cable.")};
     case Reason::room_noise:
-      return {"Noise beside the tone.",
-              "Move the phone nearer to the speaker, switch off the fan, close the window, or use a cable.",
-              "Record it again in a quieter place, nearer or by cable."};
+      return {tr("Noise beside the tone."),
+              tr("Move the phone nearer to the speaker, switch off the fan, close the window, or use a cable."),
+              tr("Record it again in a quieter place, nearer or by cable.")};
     case Reason::competing_tone:
-      return {"Another tone is close by.",
-              "Find what whistles or plays beside the machine and switch it off, or use a cable.",
-              "Silence what whistles or plays beside the machine, then record it again."};
+      return {tr("Another tone is close by."),
+              tr("Find what whistles or plays beside the machine and switch it off, or use a cable."),
+              tr("Silence what whistles or plays beside the machine, then record it again.")};
     case Reason::mains_hum:
-      return {"Mains hum lies beside the tone.",
-              "Use a cable, or move away from transformers and lamps; a 3150 Hz tape avoids it.",
-              "Record it again by cable or away from transformers; a 3150 Hz tape avoids it."};
+      return {tr("Mains hum lies beside the tone."),
+              tr("Use a cable, or move away from transformers and lamps; a 3150 Hz tape avoids it."),
+              tr("Record it again by cable or away from transformers; a 3150 Hz tape avoids it.")};
     case Reason::clipping:
-      return {"Too loud: the input is overdriven.", "Turn the machine down, or move the phone away a little.",
-              "Record it again with the level turned down."};
+      return {tr("Too loud: the input is overdriven."), tr("Turn the machine down, or move the phone away a little."),
+              tr("Record it again with the level turned down.")};
     case Reason::capture_gap:
-      return {"The device lost some samples.",
-              "That stretch is left out. Close other programs and pages if it goes on.",
-              "That stretch is left out. Close other programs and record it again if much is missing."};
+      return {tr("The device lost some samples."),
+              tr("That stretch is left out. Close other programs and pages if it goes on."),
+              tr("That stretch is left out. Close other programs and record it again if much is missing.")};
     case Reason::tape_dropout:
-      return {"The tone fell away for a moment.",
-              "Clean the head; if it comes at the same place again, it is the tape: use another stretch.",
-              "Clean the head; if it comes at the same place again, it is the tape: use another stretch."};
+      return {tr("The tone fell away for a moment."),
+              tr("Clean the head; if it comes at the same place again, it is the tape: use another stretch."),
+              tr("Clean the head; if it comes at the same place again, it is the tape: use another stretch.")};
     case Reason::narrow_capture:
-      return {"This microphone hears only speech.", "Choose one that is not Bluetooth: the phone's own, or a cable.",
-              "Record it with 44,100 Hz or more, not over a headset."};
+      return {tr("This microphone hears only speech."),
+              tr("Choose one that is not Bluetooth: the phone's own, or a cable."),
+              tr("Record it with 44,100 Hz or more, not over a headset.")};
     case Reason::channels_differ:
-      return {"Left and right do not agree.", "Choose one channel, the one that is connected to the machine.",
-              "Choose one channel, or look at the cable and record it again."};
+      return {tr("Left and right do not agree."), tr("Choose one channel, the one that is connected to the machine."),
+              tr("Choose one channel, or look at the cable and record it again.")};
     case Reason::too_short:
-      return {"Not enough of the tone yet.", "Wait a moment, with the tape playing.",
-              "Record ten seconds of it at the least; thirty are better."};
+      return {tr("Not enough of the tone yet."), tr("Wait a moment, with the tape playing."),
+              tr("Record ten seconds of it at the least; thirty are better.")};
     case Reason::not_steady:
-      return {"The speed is still moving.", "Let it settle; a machine just switched on wants some minutes to warm up.",
-              "Let the machine warm up for some minutes, then record it again."};
+      return {tr("The speed is still moving."),
+              tr("Let it settle; a machine just switched on wants some minutes to warm up."),
+              tr("Let the machine warm up for some minutes, then record it again.")};
     case Reason::voice_processing:
     case Reason::wrong_tone: break;  // of their own
   }
-  return {"Something is wrong with the signal.", "Look at the spectrum.", "Look at the spectrum."};
+  return {tr("Something is wrong with the signal."), tr("Look at the spectrum."), tr("Look at the spectrum.")};
 }
 
 Advice voice_processing(const Model& model) {
-  const std::string what = "The device changes the sound as if it were speech.";
+  const std::string what = say("The device changes the sound as if it were speech.");
   if (is_file(model)) {
-    return {what, "Record it again with voice enhancement and automatic level switched off, or by cable."};
+    return {what, say("Record it again with voice enhancement and automatic level switched off, or by cable.")};
   }
   const std::string doubt = model.capture ? processing_doubt(*model.capture) : "";
   return {what, (doubt.empty() ? "" : doubt + " ") + std::string(voice_steps(model.platform).brief)};
@@ -86,7 +90,7 @@ Advice advice(Reason reason, const Model& model) {
   if (reason == Reason::voice_processing) return voice_processing(model);
   const Told words = told(reason);
   const std::string what =
-      reason == Reason::no_tone ? "No tone near " + hertz(nominal_hz(model)) + "." : std::string(words.what);
+      reason == Reason::no_tone ? say("No tone near {0}.", hertz(nominal_hz(model))) : std::string(words.what);
   return {what, std::string(is_file(model) ? words.recording : words.live)};
 }
 
@@ -96,26 +100,28 @@ Advice capture_advice(browser::CaptureFault fault) {
   using browser::CaptureFault;
   switch (fault) {
     case CaptureFault::permission_denied:
-      return {"The browser may not use the microphone.",
-              "Allow it in the address bar or in the browser's site settings, then tap Listen again."};
+      return {say("The browser may not use the microphone."),
+              say("Allow it in the address bar or in the browser's site settings, then tap Listen again.")};
     case CaptureFault::no_device:
-      return {"No microphone was found.", "Plug one in, or open a recording instead. Then tap Listen again."};
+      return {say("No microphone was found."), say("Plug one in, or open a recording instead. Then tap Listen again.")};
     case CaptureFault::device_busy:
-      return {"The microphone is in use.", "Close the call or program that holds it, then tap Listen again."};
+      return {say("The microphone is in use."), say("Close the call or program that holds it, then tap Listen again.")};
     case CaptureFault::device_unsuited:
-      return {"The chosen microphone is not there any more.", "Choose another one under Input, then tap Listen again."};
+      return {say("The chosen microphone is not there any more."),
+              say("Choose another one under Input, then tap Listen again.")};
     case CaptureFault::insecure_origin:
-      return {"A browser gives the microphone only to a secure page.",
-              "Open this page by https, or as localhost; or open a recording."};
+      return {say("A browser gives the microphone only to a secure page."),
+              say("Open this page by https, or as localhost; or open a recording.")};
     case CaptureFault::never_answered:
-      return {"The browser did not answer.", "Look for its question behind other windows, then tap Listen again."};
+      return {say("The browser did not answer."),
+              say("Look for its question behind other windows, then tap Listen again.")};
     case CaptureFault::not_supported:
-      return {"This browser cannot hand over sound unchanged.",
-              "Use a current Firefox, Chrome or Safari, or open a recording."};
+      return {say("This browser cannot hand over sound unchanged."),
+              say("Use a current Firefox, Chrome or Safari, or open a recording.")};
     case CaptureFault::other:
-      return {"The microphone could not be started.", "Tap Listen again, or choose another one under Input."};
+      return {say("The microphone could not be started."), say("Tap Listen again, or choose another one under Input.")};
   }
-  return {"The microphone could not be started.", "Tap Listen again."};
+  return {say("The microphone could not be started."), say("Tap Listen again.")};
 }
 
 }  // namespace
@@ -124,14 +130,14 @@ Advice advice(const Failure& failure) {
   switch (failure.kind) {
     case Failure::Kind::capture: return capture_advice(failure.fault);
     case Failure::Kind::narrow:
-      return {"This microphone hears only speech.",
-              "Choose one that is not Bluetooth under Input, the phone's own or a cable, then tap Listen again."};
+      return {say("This microphone hears only speech."),
+              say("Choose one that is not Bluetooth under Input, the phone's own or a cable, then tap Listen again.")};
     case Failure::Kind::interrupted:
-      return {"The microphone went away.",
-              "It was unplugged, or a call took it. Tap Listen when it is back, or choose another one."};
+      return {say("The microphone went away."),
+              say("It was unplugged, or a call took it. Tap Listen when it is back, or choose another one.")};
     case Failure::Kind::file:
-      return {failure.detail.empty() ? "The file could not be measured." : failure.detail,
-              "Open another one: WAV is the safest kind."};
+      return {failure.detail.empty() ? say("The file could not be measured.") : failure.detail,
+              say("Open another one: WAV is the safest kind.")};
     case Failure::Kind::settings: return {failure.detail, ""};
   }
   return {"", ""};
@@ -139,17 +145,17 @@ Advice advice(const Failure& failure) {
 
 std::optional<Advice> advice(const Interrupted& interrupted) {
   if (interrupted.muted) {
-    return Advice{"The device has muted the microphone.",
-                  "Unmute it; a call or another page may hold it. Measuring goes on by itself."};
+    return Advice{say("The device has muted the microphone."),
+                  say("Unmute it; a call or another page may hold it. Measuring goes on by itself.")};
   }
   if (interrupted.suspended) {
-    return Advice{"The browser has paused the sound.",
-                  "Wait a moment: measuring goes on by itself. If it does not, tap Stop, then Listen."};
+    return Advice{say("The browser has paused the sound."),
+                  say("Wait a moment: measuring goes on by itself. If it does not, tap Stop, then Listen.")};
   }
   if (interrupted.stalled)
-    return Advice{"No sound arrives any more.", "Wait a moment; else tap Stop, then Listen again."};
+    return Advice{say("No sound arrives any more."), say("Wait a moment; else tap Stop, then Listen again.")};
   if (interrupted.hidden)
-    return Advice{"The page is in the background.", "Bring it to the front: the number is an old one."};
+    return Advice{say("The page is in the background."), say("Bring it to the front: the number is an old one.")};
   return std::nullopt;
 }
 

@@ -2,6 +2,7 @@
 #include <array>
 #include <cmath>
 
+#include "core/phrase.hpp"
 #include "core/records/cause_text.hpp"
 #include "core/records/figure_text.hpp"
 #include "core/records/verdict_text.hpp"
@@ -10,10 +11,17 @@
 namespace four76::words {
 namespace {
 
+// Where the language has one already, it stays.
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
 std::string share_of(const Cause& cause) {
   const std::string sure(words_of(cause.sureness));
   if (!cause.share_percent) return sure;
-  return sure + ", " + (*cause.share_percent < 1.0 ? "under 1" : fixed(*cause.share_percent, 0)) + " % of it";
+  if (*cause.share_percent < 1.0) return say("{0}, under 1 % of it", sure);
+  return say("{0}, {1} % of it", sure, fixed(*cause.share_percent, 0));
 }
 
 }  // namespace
@@ -48,8 +56,7 @@ std::string flutter_judgement(const Model& model) {
   } else {
     text = judgement_text(Standard::portable_usual, judge_weighted(Standard::portable_usual, weighted));
   }
-  text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  return text + '.';
+  return capital(text) + '.';
 }
 
 std::vector<std::string> standards_held_against(const Model& model) {
@@ -57,27 +64,27 @@ std::vector<std::string> standards_held_against(const Model& model) {
   const FlutterReading* const all = shown_flutter(model);
   if (!all || !all->weighted_two_sigma) return lines;
   for (const StandardLimits& limits : kStandards) {
-    std::string line = judgement_text(limits.standard, judge_weighted(limits.standard, *all->weighted_two_sigma));
-    line.front() = static_cast<char>(line.front() - 'a' + 'A');
-    lines.push_back(line);
+    lines.push_back(
+        capital(judgement_text(limits.standard, judge_weighted(limits.standard, *all->weighted_two_sigma))));
   }
   return lines;
 }
 
 std::string no_causes(const Model& model) {
-  if (!model.judgement) return "Nothing is being measured at the moment.";
+  if (!model.judgement) return say("Nothing is being measured at the moment.");
   const Causes& causes = model.judgement->causes;
   if (!causes.list.empty()) return "";
-  return causes.thin ? std::string(thin_text(*causes.thin)) : "No cause stands out.";
+  return causes.thin ? std::string(thin_text(*causes.thin)) : say("No cause stands out.");
 }
 
-std::string_view why_name() noexcept { return "Why, and what to do"; }
+std::string_view why_name() noexcept { return tr("Why, and what to do"); }
 
 std::string peak_part(const Model& model, std::size_t peak) {
   if (!model.judgement) return "";
   const Cause* const cause = cause_of_peak(model.judgement->causes, peak);
   if (!cause || cause->sureness == Sureness::hint || cause->fits.empty()) return "";
-  std::string name = cause->equal && is_reel(cause->fits[0].part) ? "reel" : std::string(words_of(cause->fits[0].part));
+  std::string name =
+      cause->equal && is_reel(cause->fits[0].part) ? say("reel") : std::string(words_of(cause->fits[0].part));
   for (const CausePeak& mine : cause->peaks)
     if (mine.peak == peak && mine.harmonic > 1) name += " x" + std::to_string(mine.harmonic);
   return name;
@@ -87,11 +94,11 @@ std::string peak_label(const Model& model, std::size_t peak, bool roomy) {
   const ChannelSnapshot* const channel = shown_channel(model);
   if (!channel || peak >= channel->flutter_picture.peaks.size()) return "";
   const FlutterPeak& told = channel->flutter_picture.peaks[peak];
-  const std::string part = told.foreign ? "not the tape" : peak_part(model, peak);
+  const std::string part = told.foreign ? say("not the tape") : peak_part(model, peak);
   const std::string name = peak_name(told);
-  const std::string moving = told.moving && roomy ? ", moving" : "";  // else the mark alone says so
+  const std::string moving = told.moving && roomy ? ", " + say("moving") : "";  // else the mark alone says so
   if (part.empty()) return name + moving;
-  return roomy ? name + ", " + part + moving : name.substr(0, name.find(',')) + " " + part;
+  return roomy ? name + ", " + part + moving : rate_name(told) + " " + part;
 }
 
 std::string rate_line(const Model& model, std::size_t peak) {
@@ -102,8 +109,8 @@ std::string rate_line(const Model& model, std::size_t peak) {
   if (cause && cause->rate_hz && !told.foreign)
     for (const CausePeak& mine : cause->peaks)
       if (mine.peak == peak && mine.harmonic > 1)
-        return rounded(told.rate_hz, 3) + " Hz is " + std::to_string(mine.harmonic) + " times " +
-               rounded(*cause->rate_hz, 3) + " Hz: of the same part.";
+        return say("{0} is {1} times {2}: of the same part.", rounded(told.rate_hz, 3) + " Hz",
+                   std::to_string(mine.harmonic), rounded(*cause->rate_hz, 3) + " Hz");
   return would_be(model, told);
 }
 
@@ -121,9 +128,9 @@ std::string would_be(const Model& model, const FlutterPeak& peak) {
     all += *text;
   }
   std::string rate = rounded(peak.rate_hz, 3) + " Hz";
-  if (peak.moving) rate += ", moving by " + signed_fixed(peak.change_hz_per_minute, 3) + " Hz a minute,";
-  if (peak.foreign) return rate + ": a line beside the tone, hum perhaps, and no part of the machine.";
-  return all.empty() ? rate + ": no part of a size that machines have." : rate + " would be " + all + ".";
+  if (peak.moving) rate = say("{0}, moving by {1} a minute,", rate, signed_fixed(peak.change_hz_per_minute, 3) + " Hz");
+  if (peak.foreign) return say("{0}: a line beside the tone, hum perhaps, and no part of the machine.", rate);
+  return all.empty() ? say("{0}: no part of a size that machines have.", rate) : say("{0} would be {1}.", rate, all);
 }
 
 }  // namespace four76::words

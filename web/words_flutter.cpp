@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/phrase.hpp"
 #include "web/words.hpp"
 
 namespace four76::words {
@@ -18,28 +19,29 @@ std::string at_most(double percent) {
 }
 
 std::string below_noise(const FlutterFigure& figure) {
-  return "below what can be told here" +
-         (figure.least_percent ? " (under " + at_most(*figure.least_percent) + ")" : std::string());
+  if (!figure.least_percent) return say("below what can be told here");
+  return say("below what can be told here (under {0})", at_most(*figure.least_percent));
 }
 
 }  // namespace
 
 std::string flutter_amount(const std::optional<FlutterFigure>& figure) {
-  if (!figure) return "none";
+  if (!figure) return say("none##figure");
   if (!figure->percent) return below_noise(*figure);
   return bare(*figure->percent, figure->u95_percent) + " %";
 }
 
 std::string drift_amount(const std::optional<Drift>& drift) {
-  if (!drift) return "none";
+  if (!drift) return say("none##drift");
   const double size = std::fabs(drift->percent_per_minute), u95 = drift->u95_percent_per_minute;
-  if (size <= u95) return "under " + at_most(size + u95) + " a minute";
+  if (size <= u95) return say("under {0} a minute", at_most(size + u95));
   const int decimals = std::max(1, supported_decimals(u95, 3));
-  return signed_fixed(drift->percent_per_minute, decimals) + " " + plus_minus(u95, decimals) + " % a minute";
+  return say("{0} a minute",
+             signed_fixed(drift->percent_per_minute, decimals) + " " + plus_minus(u95, decimals) + " %");
 }
 
 std::string noise_floor(const FlutterReading& all) {
-  if (!all.weighted_two_sigma || !all.weighted_two_sigma->noise_percent) return "not known";
+  if (!all.weighted_two_sigma || !all.weighted_two_sigma->noise_percent) return say("not known");
   return at_most(*all.weighted_two_sigma->noise_percent);
 }
 
@@ -51,73 +53,76 @@ std::optional<Figure> flutter_figure(const Model& model) {
 
 std::string flutter_state(const Model& model) {
   const FlutterReading* const all = shown_flutter(model);
-  if (all && all->weighted_two_sigma) return all->weighted_two_sigma->percent ? "" : "Below what can be told here";
+  if (all && all->weighted_two_sigma) return all->weighted_two_sigma->percent ? "" : say("Below what can be told here");
   const Reading* const reading = shown_reading(model);
-  if (is_file(model)) return "No figure: 5 s of tone needed";
-  return reading && reading->status == Status::no_tone ? "No tone" : "Listening: 5 s of tone needed";
+  if (is_file(model)) return say("No figure: 5 s of tone needed");
+  return reading && reading->status == Status::no_tone ? say("No tone") : say("Listening: 5 s of tone needed");
 }
 
 std::string flutter_title(const Model& model) {
-  return std::string("Weighted, 2-sigma, over ") + (is_file(model) ? "all of it" : "the last 10 s");
+  return is_file(model) ? say("Weighted, 2-sigma, over all of it") : say("Weighted, 2-sigma, over the last 10 s");
 }
 
 std::vector<BudgetLine> flutter_lines(const Model& model) {
   const FlutterReading* const all = shown_flutter(model);
   const FlutterReading& shown = all ? *all : FlutterReading{};
-  return {{"Unweighted", flutter_amount(shown.unweighted_two_sigma), ""},
-          {"Quasi-peak, weighted", flutter_amount(shown.weighted_quasi_peak), ""},
-          {"Wow, below 10 Hz", flutter_amount(shown.wow_two_sigma), ""},
-          {"Flutter, above", flutter_amount(shown.flutter_two_sigma), ""},
-          {"Drift", drift_amount(shown.drift), ""}};
+  return {{say("Unweighted"), flutter_amount(shown.unweighted_two_sigma), ""},
+          {say("Quasi-peak, weighted"), flutter_amount(shown.weighted_quasi_peak), ""},
+          {say("Wow, below 10 Hz"), flutter_amount(shown.wow_two_sigma), ""},
+          {say("Flutter, above"), flutter_amount(shown.flutter_two_sigma), ""},
+          {say("Drift"), drift_amount(shown.drift), ""}};
 }
 
 std::string flutter_noise(const Model& model) {
   const FlutterReading* const all = shown_flutter(model);
   if (!all || !all->weighted_two_sigma) return "";
   const FlutterFigure& weighted = *all->weighted_two_sigma;
-  if (!weighted.noise_percent) return "How much of it is noise is not known.";
+  if (!weighted.noise_percent) return say("How much of it is noise is not known.");
   if (!weighted.percent && weighted.least_percent)
-    return "Under " + at_most(*weighted.least_percent) + ". A perfect tape would read " +
-           at_most(*weighted.noise_percent) + " in this noise.";
-  return "A perfect tape would read " + at_most(*weighted.noise_percent) + " in this noise: that is taken out.";
+    return say("Under {0}. A perfect tape would read {1} in this noise.", at_most(*weighted.least_percent),
+               at_most(*weighted.noise_percent));
+  return say("A perfect tape would read {0} in this noise: that is taken out.", at_most(*weighted.noise_percent));
+}
+
+std::string rate_name(const FlutterPeak& peak) {
+  return fixed(peak.rate_hz, peak.rate_hz >= 100.0 ? 0 : peak.rate_hz >= 3.0 ? 1 : 2) + " Hz";
 }
 
 std::string peak_name(const FlutterPeak& peak) {
-  const int decimals = peak.rate_hz >= 100.0 ? 0 : peak.rate_hz >= 3.0 ? 1 : 2;
-  return fixed(peak.rate_hz, decimals) + " Hz, " + fixed(peak.peak_percent, peak.peak_percent < 0.01 ? 3 : 2) + " %";
+  return rate_name(peak) + ", " + fixed(peak.peak_percent, peak.peak_percent < 0.01 ? 3 : 2) + " %";
 }
 
 std::string rates_title(const Model& model) {
   const ChannelSnapshot* const channel = shown_channel(model);
   const double span_s = channel ? channel->flutter_picture.span_s : 0.0;
-  const std::string title = "How much the speed wavers at each rate";
+  const std::string title = say("How much the speed wavers at each rate");
   return span_s > 0.0 ? title + ", " + fixed(span_s, 0) + " s" : title;
 }
 
 std::string_view rates_state(const Model& model) noexcept {
-  return is_file(model) ? "4 s of tone are needed" : "listening: 4 s of tone needed";
+  return is_file(model) ? tr("4 s of tone are needed") : tr("listening: 4 s of tone needed");
 }
 
 std::string components(std::span<const FlutterPeak> peaks) {
   std::string all;
   for (const FlutterPeak& peak : peaks) {
     all += (all.empty() ? "" : "; ") + peak_name(peak);
-    if (peak.foreign) all += ", not the tape";
-    if (peak.moving) all += ", moving";
+    if (peak.foreign) all += ", " + say("not the tape");
+    if (peak.moving) all += ", " + say("moving");
   }
-  return all.empty() ? "none" : all;
+  return all.empty() ? say("none##components") : all;
 }
 
-std::string_view way_to_flutter() noexcept { return "Wow and flutter \u2192"; }
-std::string_view way_to_speed() noexcept { return "\u2190 Speed"; }
+std::string_view way_to_flutter() noexcept { return tr("Wow and flutter \u2192"); }
+std::string_view way_to_speed() noexcept { return tr("\u2190 Speed"); }
 
 std::string_view trace_name(Trace trace) noexcept {
   switch (trace) {
-    case Trace::steady: return "steady speed";
-    case Trace::raw: return "steady and raw speed";
-    case Trace::weighted: return "steady speed, weighted flutter";
+    case Trace::steady: return tr("steady speed");
+    case Trace::raw: return tr("steady and raw speed");
+    case Trace::weighted: return tr("steady speed, weighted flutter");
   }
-  return "steady speed";
+  return tr("steady speed");
 }
 
 }  // namespace four76::words

@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "web/words.hpp"
 
@@ -53,24 +54,29 @@ Hint coach_says(const Model& model) {
 
 namespace {
 
-std::string they_write(const std::string& note) { return note.empty() ? "" : " They write: \u201c" + note + "\u201d"; }
+std::string they_write(const std::string& note) {
+  return note.empty() ? "" : ' ' + say("They write: \u201c{0}\u201d", note);
+}
 
 }  // namespace
 
 std::string friend_asks(const CheckAsked& asked) {
-  const std::string kind = asked.kind.empty() ? "your machine" : "your machine (" + asked.kind + ")";
-  return "Somebody asks you by a link how fast " + kind + " runs: a " + hertz(asked.tone_hz) + " tape, good within " +
-         percent(asked.tolerance_percent) + "." + they_write(asked.note);
+  const Phrase text =
+      asked.kind.empty()
+          ? Phrase("Somebody asks you by a link how fast your machine runs: a {0} tape, good within {1}.")
+          : Phrase("Somebody asks you by a link how fast your machine ({2}) runs: a {0} tape, good within {1}.");
+  return say(text, hertz(asked.tone_hz), percent(asked.tolerance_percent), asked.kind) + they_write(asked.note);
 }
 
 std::string friend_found(const CheckDone& done) {
   const int decimals = std::max(1, supported_decimals(done.u95_percent, 3));
-  return "Somebody's result came by a link: " + signed_fixed(done.speed_error_percent, decimals) + " " +
-         plus_minus(done.u95_percent, decimals) + " %, " +
-         (done.stage == VisitStage::as_left    ? "as left"
-          : done.stage == VisitStage::as_found ? "as found"
-                                               : "in between") +
-         ", " + done.date + ", a " + hertz(done.tone_hz) + " tape." + they_write(done.note);
+  const std::string_view stage = done.stage == VisitStage::as_left    ? tr("as left")
+                                 : done.stage == VisitStage::as_found ? tr("as found")
+                                                                      : tr("in between");
+  return say("Somebody's result came by a link: {0}, {1}, {2}, a {3} tape.",
+             signed_fixed(done.speed_error_percent, decimals) + " " + plus_minus(done.u95_percent, decimals) + " %",
+             stage, done.date, hertz(done.tone_hz)) +
+         they_write(done.note);
 }
 
 std::string friend_said(const Model& model) {
@@ -82,8 +88,10 @@ std::string screw_text(const Model& model) {
   const auto faster = model.job.coach.clockwise_is_faster();
   if (!faster) return "";
   const auto size = model.job.coach.percent_per_turn();
-  return std::string("Clockwise is ") + (*faster ? "faster" : "slower") +
-         (size ? "; a whole turn would give " + fixed(*size, 1) + " %." : ".");
+  if (!size) return *faster ? say("Clockwise is faster.") : say("Clockwise is slower.");
+  return say(*faster ? Phrase("Clockwise is faster; a whole turn would give {0}.")
+                     : Phrase("Clockwise is slower; a whole turn would give {0}."),
+             fixed(*size, 1) + " %");
 }
 
 }  // namespace four76::words

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/phrase.hpp"
 #include "web/words.hpp"
 
 namespace four76::words {
@@ -20,14 +21,14 @@ double power_of_ten(int exponent) {
 std::string digits(double value, int decimals) {
   char text[64];
   std::snprintf(text, sizeof text, "%.*f", decimals, std::fabs(value));
-  return text;
+  return with_decimal_mark(text);
 }
-bool is_zero(const std::string& digits) { return digits.find_first_not_of("0.") == std::string::npos; }
+bool is_zero(const std::string& digits) { return digits.find_first_not_of("0.,") == std::string::npos; }
 
 std::string setting(double value, std::string_view unit) {
   char text[64];
-  std::snprintf(text, sizeof text, "%.10g %.*s", value, static_cast<int>(unit.size()), unit.data());
-  return text;
+  std::snprintf(text, sizeof text, "%.10g ", value);
+  return with_decimal_mark(text).append(unit);
 }
 
 double u95_hz(const Reading& reading) {
@@ -76,7 +77,7 @@ std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_deci
     case Unit::percent: return Figure{signed_fixed(*reading.speed_error_percent, percent_decimals), "%"};
     case Unit::cents:
       return Figure{signed_fixed(cents_of_percent(*reading.speed_error_percent), cents_decimals(percent_decimals)),
-                    "cents"};
+                    say("cents")};
     case Unit::hertz: return Figure{fixed(*reading.frequency_hz, std::min(1, hertz_decimals(reading))), "Hz"};
   }
   return std::nullopt;
@@ -90,7 +91,7 @@ std::string frequency(const Reading& reading) {
 std::string cents(const Reading& reading) {
   if (!reading.speed_error_percent) return "";
   const int decimals = supported_decimals(u95_cents(reading), 1);
-  return signed_fixed(cents_of_percent(*reading.speed_error_percent), decimals) + " cents";
+  return say("{0} cents", signed_fixed(cents_of_percent(*reading.speed_error_percent), decimals));
 }
 
 std::string speed_error(const Reading& reading) {
@@ -104,7 +105,8 @@ std::string uncertainty(const Reading& reading, Unit unit) {
   if (!reading.frequency_hz && unit == Unit::hertz) unit = Unit::percent;
   switch (unit) {
     case Unit::percent: return plus_minus(*reading.u95_percent, supported_decimals(*reading.u95_percent, 3)) + " %";
-    case Unit::cents: return plus_minus(u95_cents(reading), supported_decimals(u95_cents(reading), 1)) + " cents";
+    case Unit::cents:
+      return say("{0} cents", plus_minus(u95_cents(reading), supported_decimals(u95_cents(reading), 1)));
     case Unit::hertz: return plus_minus(u95_hz(reading), hertz_decimals(reading)) + " Hz";
   }
   return "";

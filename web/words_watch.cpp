@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
 #include "web/words.hpp"
@@ -13,10 +14,10 @@ std::string amount(double percent) { return fixed(std::fabs(percent), std::fabs(
 
 std::string_view why(GapCause cause) noexcept {
   switch (cause) {
-    case GapCause::no_tone: return "no tone";
-    case GapCause::call: return "a call or another program had the microphone";
-    case GapCause::hidden: return "the page was hidden or the screen locked";
-    case GapCause::stopped: return "it was stopped";
+    case GapCause::no_tone: return tr("no tone##gap");
+    case GapCause::call: return tr("a call or another program had the microphone");
+    case GapCause::hidden: return tr("the page was hidden or the screen locked");
+    case GapCause::stopped: return tr("it was stopped");
   }
   return "";
 }
@@ -27,42 +28,43 @@ WatchWords shape_said(const SpeedCourse& course) {
   switch (course.shape) {
     case SpeedShape::too_short: break;
     case SpeedShape::steady:
-      return {
-          "It holds its speed", "Over " + span + " it wandered by " + amount(2.0 * course.scatter_percent) + ".", {}};
-    case SpeedShape::sagging:
-      return {std::string(slower ? "It sags" : "It creeps up") + " by " + by,
-              "In " + span + ", steadily. That is a belt, a motor or batteries; the trimmer does not mend it.",
+      return {say("It holds its speed"),
+              say("Over {0} it wandered by {1}.", span, amount(2.0 * course.scatter_percent)),
               {}};
-    case SpeedShape::warming_up: {
-      std::string detail = "It moved by " + by + " in " + span;
-      if (course.still_to_come_percent)
-        detail += "; about " + amount(*course.still_to_come_percent) + " are still to come";
-      return {"It is warming up: do not trim yet", detail + ".", {}};
-    }
+    case SpeedShape::sagging:
+      return {say(slower ? Phrase("It sags by {0}") : Phrase("It creeps up by {0}"), by),
+              say("In {0}, steadily. That is a belt, a motor or batteries; the trimmer does not mend it.", span),
+              {}};
+    case SpeedShape::warming_up:
+      return {say("It is warming up: do not trim yet"),
+              course.still_to_come_percent ? say("It moved by {0} in {1}; about {2} are still to come.", by, span,
+                                                 amount(*course.still_to_come_percent))
+                                           : say("It moved by {0} in {1}.", by, span),
+              {}};
     case SpeedShape::tape_end:
       return {
-          std::string(slower ? "It slows" : "It quickens") + " towards the end of the side",
-          "By " + by + ", more and more: the tape's pack drags. Try another cassette before you look at the machine.",
+          slower ? say("It slows towards the end of the side") : say("It quickens towards the end of the side"),
+          say("By {0}, more and more: the tape's pack drags. Try another cassette before you look at the machine.", by),
           {}};
   }
-  return {"Three minutes tell something, a whole side tells all", "", {}};
+  return {say("Three minutes tell something, a whole side tells all"), "", {}};
 }
 
 }  // namespace
 
 WatchWords watch_says(const Model& model) {
   const SpeedWatch& watch = model.job.watch;
-  if (!is_live(model)) return {"Nothing is being watched", "It begins by itself with Listen.", {}};
+  if (!is_live(model)) return {say("Nothing is being watched"), say("It begins by itself with Listen."), {}};
   const SpeedCourse course = watch.judge();
   WatchWords said = shape_said(course);
-  if (course.shape == SpeedShape::too_short) said.detail = "So far " + clock_text(watch.passed_s()) + ".";
+  if (course.shape == SpeedShape::too_short) said.detail = say("So far {0}.", clock_text(watch.passed_s()));
   if (course.since_jump_s)
-    said.detail += " Counted since the speed jumped at " + clock_text(*course.since_jump_s) +
-                   ": the trimmer was turned, or something slipped.";
+    said.detail += ' ' + say("Counted since the speed jumped at {0}: the trimmer was turned, or something slipped.",
+                             clock_text(*course.since_jump_s));
   for (const SpeedGap& gap : watch.gaps())
-    said.gaps.push_back(clock_text(gap.from_s) + " to " + clock_text(gap.to_s) + ": " + std::string(why(gap.cause)));
+    said.gaps.push_back(say("{0} to {1}: {2}", clock_text(gap.from_s), clock_text(gap.to_s), why(gap.cause)));
   if (watch.gaps_in_all() > watch.gaps().size())
-    said.gaps.push_back(std::to_string(watch.gaps_in_all() - watch.gaps().size()).append(" more"));
+    said.gaps.push_back(say("{0} more##gaps", std::to_string(watch.gaps_in_all() - watch.gaps().size())));
   return said;
 }
 

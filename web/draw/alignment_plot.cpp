@@ -4,6 +4,7 @@
 #include <cmath>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/words.hpp"
 
 namespace four76::draw {
@@ -33,13 +34,13 @@ void level_line(const Paper& paper, const AlignmentScale& at) {
 }
 
 void cuts(const Paper& paper, const AlignmentScale& at, const AlignmentPicture& picture) {
-  const float h = size_of(paper.fonts.small);
+  const std::string_view name = tr("cut##alignment");
+  const float h = size_of(paper.fonts.small), w = std::max(24.0F, extent(paper.fonts.small, h, name).x);
   for (const double cut_s : picture.cuts_s) {
     const float x = at.x(cut_s);
     for (float y = at.box.y; y < at.box.bottom() + kStrip; y += 8.0F)
       paper.list.AddLine({x, y}, {x, y + 4.0F}, theme::kAccent, 1.5F);
-    line(paper, paper.fonts.small, theme::kAccent, {std::min(x + 4.0F, at.box.right() - 24.0F), at.box.y, 24.0F, h},
-         "cut");
+    line(paper, paper.fonts.small, theme::kAccent, {std::min(x + 4.0F, at.box.right() - w), at.box.y, w, h}, name);
   }
 }
 
@@ -72,7 +73,7 @@ void ticks(const Paper& paper, const AlignmentScale& at) {
   const double step_s = at.tape_s > 70.0 ? 30.0 : at.tape_s > 25.0 ? 10.0 : 5.0;
   for (double t = 0.0; t <= at.tape_s; t += step_s) {
     const bool first = t == 0.0, last = t + step_s > at.tape_s;
-    const std::string name = words::fixed(t, 0) + (last ? " s of tape" : "");
+    const std::string name = last ? say("{0} s of tape", words::fixed(t, 0)) : words::fixed(t, 0);
     const float w = extent(font, h, name).x;
     const float x =
         first ? at.box.x

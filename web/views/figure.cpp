@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
@@ -60,9 +61,9 @@ void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bo
 std::string_view in_place_of_a_number(const Model& model) {
   if (in_song(model)) return words::song_in_place_of_a_number(model);
   switch (model.phase) {
-    case Phase::asking: return "Asking\u2026";
-    case Phase::measuring_file: return "Measuring\u2026";
-    default: return trust(model) == Trust::waiting ? "Listening\u2026" : "No reading";
+    case Phase::asking: return tr("Asking\u2026");
+    case Phase::measuring_file: return tr("Measuring\u2026");
+    default: return trust(model) == Trust::waiting ? tr("Listening\u2026") : tr("No reading");
   }
 }
 
@@ -96,16 +97,17 @@ std::string third_unit(const Reading& reading, Unit unit) {
 }
 
 std::string calm(const Model& model) {
-  if (is_file(model))
-    return "mean of " + words::fixed(shown_reading(model)->trusted_s, 0) +
-           (in_song(model) ? " s of the tape" : " s of tone");
+  if (is_file(model)) {
+    return say(in_song(model) ? Phrase("mean of {0} of the tape") : Phrase("mean of {0} of tone"),
+               words::fixed(shown_reading(model)->trusted_s, 0) + " s");
+  }
   const Reading* reading = calm_reading(model);
-  if (!reading || reading->status != Status::measured) return "10 s mean: not yet";
+  if (!reading || reading->status != Status::measured) return say("10 s mean: not yet");
   const std::string seconds = words::fixed(std::min(10.0, reading->trusted_s), 0);
   const std::string value = model.settings.unit == Unit::hertz && reading->frequency_hz ? words::frequency(*reading)
                             : model.settings.unit == Unit::cents                        ? words::cents(*reading)
                                                                                         : words::speed_error(*reading);
-  return seconds + " s mean: " + value + " " + words::uncertainty(*reading, model.settings.unit);
+  return say("{0} mean: {1}", seconds + " s", value + " " + words::uncertainty(*reading, model.settings.unit));
 }
 
 void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted) {
@@ -117,7 +119,7 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
     draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small},
                third_unit(reading, unit) + calm(model), Align::centre);
   } else if (trusted == Trust::doubtful) {
-    draw::line(paper, paper.fonts.strong, theme::kWarning, row, "Not to be trusted", Align::centre);
+    draw::line(paper, paper.fonts.strong, theme::kWarning, row, tr("Not to be trusted"), Align::centre);
     draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small}, words::hint(model).text,
                Align::centre);
   }

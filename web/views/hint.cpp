@@ -2,6 +2,7 @@
 // page can take, a button stands beside them.
 #include <algorithm>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
@@ -36,9 +37,9 @@ bool has_more(const Model& model) {
 
 Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
   if (const auto tone = suggested_tone_hz(model)) {
-    if (draw::button(paper, "choose-tone", area, "Use " + words::tone_name(*tone), true))
+    if (draw::button(paper, "choose-tone", area, say("Use {0}", words::tone_name(*tone)), true))
       return intent::ChooseTone{*tone};
-  } else if (draw::button(paper, "more", area, "More")) {
+  } else if (draw::button(paper, "more", area, tr("More"))) {
     return intent::ShowHelp{"trouble"};
   }
   return std::nullopt;

@@ -1,8 +1,10 @@
 // The signal's quality: level, noise, how far off it may be in all, both channels, and what else is to be said. A tap
 // opens the error budget.
 #include <algorithm>
+#include <array>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
@@ -23,8 +25,13 @@ struct Rows {
   [[nodiscard]] bool has_room() const { return area.h >= step * 0.9F; }
 };
 
+constexpr std::array<Phrase, 4> kLabels = {Phrase("Level"), Phrase("Noise"), Phrase("In all"), Phrase("Channels")};
+
 float label_width(const draw::Paper& paper) {
-  return draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), "Channels  ").x;
+  float widest = 0.0F;
+  for (const Phrase label : kLabels)
+    widest = std::max(widest, draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), say(label) + "  ").x);
+  return widest;
 }
 
 Rect labelled(const draw::Paper& paper, Rect row, std::string_view label) {
@@ -35,9 +42,10 @@ Rect labelled(const draw::Paper& paper, Rect row, std::string_view label) {
 
 // A bar from -80 dBFS to full scale, and the word and figure that say the same.
 void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
-  const Rect rest = labelled(paper, row, "Level");
+  const Rect rest = labelled(paper, row, tr("Level"));
   const Reading& dial = channel.dial;
-  const float text_w = draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), "too quiet, \u221288 dB").x;
+  const float text_w =
+      draw::extent(paper.fonts.text, draw::size_of(paper.fonts.text), say("too quiet##level") + ", \u221288 dB").x;
   const float bar = std::max(0.0F, rest.w - text_w - 10.0F), y = rest.y + draw::size_of(paper.fonts.text) * 0.5F;
   const auto at = [&](double dbfs) {
     return rest.x + bar * std::clamp(1.0F - static_cast<float>(dbfs) / kLowestDbfs, 0.0F, 1.0F);
@@ -51,10 +59,10 @@ void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
       paper.list.AddLine({x, y - 7.0F}, {x, y + 7.0F}, theme::kPaper, 2.0F);
     }
   }
-  std::string text = "no tone";
+  std::string text = say("no tone");
   if (dial.level_dbfs) {
     const bool clipped = dial.reasons.contains(Reason::clipping);
-    text = std::string(clipped ? "too loud" : words::level_word(*dial.level_dbfs)) + ", " +
+    text = std::string(clipped ? tr("too loud##level") : words::level_word(*dial.level_dbfs)) + ", " +
            words::fixed(*dial.level_dbfs, 0) + " dB";
   }
   draw::line(paper, paper.fonts.text, theme::kPaper, {rest.right() - text_w, rest.y, text_w, rest.h}, text,
@@ -62,9 +70,9 @@ void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
 }
 
 std::string noise_text(const Reading& reading) {
-  if (!reading.carrier_to_noise_dbhz) return "not known yet";
-  return std::string(words::noise_word(*reading.carrier_to_noise_dbhz)) + ", tone " +
-         words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB over 1 Hz of noise";
+  if (!reading.carrier_to_noise_dbhz) return say("not known yet");
+  return say("{0}, tone {1} over 1 Hz of noise", words::noise_word(*reading.carrier_to_noise_dbhz),
+             words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB");
 }
 
 // What the hint does not say already.
@@ -88,22 +96,22 @@ Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
   const ChannelSnapshot* channel = shown_channel(model);
   Rows rows{area.inset(12.0F, 8.0F), 1.35F * draw::size_of(paper.fonts.text)};
   if (!channel) {
-    draw::line(paper, paper.fonts.text, theme::kDim, rows.next(), "Signal: nothing heard yet");
+    draw::line(paper, paper.fonts.text, theme::kDim, rows.next(), tr("Signal: nothing heard yet"));
     return std::nullopt;
   }
   level(paper, rows.next(), *channel);
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "Noise"), noise_text(channel->dial));
+    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, tr("Noise")), noise_text(channel->dial));
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, "In all"), words::in_all(model));
+    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, tr("In all")), words::in_all(model));
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
     const ImU32 colour = model.snapshot->channels_agree == false ? theme::kWarning : theme::kPaper;
-    draw::line(paper, paper.fonts.text, colour, labelled(paper, row, "Channels"), words::channels(model));
+    draw::line(paper, paper.fonts.text, colour, labelled(paper, row, tr("Channels")), words::channels(model));
   }
   if (rows.has_room())
     draw::paragraph(paper, paper.fonts.small, theme::kDim, rows.area, remarks(model, *shown_reading(model)));

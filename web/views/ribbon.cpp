@@ -1,5 +1,6 @@
 // The ribbon: the channel's trail on a strip of tape. Blank tape where nothing was measured.
 #include "web/draw/ribbon.hpp"
+#include "core/phrase.hpp"
 
 #include <string>
 #include <vector>
@@ -32,7 +33,7 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
   draw::RibbonContent content;
   std::vector<TraceRange> weighted;
   const Trace trace = in_song(model) ? Trace::steady : model.settings.trace;  // a song has no other
-  const std::string span = "the last 30 s, " + std::string(words::trace_name(trace));
+  const std::string span = say("the last 30 s") + ", " + std::string(words::trace_name(trace));
   content.span_name = span;
   content.tolerance_percent = model.settings.tolerance_percent;
   if (const ChannelSnapshot* channel = shown_channel(model)) {

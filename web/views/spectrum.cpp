@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "web/draw/plot.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
@@ -59,8 +60,8 @@ Rect plot_area(const draw::Paper& paper, Rect area) {
 Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
   const bool pressed = draw::tapped("spectrum", area);
   const float way_on = draw::extent(paper.fonts.small, draw::size_of(paper.fonts.small), words::way_to_flutter()).x;
-  const std::string_view scale = area.w > 480.0F ? ", dB of full scale" : "";
-  panel_with_title(paper, area, std::string(words::heard(model)) + std::string(scale), way_on + 12.0F);
+  const std::string scale = area.w > 480.0F ? ", " + say("dB of full scale") : "";
+  panel_with_title(paper, area, std::string(words::heard(model)) + scale, way_on + 12.0F);
   draw::line(paper, paper.fonts.small, theme::kAccent, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
              words::way_to_flutter(), draw::Align::right);
   if (const ChannelSnapshot* channel = shown_channel(model)) {
@@ -72,11 +73,11 @@ Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
 }
 
 Answer zoom(const Model& model, const draw::Paper& paper, Rect area) {
-  panel_with_title(paper, area, "\u00b1300 Hz around the tone");
+  panel_with_title(paper, area, say("{0} around the tone", "\u00b1300 Hz"));
   const ChannelSnapshot* channel = shown_channel(model);
   if (!channel || channel->zoom.level_dbfs.empty()) {
     const Rect middle{area.x, area.y + 0.5F * area.h, area.w, draw::size_of(paper.fonts.small)};
-    draw::line(paper, paper.fonts.small, theme::kDim, middle, "no tone yet", draw::Align::centre);
+    draw::line(paper, paper.fonts.small, theme::kDim, middle, tr("no tone yet"), draw::Align::centre);
     return std::nullopt;
   }
   const SpectrumSnapshot& zoomed = channel->zoom;

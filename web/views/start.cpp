@@ -3,6 +3,7 @@
 #include <array>
 #include <string_view>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
@@ -16,9 +17,9 @@ Answer buttons(const draw::Paper& paper, Rect row) {
   const float w = (row.w - 2.0F * kGap) / 3.0F;
   const Rect listen{row.x, row.y, w, row.h}, demo{row.x + w + kGap, row.y, w, row.h},
       file{row.x + 2.0F * (w + kGap), row.y, w, row.h};
-  if (draw::button(paper, "start-listen", listen, "Listen", true)) return intent::Listen{};
-  if (draw::button(paper, "start-demo", demo, "Demo")) return intent::StartDemo{};
-  if (draw::button(paper, "start-file", file, "Open a file")) return intent::OpenFile{};
+  if (draw::button(paper, "start-listen", listen, tr("Listen"), true)) return intent::Listen{};
+  if (draw::button(paper, "start-demo", demo, tr("Demo"))) return intent::StartDemo{};
+  if (draw::button(paper, "start-file", file, tr("Open a file"))) return intent::OpenFile{};
   return std::nullopt;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
@@ -45,7 +46,7 @@ Units units(const draw::Paper& paper, Rect row, Unit chosen) {
     const ImVec2 size = draw::extent(font, draw::size_of(font), name);
     const Rect pill{result.left - size.x - 18.0F, row.y, size.x + 18.0F, row.h};
     const float y = row.y + (row.h - size.y) * 0.5F;
-    if (draw::tapped(name.c_str(), pill)) result.answer = intent::ChooseUnit{unit};
+    if (draw::tapped(control_value(unit).data(), pill)) result.answer = intent::ChooseUnit{unit};
     if (unit == chosen)
       paper.list.AddRect({pill.x, y - 3.0F}, {pill.right(), y + size.y + 3.0F}, theme::kAccent, 5.0F, 0, 1.5F);
     draw::line(paper, font, unit == chosen ? theme::kPaper : theme::kDim, {pill.x + 9.0F, y, size.x + 1.0F, size.y},
@@ -62,7 +63,7 @@ Answer status(const Model& model, const draw::Paper& paper, Rect area) {
   const std::string line = words::status_line(model);
   const ImFont* bold = paper.fonts.bold;
   const bool whole = draw::extent(bold, draw::size_of(bold), line).x + 16.0F + kBetween < right.left - area.x;
-  const float used = model.phase == Phase::demo ? badge(paper, area, whole ? std::string_view(line) : "Demo")
+  const float used = model.phase == Phase::demo ? badge(paper, area, whole ? std::string_view(line) : tr("Demo"))
                                                 : lamp(paper, area, model.phase == Phase::listening);
   const ImFont* font = paper.fonts.text;
   const Rect rest{area.x + used, area.y + (area.h - draw::size_of(font)) * 0.5F, right.left - area.x - used - kBetween,

@@ -5,6 +5,7 @@
 #include <numbers>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/canvas_platform.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
@@ -72,8 +73,8 @@ Answer turn_by_hand(const draw::Paper& paper, Rect area, const Model& model) {
 
 Answer nudge(const draw::Paper& paper, Rect minus, Rect plus) {
   ImGui::PushButtonRepeat(true);
-  const bool down = draw::button(paper, "trim-minus", minus, "\u2212 slower");
-  const bool up = draw::button(paper, "trim-plus", plus, "+ faster");
+  const bool down = draw::button(paper, "trim-minus", minus, tr("\u2212 slower"));
+  const bool up = draw::button(paper, "trim-plus", plus, tr("+ faster"));
   ImGui::PopButtonRepeat();
   if (down) return intent::TurnTrimmer{-kTrimNudgePercent};
   return up ? Answer(intent::TurnTrimmer{kTrimNudgePercent}) : std::nullopt;
@@ -85,7 +86,7 @@ Answer trimmer(const Model& model, const draw::Paper& paper, Rect area) {
   draw::panel(paper, area);
   const Rect inside = area.inset(12.0F, area.h < 110.0F ? 4.0F : 8.0F);
   const float label = draw::size_of(paper.fonts.small);
-  draw::line(paper, paper.fonts.small, theme::kDim, inside, std::string(kDemoMachine) + " (invented): its speed screw");
+  draw::line(paper, paper.fonts.small, theme::kDim, inside, say("{0} (invented): its speed screw", kDemoMachine));
   const Rect room{inside.x, inside.y + label + 4.0F, inside.w, inside.h - label - 4.0F};
   const float side = std::min(room.h, room.w - 2.0F * kButton - 24.0F), middle = room.x + room.w * 0.5F;
   const float button_w = std::min(120.0F, (room.w - side) * 0.5F - 8.0F), button_h = std::min(kButton, room.h);
