@@ -14,6 +14,7 @@ import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";
 import { GuideDialog } from "./guide.js";
 import { MeasureDialog } from "./measure.js";
+import { follow_look } from "./look.js";
 import { Mirror } from "./mirror.js";
 import { Offline } from "./offline.js";
 import { Panels } from "./panels.js";
@@ -128,6 +129,7 @@ function report_fragment() {
 }
 
 show_missing();
+follow_look((look) => program.control("look", look));
 addEventListener("hashchange", report_fragment);
 report_fragment();
 offline.start();

@@ -1,2 +1,3 @@
-// The guide as a page by itself: it stands there in English without any script, and is told in the person's language here.
+// The guide as a page by itself: it stands there in English without any script, and gets the person's language and look here.
+import "./look.js";
 import "./words.js";

@@ -14,7 +14,6 @@
 #include "imgui_impl_opengl3.h"
 #include "web/browser.hpp"
 #include "web/finger.hpp"
-#include "web/theme.hpp"
 
 // clang-format off
 EM_JS(void, js_attach_canvas, (), { Module.page.attachCanvas(); });
@@ -157,10 +156,10 @@ bool begin_frame() {
   return true;
 }
 
-void end_frame() {
+void end_frame(std::uint32_t ground_colour) {
   if (platform().finger.settle()) request_frame();
   ImGui::Render();
-  const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(theme::kGround);
+  const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(ground_colour);
   glClearColor(ground.x, ground.y, ground.z, 1.0f);
   glClear(GL_COLOR_BUFFER_BIT);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());

@@ -8,6 +8,8 @@
 // After a finger leaves, the pointer is parked off-screen so that nothing stays hovered.
 #pragma once
 
+#include <cstdint>
+
 namespace four76::canvas {
 
 using FrameFunction = void (*)(void* context);
@@ -22,9 +24,10 @@ void request_frame(double seconds = 0.0);
 
 // At the start and end of the drawing part of a frame. begin_frame answers false while there is nothing to draw on
 // (context lost, canvas hidden or without size): skip drawing then, and end_frame too. It sets io.DisplaySize,
-// DisplayFramebufferScale and DeltaTime and calls ImGui::NewFrame; end_frame calls ImGui::Render and draws.
+// DisplayFramebufferScale and DeltaTime and calls ImGui::NewFrame; end_frame calls ImGui::Render and draws, over a
+// ground of that colour (as ImGui packs it).
 bool begin_frame();
-void end_frame();
+void end_frame(std::uint32_t ground_colour);
 
 // The devicePixelRatio, known after start() and before the first frame, for rasterising fonts at their true size. When
 // it has changed, or the fonts have: build the atlas anew, then reload_fonts(), before begin_frame.

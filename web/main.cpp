@@ -137,7 +137,7 @@ bool draw(Program& program) {
   if (program.screen.fit(program.model, ratio)) canvas::reload_fonts();
   if (!canvas::begin_frame()) return false;
   const Intents intents = program.screen.draw(program.model);
-  canvas::end_frame();
+  canvas::end_frame(theme::colours(program.model.daylight).ground);
   for (const Intent& intent : intents) happen(program, intent);
   // What was asked for is seen in the next frame; so is a canvas that has just changed its size.
   if (!intents.empty() || !program.screen.fits(program.model, ratio)) canvas::request_frame();

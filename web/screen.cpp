@@ -28,14 +28,14 @@ theme::FontSizes sizes_for(const Model& model, float pixel_ratio) {
 }
 
 // One window, as large as the canvas, without anything of its own.
-void begin_sheet() {
+void begin_sheet(const theme::Colours& ink) {
   const ImGuiViewport& viewport = *ImGui::GetMainViewport();
   ImGui::SetNextWindowPos(viewport.Pos);
   ImGui::SetNextWindowSize(viewport.Size);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0.0F, 0.0F));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 0.0F);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 0.0F);
-  ImGui::PushStyleColor(ImGuiCol_WindowBg, theme::kGround);
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, ink.ground);
   ImGui::Begin("Four76", nullptr,
                ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
                    ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoBringToFrontOnFocus |
@@ -57,8 +57,9 @@ bool Screen::fit(const Model& model, float pixel_ratio) {
 
 Intents Screen::draw(const Model& model) {
   const Layout at = layout_for(model);
-  begin_sheet();
-  const draw::Paper paper{*ImGui::GetWindowDrawList(), fonts_};
+  const theme::Colours& ink = theme::colours(model.daylight);
+  begin_sheet(ink);
+  const draw::Paper paper{*ImGui::GetWindowDrawList(), fonts_, ink};
   Intents intents;
   const auto show = [&](views::Answer (*view)(const Model&, const draw::Paper&, Rect), const Rect& area) {
     if (area.empty()) return;

@@ -16,23 +16,59 @@ constexpr ImU32 faded(ImU32 colour, float part) {
   return (colour & ~IM_COL32_A_MASK) | (alpha << IM_COL32_A_SHIFT);
 }
 
-inline constexpr ImU32 kGround = rgb(0x17130F);
-inline constexpr ImU32 kRaised = rgb(0x221C16);
-inline constexpr ImU32 kLifted = rgb(0x332A20);  // a button on kRaised
-inline constexpr ImU32 kLine = rgb(0x453A2D);    // rules and outlines
-inline constexpr ImU32 kPaper = rgb(0xF1E7D3);   // figures and text
-inline constexpr ImU32 kDim = rgb(0xB5A88F);
-inline constexpr ImU32 kAccent = rgb(0xE8A33D);
-inline constexpr ImU32 kWarning = rgb(0xE0674C);
-inline constexpr ImU32 kOnAccent = rgb(0x17130F);
+// The inks, by what they are for; figures of contrast stand in assets/docs/look.md.
+struct Colours {
+  ImU32 ground;
+  ImU32 raised;
+  ImU32 lifted;  // a button on what is raised
+  ImU32 line;    // rules and outlines
+  ImU32 paper;   // figures and text
+  ImU32 dim;
+  ImU32 accent;
+  ImU32 warning;
+  ImU32 on_accent;
+  // The strip of tape: oxide, lighter and darker, its edge, and the parts it runs over.
+  ImU32 tape, tape_sheen, tape_shade, tape_edge;
+  ImU32 metal, metal_dark;
+};
 
-// The strip of tape: oxide, lighter and darker, its edge, and the parts it runs over.
-inline constexpr ImU32 kTape = rgb(0x5B3B28);
-inline constexpr ImU32 kTapeSheen = rgb(0x704B34);
-inline constexpr ImU32 kTapeShade = rgb(0x472D1F);
-inline constexpr ImU32 kTapeEdge = rgb(0x9A6B4A);
-inline constexpr ImU32 kMetal = rgb(0x8C8171);
-inline constexpr ImU32 kMetalDark = rgb(0x4A4338);
+// Dark, for the bench.
+inline constexpr Colours kBench{
+    .ground = rgb(0x17130F),
+    .raised = rgb(0x221C16),
+    .lifted = rgb(0x332A20),
+    .line = rgb(0x453A2D),
+    .paper = rgb(0xF1E7D3),
+    .dim = rgb(0xB5A88F),
+    .accent = rgb(0xE8A33D),
+    .warning = rgb(0xE0674C),
+    .on_accent = rgb(0x17130F),
+    .tape = rgb(0x5B3B28),
+    .tape_sheen = rgb(0x704B34),
+    .tape_shade = rgb(0x472D1F),
+    .tape_edge = rgb(0x9A6B4A),
+    .metal = rgb(0x8C8171),
+    .metal_dark = rgb(0x4A4338),
+};
+// Light, for daylight: ink on paper.
+inline constexpr Colours kDaylight{
+    .ground = rgb(0xF4ECDC),
+    .raised = rgb(0xFFF9EC),
+    .lifted = rgb(0xEADFC8),
+    .line = rgb(0xC9BDA4),
+    .paper = rgb(0x241B12),
+    .dim = rgb(0x5E513F),
+    .accent = rgb(0x8A4A00),
+    .warning = rgb(0xA8321C),
+    .on_accent = rgb(0xFFF9EC),
+    .tape = rgb(0xB98A66),
+    .tape_sheen = rgb(0xCBA07D),
+    .tape_shade = rgb(0xA57754),
+    .tape_edge = rgb(0x6F4A2E),
+    .metal = rgb(0x7D7262),
+    .metal_dark = rgb(0xC9BEA9),
+};
+[[nodiscard]] constexpr const Colours& colours(bool daylight) { return daylight ? kDaylight : kBench; }
 
 // What the fonts are made for: a change of any of these makes them anew.
 struct FontSizes {

@@ -242,6 +242,10 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::SetTrimmer& set) { return set_trimmer(model, set.percent); },
           [&](const in::TakeUpdate&) { return take_update(model); },
           [&](const in::ShowHelp& help) { return Effects{effect::ShowHelp{help.section}}; },
+          [&](const in::ChooseLook& chosen) {
+            model.daylight = chosen.daylight;
+            return Effects{};
+          },
           [&](const in::ChooseTrace& chosen) { return choose_trace(model, chosen.trace); },
           [&](const in::NextTrace&) {
             return choose_trace(model, static_cast<Trace>((static_cast<int>(model.settings.trace) + 1) % 3));

@@ -17,22 +17,24 @@ struct Bounds {
 
 constexpr std::array<Bounds, 9> kBounds{{
     {&KnownParts::capstan_diameter_mm, 0.8, 8.0,
-     "A capstan is 0.8 to 8 mm thick. Measure the bare shaft where the tape touches it, in millimetres."},
+     Phrase("A capstan is 0.8 to 8 mm thick. Measure the bare shaft where the tape touches it, in millimetres.")},
     {&KnownParts::roller_diameter_mm, 5.0, 25.0,
-     "A pinch roller is 5 to 25 mm across. Measure its rubber, in millimetres."},
+     Phrase("A pinch roller is 5 to 25 mm across. Measure its rubber, in millimetres.")},
     {&KnownParts::motor_rpm, 100.0, 12000.0,
-     "A motor makes 100 to 12000 turns a minute. Look at its label; where it says none, leave this empty."},
+     Phrase("A motor makes 100 to 12000 turns a minute. Look at its label; where it says none, leave this empty.")},
     {&KnownParts::motor_pulley_diameter_mm, 1.0, 40.0,
-     "A motor's pulley is 1 to 40 mm across. Measure where the belt runs, in millimetres."},
+     Phrase("A motor's pulley is 1 to 40 mm across. Measure where the belt runs, in millimetres.")},
     {&KnownParts::belt_length_mm, 30.0, 1000.0,
-     "A belt is 30 to 1000 mm long, all the way round. Lay it flat, measure it and double that, in millimetres."},
+     Phrase(
+         "A belt is 30 to 1000 mm long, all the way round. Lay it flat, measure it and double that, in millimetres.")},
     {&KnownParts::flywheel_diameter_mm, 8.0, 150.0,
-     "A flywheel is 8 to 150 mm across. Measure where the belt runs, in millimetres."},
-    {&KnownParts::idler_diameter_mm, 4.0, 60.0, "An idler is 4 to 60 mm across. Measure its rubber, in millimetres."},
+     Phrase("A flywheel is 8 to 150 mm across. Measure where the belt runs, in millimetres.")},
+    {&KnownParts::idler_diameter_mm, 4.0, 60.0,
+     Phrase("An idler is 4 to 60 mm across. Measure its rubber, in millimetres.")},
     {&KnownParts::side_played_share, 0.0, 1.0,
-     "The place on the side goes from 0, the start, to 1, the end. Look at the two packs of tape."},
+     Phrase("The place on the side goes from 0, the start, to 1, the end. Look at the two packs of tape.")},
     {&KnownParts::tape_speed_cm_s, 1.0, 20.0,
-     "Tape runs at 1 to 20 cm a second. A cassette's is 4.76; leave this empty if in doubt."},
+     Phrase("Tape runs at 1 to 20 cm a second. A cassette's is 4.76; leave this empty if in doubt.")},
 }};
 
 bool is_sane(const std::optional<double>& value, const Bounds& bounds) noexcept {
@@ -46,7 +48,7 @@ std::optional<std::string_view> fault_in(const KnownParts& known) noexcept {
     if (!is_sane(known.*bounds.field, bounds)) return tr(bounds.words);
   if (known.flywheel_diameter_mm && known.capstan_diameter_mm &&
       *known.flywheel_diameter_mm <= *known.capstan_diameter_mm)
-    return tr("The flywheel is wider than the capstan, its shaft. Measure both again.");
+    return tr(Phrase("The flywheel is wider than the capstan, its shaft. Measure both again."));
   return std::nullopt;
 }
 

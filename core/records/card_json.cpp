@@ -33,19 +33,19 @@ class ObjectReader {
 
   void text(std::string_view name, std::string& out, std::size_t longest, bool needed = false) {
     const Json* value = known(name);
-    if (!value) return needed ? complain("{0} is missing", name) : void();
+    if (!value) return needed ? complain(Phrase("{0} is missing"), name) : void();
     const std::string* text = value->as_string();
-    if (!text) return complain("{0} is no text", name);
-    if (text->size() > longest) return complain("{0} is too long", name);
-    if (needed && text->empty()) return complain("{0} is empty", name);
+    if (!text) return complain(Phrase("{0} is no text"), name);
+    if (text->size() > longest) return complain(Phrase("{0} is too long"), name);
+    if (needed && text->empty()) return complain(Phrase("{0} is empty"), name);
     out = *text;
   }
   void number(std::string_view name, std::optional<double>& out, double least, double most) {
     const Json* value = known(name);
     if (!value) return;
     const auto number = value->as_number();
-    if (!number) return complain("{0} is no number", name);
-    if (!(*number >= least && *number <= most)) return complain("{0} is out of range", name);
+    if (!number) return complain(Phrase("{0} is no number"), name);
+    if (!(*number >= least && *number <= most)) return complain(Phrase("{0} is out of range"), name);
     out = number;
   }
   void number(std::string_view name, double& out, double least, double most) {
@@ -57,7 +57,7 @@ class ObjectReader {
     const Json* value = known(name);
     if (!value) return;
     out = value->as_boolean();
-    if (!out) complain("{0} is neither true nor false", name);
+    if (!out) complain(Phrase("{0} is neither true nor false"), name);
   }
   void time(std::int64_t& out_ms) {
     double ms = 0.0;
@@ -70,14 +70,14 @@ class ObjectReader {
     word_text(name, text);
     for (int i = 0; i <= static_cast<int>(last) && !text.empty(); ++i)
       if (name_of(static_cast<Value>(i)) == text) return void(out = static_cast<Value>(i));
-    if (!text.empty()) complain("{0} is no word that is known", name);
+    if (!text.empty()) complain(Phrase("{0} is no word that is known"), name);
   }
   // An array of at most so many; nothing where it is absent.
   [[nodiscard]] const std::vector<Json>* list(std::string_view name, std::size_t most) {
     const Json* value = known(name);
     if (!value) return nullptr;
-    if (value->kind() != Json::Kind::array) return complain("{0} is no list", name), nullptr;
-    if (value->items().size() > most) return complain("{0} is too long", name), nullptr;
+    if (value->kind() != Json::Kind::array) return complain(Phrase("{0} is no list"), name), nullptr;
+    if (value->items().size() > most) return complain(Phrase("{0} is too long"), name), nullptr;
     return &value->items();
   }
   [[nodiscard]] const Json* known(std::string_view name) const noexcept {
@@ -110,7 +110,7 @@ void read_reasons(ObjectReader& in, ReasonList& reasons) {
   for (const Json& item : *list) {
     std::size_t i = 0;
     while (i < kReasonCount && !(item.as_string() && name_of(static_cast<Reason>(i)) == *item.as_string())) ++i;
-    if (i == kReasonCount) return in.complain("{0} hold a word that is not known", "reasons");
+    if (i == kReasonCount) return in.complain(Phrase("{0} hold a word that is not known"), "reasons");
     reasons.add(static_cast<Reason>(i));
   }
 }
@@ -152,7 +152,7 @@ void read_course(ObjectReader& in, Measurement& visit) {
     for (const Json& item : *list) {
       const auto percent = item.as_number();
       if (item.kind() != Json::Kind::null && !(percent && std::abs(*percent) <= kFarthest_percent))
-        course.complain("{0} holds what is no speed", "percent");
+        course.complain(Phrase("{0} holds what is no speed"), "percent");
       visit.course_percent.push_back(percent);
     }
   if (!course.sound()) in.complain("course: " + course.why());
@@ -167,7 +167,7 @@ void read_spectrum(ObjectReader& in, Measurement& visit) {
   if (const auto* list = spectrum.list("dbfs", kMostSpectrum))
     for (const Json& item : *list) {
       const auto level = item.as_number();
-      if (!level || std::abs(*level) > 1000.0) spectrum.complain("{0} holds what is no level", "dbfs");
+      if (!level || std::abs(*level) > 1000.0) spectrum.complain(Phrase("{0} holds what is no level"), "dbfs");
       visit.spectrum_dbfs.push_back(level.value_or(0.0));
     }
   if (!spectrum.sound()) in.complain("spectrum: " + spectrum.why());
@@ -229,7 +229,7 @@ Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>
   in.text("name", card.name, kLongestName);
   in.text("kind", card.kind, kLongestName);
   in.text("parts", card.parts, 400);
-  if (!card.parts.empty() && !known_parts_of(card.parts)) in.complain("{0} cannot be read", "parts");
+  if (!card.parts.empty() && !known_parts_of(card.parts)) in.complain(Phrase("{0} cannot be read"), "parts");
   in.text("trimmer_place", card.trimmer_place, kLongestName);
   in.flag("clockwise_is_faster", card.clockwise_is_faster);
   in.number("tolerance_percent", card.tolerance_percent, 1e-6, kFarthest_percent);
@@ -237,7 +237,7 @@ Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>
   in.time(card.changed_ms);
   const auto* visits = in.list("visits", 100 * kMostVisits);
   if (visits && in.sound())
-    card.visits = read_records<Measurement>(*visits, "{1}, visit {0}", which, kMostVisits, set_aside,
+    card.visits = read_records<Measurement>(*visits, Phrase("{1}, visit {0}"), which, kMostVisits, set_aside,
                                             [](ObjectReader& each, const std::string&) { return read_visit(each); });
   return card;
 }
@@ -274,11 +274,11 @@ Result<ReadCards, CardsFault> read_cards(std::string_view text) {
   ReadCards read;
   ObjectReader file(*parsed);
   if (const auto* tapes = file.list("tapes", 100 * kMostKnownTapes))
-    read.cards.tapes = read_records<KnownTape>(*tapes, "tape {0}", "", kMostKnownTapes, read.set_aside,
+    read.cards.tapes = read_records<KnownTape>(*tapes, Phrase("tape {0}"), "", kMostKnownTapes, read.set_aside,
                                                [](ObjectReader& in, const std::string&) { return read_tape(in); });
   if (const auto* cards = file.list("cards", 100 * kMostCards))
     read.cards.cards = read_records<Card>(
-        *cards, "card {0}", "", kMostCards, read.set_aside,
+        *cards, Phrase("card {0}"), "", kMostCards, read.set_aside,
         [&](ObjectReader& in, const std::string& which) { return read_card(in, which, read.set_aside); });
   if (!file.sound()) return CardsFault{say("The file is damaged: {0}.", file.why())};
   return read;

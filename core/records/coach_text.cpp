@@ -101,16 +101,16 @@ std::string times_text(double times) {
     Phrase words;
   };
   // Between two neighbours the bounds lie at their geometric mean (derived).
-  static constexpr std::array<Row, 10> kRows{{{0.15, "About a tenth as much"},
-                                              {0.29, "About a quarter as much"},
-                                              {0.41, "About a third as much"},
-                                              {0.61, "About half as much"},
-                                              {0.87, "About three quarters as much"},
-                                              {1.22, "About as much again"},
-                                              {1.73, "About one and a half times as much"},
-                                              {2.45, "About twice as much"},
-                                              {3.5, "About three times as much"},
-                                              {4.5, "About four times as much"}}};
+  static constexpr std::array<Row, 10> kRows{{{0.15, Phrase("About a tenth as much")},
+                                              {0.29, Phrase("About a quarter as much")},
+                                              {0.41, Phrase("About a third as much")},
+                                              {0.61, Phrase("About half as much")},
+                                              {0.87, Phrase("About three quarters as much")},
+                                              {1.22, Phrase("About as much again")},
+                                              {1.73, Phrase("About one and a half times as much")},
+                                              {2.45, Phrase("About twice as much")},
+                                              {3.5, Phrase("About three times as much")},
+                                              {4.5, Phrase("About four times as much")}}};
   for (const Row& row : kRows)
     if (times < row.below) return say(row.words);
   return times < 10.0 ? say("About {0} times as much", rounded(times, 1)) : say("Much more");

@@ -20,17 +20,17 @@ void wedge(const Paper& paper, const AlignmentScale& at, double tolerance_percen
   const double inside = std::min(1.0, at.most_s / std::max(end_s, 1e-9));
   const float corner = left + static_cast<float>(inside) * (right - left);
   const float top = at.y(end_s), bottom = at.y(-end_s);
-  paper.list.AddTriangleFilled({left, middle}, {corner, top}, {corner, bottom}, theme::kTape);
-  if (corner < right) paper.list.AddRectFilled({corner, top}, {right, bottom}, theme::kTape);
-  paper.list.AddLine({left, middle}, {corner, top}, theme::kTapeEdge, 1.5F);
-  paper.list.AddLine({left, middle}, {corner, bottom}, theme::kTapeEdge, 1.5F);
+  paper.list.AddTriangleFilled({left, middle}, {corner, top}, {corner, bottom}, paper.ink.tape);
+  if (corner < right) paper.list.AddRectFilled({corner, top}, {right, bottom}, paper.ink.tape);
+  paper.list.AddLine({left, middle}, {corner, top}, paper.ink.tape_edge, 1.5F);
+  paper.list.AddLine({left, middle}, {corner, bottom}, paper.ink.tape_edge, 1.5F);
 }
 
 void level_line(const Paper& paper, const AlignmentScale& at) {
   constexpr float kDash = 9.0F;
   const float y = at.y(0.0);
   for (float x = at.box.x; x < at.box.right(); x += 2.0F * kDash)
-    paper.list.AddLine({x, y}, {std::min(x + kDash, at.box.right()), y}, theme::faded(theme::kPaper, 0.4F), 1.0F);
+    paper.list.AddLine({x, y}, {std::min(x + kDash, at.box.right()), y}, theme::faded(paper.ink.paper, 0.4F), 1.0F);
 }
 
 void cuts(const Paper& paper, const AlignmentScale& at, const AlignmentPicture& picture) {
@@ -39,8 +39,8 @@ void cuts(const Paper& paper, const AlignmentScale& at, const AlignmentPicture& 
   for (const double cut_s : picture.cuts_s) {
     const float x = at.x(cut_s);
     for (float y = at.box.y; y < at.box.bottom() + kStrip; y += 8.0F)
-      paper.list.AddLine({x, y}, {x, y + 4.0F}, theme::kAccent, 1.5F);
-    line(paper, paper.fonts.small, theme::kAccent, {std::min(x + 4.0F, at.box.right() - w), at.box.y, w, h}, name);
+      paper.list.AddLine({x, y}, {x, y + 4.0F}, paper.ink.accent, 1.5F);
+    line(paper, paper.fonts.small, paper.ink.accent, {std::min(x + 4.0F, at.box.right() - w), at.box.y, w, h}, name);
   }
 }
 
@@ -48,9 +48,10 @@ void track(const Paper& paper, const AlignmentScale& at, const AlignmentPicture&
   for (const AlignmentPoint& point : picture.points)
     if (point.held)
       paper.list.AddCircleFilled({at.x(point.tape_s), at.y(point.ahead_s)}, 2.2F,
-                                 theme::faded(theme::kPaper, 0.35F + 0.65F * static_cast<float>(point.confidence)));
+                                 theme::faded(paper.ink.paper, 0.35F + 0.65F * static_cast<float>(point.confidence)));
   if (!picture.has_line) return;
-  paper.list.AddLine({at.x(0.0), at.y(0.0)}, {at.x(at.tape_s), at.y(picture.slope * at.tape_s)}, theme::kAccent, 1.5F);
+  paper.list.AddLine({at.x(0.0), at.y(0.0)}, {at.x(at.tape_s), at.y(picture.slope * at.tape_s)}, paper.ink.accent,
+                     1.5F);
 }
 
 // Followed: a full bar; heard and not followed: half of one; silence: a thin line. Shape says what colour does.
@@ -60,9 +61,9 @@ void strip(const Paper& paper, const AlignmentScale& at, const AlignmentPicture&
   for (const AlignmentPoint& point : picture.points) {
     const float x = at.x(point.tape_s);
     const float h = point.held ? 1.0F : point.heard ? 0.5F : 0.15F;
-    const ImU32 colour = point.held ? theme::faded(theme::kAccent, 0.3F + 0.7F * static_cast<float>(point.confidence))
-                         : point.heard ? theme::kWarning
-                                       : theme::kLine;
+    const ImU32 colour = point.held ? theme::faded(paper.ink.accent, 0.3F + 0.7F * static_cast<float>(point.confidence))
+                         : point.heard ? paper.ink.warning
+                                       : paper.ink.line;
     paper.list.AddRectFilled({x - half, bottom - h * (bottom - top)}, {x + half, bottom}, colour);
   }
 }
@@ -78,7 +79,7 @@ void ticks(const Paper& paper, const AlignmentScale& at) {
     const float x =
         first ? at.box.x
               : std::min(at.x(t) - 0.5F * (last ? extent(font, h, words::fixed(t, 0)).x : w), at.box.right() - w);
-    line(paper, font, theme::kDim, {x, y, w + 1.0F, h}, name);
+    line(paper, font, paper.ink.dim, {x, y, w + 1.0F, h}, name);
   }
 }
 
@@ -92,8 +93,8 @@ void name_end(const Paper& paper, const AlignmentScale& at, const AlignmentPictu
   const float y = up ? middle + 4.0F : middle - h - 4.0F;
   const Rect label{at.box.right() - w - 4.0F, std::clamp(y, at.box.y, at.box.bottom() - h), w + 1.0F, h};
   paper.list.AddRectFilled({label.x - 3.0F, label.y}, {label.right() + 3.0F, label.bottom()},
-                           theme::faded(theme::kRaised, 0.75F), 3.0F);
-  line(paper, font, theme::kAccent, label, name);
+                           theme::faded(paper.ink.raised, 0.75F), 3.0F);
+  line(paper, font, paper.ink.accent, label, name);
 }
 
 }  // namespace

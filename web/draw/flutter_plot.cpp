@@ -25,9 +25,9 @@ void percent_grid(const Paper& paper, const FlutterScale& at) {
   for (int decade = lowest; decade <= highest; ++decade) {
     const double percent = std::pow(10.0, decade);
     const float y = at.y(percent);
-    paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(theme::kLine, 0.7F), 1.0F);
+    paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(paper.ink.line, 0.7F), 1.0F);
     if (decade == lowest) continue;
-    line(paper, font, theme::faded(theme::kDim, 0.8F), {at.box.right() - 60.0F, y + 1.0F, 60.0F, height},
+    line(paper, font, theme::faded(paper.ink.dim, 0.8F), {at.box.right() - 60.0F, y + 1.0F, 60.0F, height},
          percent_name(percent, decade), Align::right);
   }
 }
@@ -43,10 +43,10 @@ void rate_ticks(const Paper& paper, const FlutterScale& at) {
     const std::string name = words::fixed(hz, hz < 1.0 ? 1 : 0) + (last ? " Hz" : "");
     const float w = extent(font, height, name).x;
     const float left = std::clamp(x - w * 0.5F, at.box.x, at.box.right() - w);
-    paper.list.AddLine({x, at.box.bottom()}, {x, at.box.bottom() + 3.0F}, theme::kLine, 1.0F);
+    paper.list.AddLine({x, at.box.bottom()}, {x, at.box.bottom() + 3.0F}, paper.ink.line, 1.0F);
     const float last_w = extent(font, height, "200 Hz").x + 6.0F;
     if (left < free_from || (!last && left + w > at.box.right() - last_w)) continue;
-    line(paper, font, theme::kDim, {left, at.box.bottom() + 3.0F, w + 1.0F, height}, name);
+    line(paper, font, paper.ink.dim, {left, at.box.bottom() + 3.0F, w + 1.0F, height}, name);
     free_from = left + w + 6.0F;
   }
 }
@@ -58,9 +58,9 @@ void curve(const Paper& paper, const FlutterScale& at, const FlutterPicture& pic
     const float left = at.x(column_hz(column)), right = at.x(column_hz(column + 1));
     const float y = at.y(static_cast<double>(picture.peak_percent[column]));
     points.emplace_back(0.5F * (left + right), y);
-    paper.list.AddRectFilled({left, y}, {right, at.box.bottom()}, theme::faded(theme::kTapeEdge, 0.35F));
+    paper.list.AddRectFilled({left, y}, {right, at.box.bottom()}, theme::faded(paper.ink.tape_edge, 0.35F));
   }
-  paper.list.AddPolyline(points.data(), static_cast<int>(points.size()), theme::kDim, 0, 1.4F);
+  paper.list.AddPolyline(points.data(), static_cast<int>(points.size()), paper.ink.dim, 0, 1.4F);
 }
 
 bool overlaps(const Rect& a, const Rect& b) {
@@ -72,14 +72,14 @@ bool overlaps(const Rect& a, const Rect& b) {
 void mark(const Paper& paper, ImVec2 tip, const FlutterPeak& peak) {
   const ImVec2 left(tip.x - 5.0F, tip.y - 8.0F), right(tip.x + 5.0F, tip.y - 8.0F);
   if (peak.foreign)
-    paper.list.AddTriangle(left, right, tip, theme::kDim, 1.5F);
+    paper.list.AddTriangle(left, right, tip, paper.ink.dim, 1.5F);
   else
-    paper.list.AddTriangleFilled(left, right, tip, theme::kAccent);
+    paper.list.AddTriangleFilled(left, right, tip, paper.ink.accent);
   if (!peak.moving) return;
   const float way = peak.change_hz_per_minute < 0.0 ? -1.0F : 1.0F, y = tip.y - 12.0F, end = tip.x + way * 9.0F;
-  paper.list.AddLine({tip.x - way * 7.0F, y}, {end, y}, theme::kAccent, 1.5F);
-  paper.list.AddLine({end - way * 4.0F, y - 3.0F}, {end, y}, theme::kAccent, 1.5F);
-  paper.list.AddLine({end - way * 4.0F, y + 3.0F}, {end, y}, theme::kAccent, 1.5F);
+  paper.list.AddLine({tip.x - way * 7.0F, y}, {end, y}, paper.ink.accent, 1.5F);
+  paper.list.AddLine({end - way * 4.0F, y - 3.0F}, {end, y}, paper.ink.accent, 1.5F);
+  paper.list.AddLine({end - way * 4.0F, y + 3.0F}, {end, y}, paper.ink.accent, 1.5F);
 }
 
 // What a name must not stand on. A little room to either side: close by another mark it would read as that one's.
@@ -114,10 +114,10 @@ void peak_name(const Paper& paper, const FlutterScale& at, ImVec2 tip, const std
     };
     if (std::any_of(taken.begin(), taken.end(), in_the_way)) continue;
     taken.push_back(label);
-    if (i >= kClose) paper.list.AddLine({tip.x, label.bottom()}, {tip.x, tip.y - 9.0F}, theme::kAccent, 1.0F);
+    if (i >= kClose) paper.list.AddLine({tip.x, label.bottom()}, {tip.x, tip.y - 9.0F}, paper.ink.accent, 1.0F);
     paper.list.AddRectFilled({label.x - 2.0F, label.y}, {label.right() + 2.0F, label.bottom()},
-                             theme::faded(theme::kRaised, 0.9F), 3.0F);
-    line(paper, font, theme::kAccent, label, name);
+                             theme::faded(paper.ink.raised, 0.9F), 3.0F);
+    line(paper, font, paper.ink.accent, label, name);
     return;
   }
 }

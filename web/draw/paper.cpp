@@ -72,8 +72,8 @@ float paragraph(const Paper& paper, const ImFont* font, ImU32 colour, Rect area,
   return extent(font, size, text, area.w).y;
 }
 
-void panel(const Paper& paper, Rect area, ImU32 fill) {
-  paper.list.AddRectFilled(corner(area), far_corner(area), fill, 10.0F);
+void panel(const Paper& paper, Rect area) {
+  paper.list.AddRectFilled(corner(area), far_corner(area), paper.ink.raised, 10.0F);
 }
 
 bool tapped(const char* id, Rect area) {
@@ -86,14 +86,14 @@ bool button(const Paper& paper, const char* id, Rect area, std::string_view labe
   if (area.empty()) return false;
   const bool pressed = tapped(id, area);
   const bool held = ImGui::IsItemActive(), near = ImGui::IsItemHovered();
-  const ImU32 fill = filled ? theme::kAccent : theme::kLifted;
+  const ImU32 fill = filled ? paper.ink.accent : paper.ink.lifted;
   const float radius = std::min(area.h * 0.5F, 10.0F);
   paper.list.AddRectFilled(corner(area), far_corner(area), held ? theme::faded(fill, 0.7F) : fill, radius);
   if (!filled || near)
-    paper.list.AddRect(corner(area), far_corner(area), near ? theme::kAccent : theme::kLine, radius, 0, 1.5F);
+    paper.list.AddRect(corner(area), far_corner(area), near ? paper.ink.accent : paper.ink.line, radius, 0, 1.5F);
   const ImFont* font = paper.fonts.bold;
   const float height = size_of(font);
-  line(paper, font, filled ? theme::kOnAccent : theme::kPaper,
+  line(paper, font, filled ? paper.ink.on_accent : paper.ink.paper,
        {area.x + 8.0F, area.y + (area.h - height) * 0.5F, area.w - 16.0F, height}, label, Align::centre);
   return pressed;
 }

@@ -14,6 +14,7 @@ namespace four76::draw {
 struct Paper {
   ImDrawList& list;
   const theme::Fonts& fonts;
+  const theme::Colours& ink;
 };
 
 enum class Align { left, centre, right };
@@ -30,7 +31,7 @@ float paragraph(const Paper& paper, const ImFont* font, ImU32 colour, Rect area,
 // The height that paragraph() would take without being made smaller.
 [[nodiscard]] float paragraph_height(const ImFont* font, float width, std::string_view text);
 
-void panel(const Paper& paper, Rect area, ImU32 fill = theme::kRaised);
+void panel(const Paper& paper, Rect area);
 
 // A button with its label; true when pressed. `filled` for the one main thing to do.
 bool button(const Paper& paper, const char* id, Rect area, std::string_view label, bool filled = false);

@@ -37,10 +37,10 @@ void level_grid(const Paper& paper, const Scale& at, float highest_y) {
   for (int i = 1; i < steps; ++i) {
     const double level = range.high_dbfs - i * step_db;
     const float y = at.y(level);
-    paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(theme::kLine, 0.7F), 1.0F);
+    paper.list.AddLine({at.box.x, y}, {at.box.right(), y}, theme::faded(paper.ink.line, 0.7F), 1.0F);
     if (y > highest_y) continue;
     const Rect label{at.box.right() - kLevelWidth, y - height - 1.0F, kLevelWidth, height};
-    line(paper, font, theme::faded(theme::kDim, 0.8F), label, words::fixed(level, 0), Align::right);
+    line(paper, font, theme::faded(paper.ink.dim, 0.8F), label, words::fixed(level, 0), Align::right);
   }
 }
 
@@ -57,9 +57,9 @@ void frequency_ticks(const Paper& paper, const Scale& at) {
     const std::string name = tick_name(hz, range.tick_hz);
     const float w = extent(font, height, name).x;
     const float left = std::clamp(x - w * 0.5F, at.box.x, at.box.right() - w);
-    paper.list.AddLine({x, at.box.bottom()}, {x, at.box.bottom() + 3.0F}, theme::kLine, 1.0F);
+    paper.list.AddLine({x, at.box.bottom()}, {x, at.box.bottom() + 3.0F}, paper.ink.line, 1.0F);
     if (left < free_from) continue;
-    line(paper, font, theme::kDim, {left, at.box.bottom() + 3.0F, w + 1.0F, height}, name);
+    line(paper, font, paper.ink.dim, {left, at.box.bottom() + 3.0F, w + 1.0F, height}, name);
     free_from = left + w + 6.0F;
   }
 }
@@ -75,10 +75,10 @@ float curve(const Paper& paper, const Scale& at, const SpectrumSnapshot& spectru
     points[i] = {at.box.x + (static_cast<float>(i) + 0.5F) * step, at.y(levels[i])};
     paper.list.AddRectFilled({at.box.x + static_cast<float>(i) * step, points[i].y},
                              {at.box.x + static_cast<float>(i + 1) * step, at.box.bottom()},
-                             theme::faded(theme::kTapeEdge, 0.35F));
+                             theme::faded(paper.ink.tape_edge, 0.35F));
     if (points[i].x > at.box.right() - kLevelWidth) highest = std::min(highest, points[i].y);
   }
-  paper.list.AddPolyline(points.data(), static_cast<int>(points.size()), theme::kDim, 0, 1.4F);
+  paper.list.AddPolyline(points.data(), static_cast<int>(points.size()), paper.ink.dim, 0, 1.4F);
   return highest;
 }
 
@@ -88,7 +88,7 @@ void expected_line(const Paper& paper, const Scale& at, double hz) {
   const int dashes = static_cast<int>(at.box.h / 8.0F);
   for (int i = 0; i < dashes; ++i) {
     const float y = at.box.y + 8.0F * static_cast<float>(i);
-    paper.list.AddLine({x, y}, {x, std::min(y + 4.0F, at.box.bottom())}, theme::faded(theme::kPaper, 0.4F), 1.0F);
+    paper.list.AddLine({x, y}, {x, std::min(y + 4.0F, at.box.bottom())}, theme::faded(paper.ink.paper, 0.4F), 1.0F);
   }
 }
 
@@ -100,9 +100,9 @@ bool overlaps(const Rect& a, const Rect& b) {
 void peak(const Paper& paper, const Scale& at, const PlotMark& mark_, std::vector<Rect>& taken) {
   const float x = at.x(mark_.frequency_hz), y = std::max(at.y(mark_.level_dbfs) - 4.0F, at.box.y + 8.0F);
   const bool is_tone = mark_.kind == PlotMark::Kind::tone;
-  const ImU32 colour = is_tone                                    ? theme::kAccent
-                       : mark_.kind == PlotMark::Kind::disturbing ? theme::kWarning
-                                                                  : theme::kDim;
+  const ImU32 colour = is_tone                                    ? paper.ink.accent
+                       : mark_.kind == PlotMark::Kind::disturbing ? paper.ink.warning
+                                                                  : paper.ink.dim;
   if (is_tone) {
     paper.list.AddTriangleFilled({x - 5.0F, y - 8.0F}, {x + 5.0F, y - 8.0F}, {x, y}, colour);
   } else {
@@ -120,7 +120,7 @@ void peak(const Paper& paper, const Scale& at, const PlotMark& mark_, std::vecto
   }
   taken.push_back(label);
   paper.list.AddRectFilled({label.x - 2.0F, label.y}, {label.right() + 2.0F, label.bottom()},
-                           theme::faded(theme::kRaised, 0.75F), 3.0F);
+                           theme::faded(paper.ink.raised, 0.75F), 3.0F);
   line(paper, font, colour, label, mark_.name);
 }
 

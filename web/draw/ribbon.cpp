@@ -17,16 +17,16 @@ void strip(const Paper& paper, const RibbonScale& at) {
   const float top = at.centre_y - at.half_h, bottom = at.centre_y + at.half_h, light = at.centre_y - at.half_h * 0.35F;
   const float left = at.area.x, right = at.area.right();
   ImDrawList& list = paper.list;
-  list.AddRectFilledMultiColor({left, top}, {right, light}, theme::kTape, theme::kTape, theme::kTapeSheen,
-                               theme::kTapeSheen);
-  list.AddRectFilledMultiColor({left, light}, {right, bottom}, theme::kTapeSheen, theme::kTapeSheen, theme::kTapeShade,
-                               theme::kTapeShade);
+  list.AddRectFilledMultiColor({left, top}, {right, light}, paper.ink.tape, paper.ink.tape, paper.ink.tape_sheen,
+                               paper.ink.tape_sheen);
+  list.AddRectFilledMultiColor({left, light}, {right, bottom}, paper.ink.tape_sheen, paper.ink.tape_sheen,
+                               paper.ink.tape_shade, paper.ink.tape_shade);
   for (const float part : {-0.78F, -0.52F, -0.2F, 0.24F, 0.47F, 0.81F}) {  // streaks of the coating
     const float y = at.centre_y + part * at.half_h;
-    list.AddLine({left, y}, {right, y}, theme::faded(theme::kGround, 0.13F), 1.0F);
+    list.AddLine({left, y}, {right, y}, theme::faded(paper.ink.ground, 0.13F), 1.0F);
   }
-  list.AddLine({left, top}, {right, top}, theme::kTapeEdge, 2.0F);
-  list.AddLine({left, bottom}, {right, bottom}, theme::kTapeEdge, 2.0F);
+  list.AddLine({left, top}, {right, top}, paper.ink.tape_edge, 2.0F);
+  list.AddLine({left, bottom}, {right, bottom}, paper.ink.tape_edge, 2.0F);
 }
 
 void printed_marks(const Paper& paper, const RibbonScale& at) {
@@ -36,7 +36,7 @@ void printed_marks(const Paper& paper, const RibbonScale& at) {
     const double t = static_cast<double>(i) * kTickS;
     const bool tenth = i % 10 == 0, fifth = i % 5 == 0;
     const float x = at.x(t), length = tenth ? 10.0F : fifth ? 7.0F : 4.0F;
-    paper.list.AddLine({x, bottom - length}, {x, bottom}, theme::faded(theme::kPaper, tenth ? 0.5F : 0.28F), 1.0F);
+    paper.list.AddLine({x, bottom - length}, {x, bottom}, theme::faded(paper.ink.paper, tenth ? 0.5F : 0.28F), 1.0F);
   }
 }
 
@@ -46,16 +46,16 @@ void centre_line(const Paper& paper, const RibbonScale& at) {
   for (int i = 0; i <= dashes; ++i) {
     const float x = at.area.x + 2.0F * kDash * static_cast<float>(i);
     paper.list.AddLine({x, at.centre_y}, {std::min(x + kDash, at.head_x), at.centre_y},
-                       theme::faded(theme::kPaper, 0.35F), 1.0F);
+                       theme::faded(paper.ink.paper, 0.35F), 1.0F);
   }
 }
 
 // Where the written line passes behind a figure, the ground shows through less than the figure.
 void label(const Paper& paper, Rect row, std::string_view text) {
   const float w = extent(paper.fonts.small, row.h, text).x;
-  paper.list.AddRectFilled({row.x - 3.0F, row.y}, {row.x + w + 3.0F, row.bottom()}, theme::faded(theme::kGround, 0.75F),
-                           3.0F);
-  line(paper, paper.fonts.small, theme::kDim, row, text);
+  paper.list.AddRectFilled({row.x - 3.0F, row.y}, {row.x + w + 3.0F, row.bottom()},
+                           theme::faded(paper.ink.ground, 0.75F), 3.0F);
+  line(paper, paper.fonts.small, paper.ink.dim, row, text);
 }
 
 // The deviation's range in each twentieth of a second, behind the line.
@@ -67,7 +67,7 @@ void raw_band(const Paper& paper, const RibbonScale& at, std::span<const TraceRa
     if (!range.any || off || x + half < at.tail_x || x - half > at.head_x) continue;
     const float top = at.y_on_area(range.highest_percent), bottom = at.y_on_area(range.lowest_percent);
     paper.list.AddRectFilled({x - half, top - 0.5F}, {std::min(x + half, at.head_x), bottom + 0.5F},
-                             theme::faded(theme::kAccent, 0.5F));
+                             theme::faded(paper.ink.accent, 0.5F));
   }
 }
 
@@ -78,21 +78,21 @@ void labels(const Paper& paper, const RibbonScale& at, std::string_view span_nam
   label(paper, above, "+" + words::percent(at.tolerance_percent));
   label(paper, below, "\u2212" + words::percent(at.tolerance_percent));
   const Rect span{at.area.x, below.y, at.area.w, height};
-  line(paper, paper.fonts.small, theme::kDim, span, span_name, Align::centre);
+  line(paper, paper.fonts.small, paper.ink.dim, span, span_name, Align::centre);
 }
 
 void post(const Paper& paper, const RibbonScale& at) {
   const float top = at.centre_y - at.half_h - 7.0F, bottom = at.centre_y + at.half_h + 7.0F, x = at.area.x;
-  paper.list.AddRectFilled({x, top}, {x + kPostWidth, bottom}, theme::kMetalDark, 3.0F);
-  paper.list.AddRectFilled({x + 1.5F, top + 2.0F}, {x + 3.5F, bottom - 2.0F}, theme::kMetal, 1.0F);
+  paper.list.AddRectFilled({x, top}, {x + kPostWidth, bottom}, paper.ink.metal_dark, 3.0F);
+  paper.list.AddRectFilled({x + 1.5F, top + 2.0F}, {x + 3.5F, bottom - 2.0F}, paper.ink.metal, 1.0F);
 }
 
 void head(const Paper& paper, const RibbonScale& at) {
   const float top = at.centre_y - at.half_h - 9.0F, bottom = at.centre_y + at.half_h + 9.0F;
   const float left = at.head_x, right = at.area.right();
-  paper.list.AddRectFilled({left, top}, {right, bottom}, theme::kMetalDark, 4.0F);
-  paper.list.AddRectFilled({left + 5.0F, top + 3.0F}, {right - 5.0F, bottom - 3.0F}, theme::kMetal, 2.0F);
-  paper.list.AddRectFilled({left, top + 4.0F}, {left + 2.0F, bottom - 4.0F}, theme::kAccent);  // the gap
+  paper.list.AddRectFilled({left, top}, {right, bottom}, paper.ink.metal_dark, 4.0F);
+  paper.list.AddRectFilled({left + 5.0F, top + 3.0F}, {right - 5.0F, bottom - 3.0F}, paper.ink.metal, 2.0F);
+  paper.list.AddRectFilled({left, top + 4.0F}, {left + 2.0F, bottom - 4.0F}, paper.ink.accent);  // the gap
 }
 
 bool within(const RibbonScale& at, const TrailPoint& point) {
@@ -108,7 +108,7 @@ void band_between(const Paper& paper, const RibbonScale& at, const TrailPoint& a
   // Without edge smoothing, whose fringes would show as stripes where quads meet.
   const ImDrawListFlags flags = paper.list.Flags;
   paper.list.Flags &= ~ImDrawListFlags_AntiAliasedFill;
-  paper.list.AddConvexPolyFilled(corners, 4, theme::faded(theme::kPaper, 0.16F));
+  paper.list.AddConvexPolyFilled(corners, 4, theme::faded(paper.ink.paper, 0.16F));
   paper.list.Flags = flags;
 }
 
@@ -116,14 +116,14 @@ void written_line(const Paper& paper, const RibbonScale& at, std::span<const Tra
   for (std::size_t i = 1; i < trail.size(); ++i)
     if (joined(trail[i - 1], trail[i])) band_between(paper, at, trail[i - 1], trail[i]);
   // Neighbours of one colour become one stroke, so that their corners meet.
-  const auto colour_of = [&](const TrailPoint& p) { return within(at, p) ? theme::kPaper : theme::kWarning; };
+  const auto colour_of = [&](const TrailPoint& p) { return within(at, p) ? paper.ink.paper : paper.ink.warning; };
   for (std::size_t i = 0; i < trail.size(); ++i) {
     const bool starts = i == 0 || !joined(trail[i - 1], trail[i]);
     const ImVec2 here(at.x(trail[i].time_s), at.y_on_area(trail[i].speed_error_percent));
     if (starts) paper.list.PathClear();
     if (trail[i].status != Status::measured) {
       if (trail[i].status == Status::unreliable)
-        paper.list.AddCircleFilled(here, 1.0F, theme::faded(theme::kDim, 0.45F));
+        paper.list.AddCircleFilled(here, 1.0F, theme::faded(paper.ink.dim, 0.45F));
       continue;
     }
     paper.list.PathLineTo(here);
@@ -140,17 +140,17 @@ void off_tape(const Paper& paper, const RibbonScale& at, const TrailPoint& newes
   const bool up = newest.speed_error_percent > 0.0;
   const float height = size_of(paper.fonts.bold), r = 7.0F, x = at.head_x - 18.0F;
   const float top = up ? at.area.y + 5.0F : at.area.bottom() - height - 5.0F, y = top + height * 0.5F;
-  mark(paper, up ? Mark::up : Mark::down, {x, y}, r, theme::kWarning);
+  mark(paper, up ? Mark::up : Mark::down, {x, y}, r, paper.ink.warning);
   const int decimals = words::supported_decimals(newest.u95_percent, 1);
   const Rect label{x - 132.0F, top, 120.0F, height};
-  line(paper, paper.fonts.bold, theme::kWarning, label,
+  line(paper, paper.fonts.bold, paper.ink.warning, label,
        words::signed_fixed(newest.speed_error_percent, decimals) + " %", Align::right);
 }
 
 void pen(const Paper& paper, const RibbonScale& at, const TrailPoint& newest) {
   const ImVec2 nib(at.head_x, at.y_on_area(newest.speed_error_percent));
-  paper.list.AddCircleFilled(nib, 6.5F, theme::kGround);
-  paper.list.AddCircleFilled(nib, 5.0F, within(at, newest) ? theme::kPaper : theme::kWarning);
+  paper.list.AddCircleFilled(nib, 6.5F, paper.ink.ground);
+  paper.list.AddCircleFilled(nib, 5.0F, within(at, newest) ? paper.ink.paper : paper.ink.warning);
 }
 
 }  // namespace

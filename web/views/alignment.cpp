@@ -9,7 +9,7 @@ Answer alignment(const Model& model, const draw::Paper& paper, Rect area) {
   draw::panel(paper, area);
   const ImFont* small = paper.fonts.small;
   const float head = draw::size_of(small) + 9.0F;
-  draw::line(paper, small, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
+  draw::line(paper, small, paper.ink.dim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
              words::alignment_title(model));
   const AlignmentPicture picture = alignment_of(*model.song.result);
   const Rect inside{area.x + 10.0F, area.y + head, area.w - 20.0F, area.h - head - 5.0F};

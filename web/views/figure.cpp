@@ -41,7 +41,7 @@ Digits fit(const ImFont* font, Rect area, const words::Figure& figure) {
 
 void strike(const draw::Paper& paper, ImVec2 from, float width, float size) {
   paper.list.AddLine({from.x - 6.0F, from.y + size * 0.6F}, {from.x + width + 6.0F, from.y + size * 0.34F},
-                     theme::kWarning, std::max(3.0F, size * 0.035F));
+                     paper.ink.warning, std::max(3.0F, size * 0.035F));
 }
 
 void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bool good) {
@@ -49,12 +49,12 @@ void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bo
   const Digits digits = fit(font, area, figure);
   const float middle = (kBaseline - 0.5F * kCapHeight) * digits.size;  // of the digits, from the top of their line
   const ImVec2 at(area.x + (area.w - digits.width) * 0.5F + digits.sign_width, area.y + area.h * 0.5F - middle);
-  const ImU32 colour = good ? theme::kPaper : theme::faded(theme::kDim, 0.55F);
+  const ImU32 colour = good ? paper.ink.paper : theme::faded(paper.ink.dim, 0.55F);
   paper.list.AddText(font, digits.size, at, colour, figure.number.c_str());
   // The unit stands on the digits' line.
   const ImVec2 unit_at(at.x + digits.number_width + kUnitGap * digits.size,
                        at.y + kBaseline * (digits.size - digits.unit_size));
-  paper.list.AddText(font, digits.unit_size, unit_at, good ? theme::kDim : colour, figure.unit.c_str());
+  paper.list.AddText(font, digits.unit_size, unit_at, good ? paper.ink.dim : colour, figure.unit.c_str());
   if (!good) strike(paper, at, digits.number_width, digits.size);
 }
 
@@ -73,10 +73,10 @@ void no_number(const draw::Paper& paper, Rect area, const Model& model) {
   const float size = std::min(draw::size_of(huge), area.h / kCapHeight);
   const ImVec2 dash = draw::extent(huge, size, kDash);
   paper.list.AddText(huge, size, {area.x + (area.w - dash.x) * 0.5F, area.y + area.h * 0.5F - 0.5F * size},
-                     theme::kLine, kDash);
+                     paper.ink.line, kDash);
   const ImFont* font = paper.fonts.strong;
   const float h = draw::size_of(font);
-  draw::line(paper, font, theme::kDim, {area.x, area.bottom() - 0.4F * h, area.w, h}, in_place_of_a_number(model),
+  draw::line(paper, font, paper.ink.dim, {area.x, area.bottom() - 0.4F * h, area.w, h}, in_place_of_a_number(model),
              Align::centre);
 }
 
@@ -115,12 +115,12 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
   if (trusted == Trust::good) {
     const Reading& reading = *shown_reading(model);
     const Unit unit = model.settings.unit;
-    draw::line(paper, paper.fonts.reading, theme::kPaper, row, main_line(reading, unit), Align::centre);
-    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small},
+    draw::line(paper, paper.fonts.reading, paper.ink.paper, row, main_line(reading, unit), Align::centre);
+    draw::line(paper, paper.fonts.text, paper.ink.dim, {row.x, row.y + h, row.w, small},
                third_unit(reading, unit) + calm(model), Align::centre);
   } else if (trusted == Trust::doubtful) {
-    draw::line(paper, paper.fonts.strong, theme::kWarning, row, tr("Not to be trusted"), Align::centre);
-    draw::line(paper, paper.fonts.text, theme::kDim, {row.x, row.y + h, row.w, small}, words::hint(model).text,
+    draw::line(paper, paper.fonts.strong, paper.ink.warning, row, tr("Not to be trusted"), Align::centre);
+    draw::line(paper, paper.fonts.text, paper.ink.dim, {row.x, row.y + h, row.w, small}, words::hint(model).text,
                Align::centre);
   }
 }

@@ -18,7 +18,7 @@ void large(const draw::Paper& paper, Rect area, const Model& model) {
   const auto figure = words::flutter_figure(model);
   if (!figure) {
     const float h = draw::paragraph_height(paper.fonts.strong, area.w, words::flutter_state(model));
-    draw::paragraph(paper, paper.fonts.strong, theme::kDim,
+    draw::paragraph(paper, paper.fonts.strong, paper.ink.dim,
                     {area.x, area.y + std::max(0.0F, 0.5F * (area.h - h)), area.w, area.h},
                     words::flutter_state(model));
     return;
@@ -29,7 +29,7 @@ void large(const draw::Paper& paper, Rect area, const Model& model) {
   const float size = std::min({area.h / 0.8F, area.w / std::max(unit.x, 0.1F), draw::size_of(font)});
   const float w = draw::extent(font, size, text).x;
   paper.list.AddText(font, size, {area.x + std::max(0.0F, 0.5F * (area.w - w)), area.y + 0.5F * area.h - 0.46F * size},
-                     theme::kPaper, text.c_str());
+                     paper.ink.paper, text.c_str());
 }
 
 void rows(const draw::Paper& paper, Rect area, const std::vector<words::BudgetLine>& lines) {
@@ -38,8 +38,8 @@ void rows(const draw::Paper& paper, Rect area, const std::vector<words::BudgetLi
   Rect at{area.x, area.y, area.w, step};
   for (const words::BudgetLine& line : lines) {
     const float name_w = std::min(0.55F * area.w, draw::extent(font, draw::size_of(font), line.name).x);
-    draw::line(paper, font, theme::kDim, {at.x, at.y, name_w + 1.0F, at.h}, line.name);
-    draw::line(paper, font, theme::kPaper, {at.x + name_w + 8.0F, at.y, at.w - name_w - 8.0F, at.h}, line.amount,
+    draw::line(paper, font, paper.ink.dim, {at.x, at.y, name_w + 1.0F, at.h}, line.name);
+    draw::line(paper, font, paper.ink.paper, {at.x + name_w + 8.0F, at.y, at.w - name_w - 8.0F, at.h}, line.amount,
                Align::right);
     at.y += step;
   }
@@ -50,7 +50,7 @@ Answer way_back(const draw::Paper& paper, Rect panel) {
   const float w = draw::extent(font, draw::size_of(font), words::way_to_speed()).x + 24.0F;
   const Rect area{panel.right() - w, panel.y, w, kWayHeight};
   const bool pressed = draw::tapped("to-speed", area);
-  draw::line(paper, font, theme::kAccent, {area.x, area.y + 8.0F, w - 12.0F, area.h}, words::way_to_speed(),
+  draw::line(paper, font, paper.ink.accent, {area.x, area.y + 8.0F, w - 12.0F, area.h}, words::way_to_speed(),
              Align::right);
   return pressed ? Answer(intent::ChooseView{View::speed}) : std::nullopt;
 }
@@ -62,7 +62,7 @@ Answer flutter(const Model& model, const draw::Paper& paper, Rect area) {
   const Answer answer = way_back(paper, area);
   const Rect inside = area.inset(12.0F, 8.0F);
   const float text = draw::size_of(paper.fonts.text), title = 1.4F * text;
-  draw::line(paper, paper.fonts.text, theme::kDim, {inside.x, inside.y, inside.w - 110.0F, title},
+  draw::line(paper, paper.fonts.text, paper.ink.dim, {inside.x, inside.y, inside.w - 110.0F, title},
              words::flutter_title(model));
   const std::string noise = words::flutter_noise(model);
   const float foot = std::min(0.2F * inside.h, draw::paragraph_height(paper.fonts.small, inside.w, noise) + 2.0F);
@@ -70,7 +70,7 @@ Answer flutter(const Model& model, const draw::Paper& paper, Rect area) {
   const Rect head{inside.x, inside.y + title, inside.w, inside.h - title - listed - foot};
   large(paper, head.inset(0.0F, 2.0F), model);
   rows(paper, {inside.x, head.bottom(), inside.w, listed}, words::flutter_lines(model));
-  draw::paragraph(paper, paper.fonts.small, theme::kDim, {inside.x, inside.bottom() - foot, inside.w, foot}, noise);
+  draw::paragraph(paper, paper.fonts.small, paper.ink.dim, {inside.x, inside.bottom() - foot, inside.w, foot}, noise);
   return answer;
 }
 

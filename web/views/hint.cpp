@@ -14,17 +14,17 @@ struct Look {
   ImU32 colour;
 };
 
-Look look_of(words::Way way) {
+Look look_of(words::Way way, const theme::Colours& ink) {
   using words::Way;
   switch (way) {
-    case Way::none: return {draw::Mark::hub, theme::kAccent};
-    case Way::slower: return {draw::Mark::down, theme::kAccent};
-    case Way::faster: return {draw::Mark::up, theme::kAccent};
-    case Way::leave: return {draw::Mark::tick, theme::kPaper};
-    case Way::wait: return {draw::Mark::dots, theme::kDim};
-    case Way::distrust: return {draw::Mark::alert, theme::kWarning};
+    case Way::none: return {draw::Mark::hub, ink.accent};
+    case Way::slower: return {draw::Mark::down, ink.accent};
+    case Way::faster: return {draw::Mark::up, ink.accent};
+    case Way::leave: return {draw::Mark::tick, ink.paper};
+    case Way::wait: return {draw::Mark::dots, ink.dim};
+    case Way::distrust: return {draw::Mark::alert, ink.warning};
   }
-  return {draw::Mark::none, theme::kDim};
+  return {draw::Mark::none, ink.dim};
 }
 
 // Whether there is more to be said than the hint has room for.
@@ -49,7 +49,7 @@ Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
 
 Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   const words::Hint now = words::hint(model);
-  const Look look = look_of(now.way);
+  const Look look = look_of(now.way, paper.ink);
   draw::panel(paper, area);
   const float radius = std::min(area.h * 0.3F, 20.0F), left = 2.0F * radius + 26.0F;
   paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, look.colour, 2.0F);
@@ -66,9 +66,9 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   text.y += spare * 0.5F;
   const float room = now.detail.empty() ? text.h - spare * 0.5F : std::max(text.h * 0.45F, text.h - below - 3.0F);
   const float used =
-      draw::paragraph(paper, paper.fonts.strong, theme::kPaper, {text.x, text.y, text.w, room}, now.text);
+      draw::paragraph(paper, paper.fonts.strong, paper.ink.paper, {text.x, text.y, text.w, room}, now.text);
   const float y = text.y + used + 3.0F;
-  draw::paragraph(paper, paper.fonts.text, theme::kDim, {text.x, y, text.w, area.bottom() - 5.0F - y}, now.detail);
+  draw::paragraph(paper, paper.fonts.text, paper.ink.dim, {text.x, y, text.w, area.bottom() - 5.0F - y}, now.detail);
   if (step == 0.0F) return std::nullopt;
   return next_step(model, paper,
                    {area.right() - step - 8.0F, area.y + std::max(6.0F, (area.h - 48.0F) * 0.5F), step,

@@ -23,8 +23,8 @@ Answer buttons(const draw::Paper& paper, Rect row, const Model& model) {
 float progress(const draw::Paper& paper, Rect area, double part) {
   constexpr float kHeight = 10.0F;
   const float w = area.w * std::clamp(static_cast<float>(part), 0.0F, 1.0F);
-  paper.list.AddRectFilled({area.x, area.y}, {area.right(), area.y + kHeight}, theme::kLifted, 5.0F);
-  paper.list.AddRectFilled({area.x, area.y}, {area.x + w, area.y + kHeight}, theme::kAccent, 5.0F);
+  paper.list.AddRectFilled({area.x, area.y}, {area.right(), area.y + kHeight}, paper.ink.lifted, 5.0F);
+  paper.list.AddRectFilled({area.x, area.y}, {area.x + w, area.y + kHeight}, paper.ink.accent, 5.0F);
   return kHeight + 6.0F;
 }
 
@@ -55,7 +55,7 @@ Answer measure(const Model& model, const draw::Paper& paper, Rect area) {
     inside.y += used;
     inside.h -= used;
   }
-  draw::paragraph(paper, paper.fonts.text, theme::kPaper, inside.inset(4.0F, 0.0F), text_of(model));
+  draw::paragraph(paper, paper.fonts.text, paper.ink.paper, inside.inset(4.0F, 0.0F), text_of(model));
   return answer;
 }
 

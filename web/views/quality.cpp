@@ -36,7 +36,7 @@ float label_width(const draw::Paper& paper) {
 
 Rect labelled(const draw::Paper& paper, Rect row, std::string_view label) {
   const float w = label_width(paper);
-  draw::line(paper, paper.fonts.text, theme::kDim, row, label);
+  draw::line(paper, paper.fonts.text, paper.ink.dim, row, label);
   return {row.x + w, row.y, row.w - w, row.h};
 }
 
@@ -51,12 +51,12 @@ void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
     return rest.x + bar * std::clamp(1.0F - static_cast<float>(dbfs) / kLowestDbfs, 0.0F, 1.0F);
   };
   if (bar > 20.0F) {
-    paper.list.AddRectFilled({rest.x, y - 4.0F}, {rest.x + bar, y + 4.0F}, theme::kLifted, 4.0F);
+    paper.list.AddRectFilled({rest.x, y - 4.0F}, {rest.x + bar, y + 4.0F}, paper.ink.lifted, 4.0F);
     if (dial.level_dbfs)
-      paper.list.AddRectFilled({rest.x, y - 4.0F}, {at(*dial.level_dbfs), y + 4.0F}, theme::kAccent, 4.0F);
+      paper.list.AddRectFilled({rest.x, y - 4.0F}, {at(*dial.level_dbfs), y + 4.0F}, paper.ink.accent, 4.0F);
     if (channel.input_peak_dbfs) {
       const float x = at(*channel.input_peak_dbfs);
-      paper.list.AddLine({x, y - 7.0F}, {x, y + 7.0F}, theme::kPaper, 2.0F);
+      paper.list.AddLine({x, y - 7.0F}, {x, y + 7.0F}, paper.ink.paper, 2.0F);
     }
   }
   std::string text = say("no tone");
@@ -65,7 +65,7 @@ void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
     text = std::string(clipped ? tr("too loud##level") : words::level_word(*dial.level_dbfs)) + ", " +
            words::fixed(*dial.level_dbfs, 0) + " dB";
   }
-  draw::line(paper, paper.fonts.text, theme::kPaper, {rest.right() - text_w, rest.y, text_w, rest.h}, text,
+  draw::line(paper, paper.fonts.text, paper.ink.paper, {rest.right() - text_w, rest.y, text_w, rest.h}, text,
              draw::Align::right);
 }
 
@@ -96,25 +96,25 @@ Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
   const ChannelSnapshot* channel = shown_channel(model);
   Rows rows{area.inset(12.0F, 8.0F), 1.35F * draw::size_of(paper.fonts.text)};
   if (!channel) {
-    draw::line(paper, paper.fonts.text, theme::kDim, rows.next(), tr("Signal: nothing heard yet"));
+    draw::line(paper, paper.fonts.text, paper.ink.dim, rows.next(), tr("Signal: nothing heard yet"));
     return std::nullopt;
   }
   level(paper, rows.next(), *channel);
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, tr("Noise")), noise_text(channel->dial));
+    draw::line(paper, paper.fonts.text, paper.ink.paper, labelled(paper, row, tr("Noise")), noise_text(channel->dial));
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, theme::kPaper, labelled(paper, row, tr("In all")), words::in_all(model));
+    draw::line(paper, paper.fonts.text, paper.ink.paper, labelled(paper, row, tr("In all")), words::in_all(model));
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
-    const ImU32 colour = model.snapshot->channels_agree == false ? theme::kWarning : theme::kPaper;
+    const ImU32 colour = model.snapshot->channels_agree == false ? paper.ink.warning : paper.ink.paper;
     draw::line(paper, paper.fonts.text, colour, labelled(paper, row, tr("Channels")), words::channels(model));
   }
   if (rows.has_room())
-    draw::paragraph(paper, paper.fonts.small, theme::kDim, rows.area, remarks(model, *shown_reading(model)));
+    draw::paragraph(paper, paper.fonts.small, paper.ink.dim, rows.area, remarks(model, *shown_reading(model)));
   return pressed ? Answer(intent::ShowHelp{"budget"}) : std::nullopt;
 }
 

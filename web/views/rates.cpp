@@ -19,11 +19,11 @@ Answer rates(const Model& model, const draw::Paper& paper, Rect area) {
   draw::panel(paper, area);
   const ImFont* font = paper.fonts.small;
   const float head = draw::size_of(font) + 9.0F;
-  draw::line(paper, font, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
+  draw::line(paper, font, paper.ink.dim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
              words::rates_title(model));
   const ChannelSnapshot* channel = shown_channel(model);
   if (!channel || channel->flutter_picture.peak_percent.empty()) {
-    draw::line(paper, font, theme::kDim, {area.x, area.y + 0.5F * area.h, area.w, draw::size_of(font)},
+    draw::line(paper, font, paper.ink.dim, {area.x, area.y + 0.5F * area.h, area.w, draw::size_of(font)},
                words::rates_state(model), draw::Align::centre);
     return std::nullopt;
   }

@@ -36,10 +36,10 @@ Answer buttons(const draw::Paper& paper, Rect row, const std::vector<std::string
 
 void bar(const draw::Paper& paper, Rect area, float part) {
   constexpr float kHeight = 10.0F;
-  paper.list.AddRectFilled({area.x, area.y}, {area.right(), area.y + kHeight}, theme::kLifted, 5.0F);
+  paper.list.AddRectFilled({area.x, area.y}, {area.right(), area.y + kHeight}, paper.ink.lifted, 5.0F);
   if (part <= 0.0F) return;
   paper.list.AddRectFilled({area.x, area.y}, {area.x + area.w * std::clamp(part, 0.0F, 1.0F), area.y + kHeight},
-                           theme::kAccent, 5.0F);
+                           paper.ink.accent, 5.0F);
 }
 
 // The whole song, and where the tape is in it.
@@ -49,8 +49,8 @@ void place(const draw::Paper& paper, Rect area, const Model& model) {
   if (!song.position_s || !song.reference) return;
   const auto part = static_cast<float>(std::clamp(*song.position_s / std::max(1.0, song.reference->seconds), 0.0, 1.0));
   bar(paper, area, part);
-  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 9.0F, theme::kGround);
-  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 7.0F, theme::kPaper);
+  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 9.0F, paper.ink.ground);
+  paper.list.AddCircleFilled({area.x + area.w * part, area.y + 5.0F}, 7.0F, paper.ink.paper);
 }
 
 void level(const draw::Paper& paper, Rect area, const std::optional<double>& dbfs) {
@@ -72,8 +72,8 @@ float lines(const draw::Paper& paper, Rect area, const std::vector<words::Budget
   Rect at{area.x, area.y, area.w, step};
   for (const words::BudgetLine& line : all) {
     const float amount_w = std::min(0.7F * at.w, draw::extent(font, draw::size_of(font), line.amount).x) + 1.0F;
-    draw::line(paper, font, theme::kDim, {at.x, at.y, at.w - amount_w - kGap, step}, line.name);
-    draw::line(paper, font, theme::kPaper, {at.right() - amount_w, at.y, amount_w, step}, line.amount,
+    draw::line(paper, font, paper.ink.dim, {at.x, at.y, at.w - amount_w - kGap, step}, line.name);
+    draw::line(paper, font, paper.ink.paper, {at.right() - amount_w, at.y, amount_w, step}, line.amount,
                draw::Align::right);
     at.y += step;
   }
@@ -87,8 +87,8 @@ void steps(const draw::Paper& paper, Rect area, const Model& model) {
     const float left = 2.2F * draw::size_of(paper.fonts.bold);
     const Rect row{area.x + left, y, area.w - left, area.bottom() - y};
     if (y + draw::paragraph_height(paper.fonts.text, row.w, step) > area.bottom() + 1.0F) return;
-    draw::line(paper, paper.fonts.bold, theme::kAccent, {area.x, y, left, row.h}, std::to_string(number++));
-    y += draw::paragraph(paper, paper.fonts.text, theme::kPaper, row, step) + 6.0F;
+    draw::line(paper, paper.fonts.bold, paper.ink.accent, {area.x, y, left, row.h}, std::to_string(number++));
+    y += draw::paragraph(paper, paper.fonts.text, paper.ink.paper, row, step) + 6.0F;
   }
 }
 

@@ -46,7 +46,7 @@ double floor_dbfs(const SpectrumSnapshot& spectrum) {
 
 void panel_with_title(const draw::Paper& paper, Rect area, std::string_view title, float right = 0.0F) {
   draw::panel(paper, area);
-  draw::line(paper, paper.fonts.small, theme::kDim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F - right, 20.0F},
+  draw::line(paper, paper.fonts.small, paper.ink.dim, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F - right, 20.0F},
              title);
 }
 
@@ -62,7 +62,7 @@ Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
   const float way_on = draw::extent(paper.fonts.small, draw::size_of(paper.fonts.small), words::way_to_flutter()).x;
   const std::string scale = area.w > 480.0F ? ", " + say("dB of full scale") : "";
   panel_with_title(paper, area, std::string(words::heard(model)) + scale, way_on + 12.0F);
-  draw::line(paper, paper.fonts.small, theme::kAccent, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
+  draw::line(paper, paper.fonts.small, paper.ink.accent, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
              words::way_to_flutter(), draw::Align::right);
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     draw::PlotRange range;
@@ -77,7 +77,7 @@ Answer zoom(const Model& model, const draw::Paper& paper, Rect area) {
   const ChannelSnapshot* channel = shown_channel(model);
   if (!channel || channel->zoom.level_dbfs.empty()) {
     const Rect middle{area.x, area.y + 0.5F * area.h, area.w, draw::size_of(paper.fonts.small)};
-    draw::line(paper, paper.fonts.small, theme::kDim, middle, tr("no tone yet"), draw::Align::centre);
+    draw::line(paper, paper.fonts.small, paper.ink.dim, middle, tr("no tone yet"), draw::Align::centre);
     return std::nullopt;
   }
   const SpectrumSnapshot& zoomed = channel->zoom;

@@ -31,8 +31,8 @@ void steps(const draw::Paper& paper, Rect area) {
     const Rect row{area.x + left, y, area.w - left, area.bottom() - y};
     const float h = draw::paragraph_height(paper.fonts.text, row.w, step);
     if (y + h > area.bottom() + 1.0F) return;
-    draw::line(paper, paper.fonts.bold, theme::kAccent, {area.x, y, left, row.h}, std::to_string(number++));
-    y += draw::paragraph(paper, paper.fonts.text, theme::kPaper, row, step) + 6.0F;
+    draw::line(paper, paper.fonts.bold, paper.ink.accent, {area.x, y, left, row.h}, std::to_string(number++));
+    y += draw::paragraph(paper, paper.fonts.text, paper.ink.paper, row, step) + 6.0F;
   }
 }
 
@@ -43,8 +43,8 @@ Answer start(const Model& model, const draw::Paper& paper, Rect area) {
   const Rect inside = area.inset(14.0F, 12.0F);
   if (model.phase == Phase::measuring_file) {
     const float part = static_cast<float>(model.file.fraction);
-    paper.list.AddRectFilled({inside.x, inside.y}, {inside.right(), inside.y + 10.0F}, theme::kLifted, 5.0F);
-    paper.list.AddRectFilled({inside.x, inside.y}, {inside.x + inside.w * part, inside.y + 10.0F}, theme::kAccent,
+    paper.list.AddRectFilled({inside.x, inside.y}, {inside.right(), inside.y + 10.0F}, paper.ink.lifted, 5.0F);
+    paper.list.AddRectFilled({inside.x, inside.y}, {inside.x + inside.w * part, inside.y + 10.0F}, paper.ink.accent,
                              5.0F);
     return std::nullopt;
   }

@@ -17,17 +17,17 @@ float badge(const draw::Paper& paper, Rect row, std::string_view text) {
   const ImFont* font = paper.fonts.bold;
   const ImVec2 size = draw::extent(font, draw::size_of(font), text);
   const float h = std::min(row.h, size.y + 6.0F), y = row.y + (row.h - h) * 0.5F;
-  paper.list.AddRectFilled({row.x, y}, {row.x + size.x + 16.0F, y + h}, theme::kAccent, 5.0F);
-  draw::line(paper, font, theme::kOnAccent, {row.x + 8.0F, y + (h - size.y) * 0.5F, size.x + 1.0F, size.y}, text);
+  paper.list.AddRectFilled({row.x, y}, {row.x + size.x + 16.0F, y + h}, paper.ink.accent, 5.0F);
+  draw::line(paper, font, paper.ink.on_accent, {row.x + 8.0F, y + (h - size.y) * 0.5F, size.x + 1.0F, size.y}, text);
   return size.x + 16.0F + kBetween;
 }
 
 float lamp(const draw::Paper& paper, Rect row, bool on) {
   const ImVec2 centre(row.x + 6.0F, row.y + row.h * 0.5F);
   if (on) {
-    paper.list.AddCircleFilled(centre, 4.5F, theme::kAccent);
+    paper.list.AddCircleFilled(centre, 4.5F, paper.ink.accent);
   } else {
-    paper.list.AddCircle(centre, 4.0F, theme::kDim, 0, 1.5F);
+    paper.list.AddCircle(centre, 4.0F, paper.ink.dim, 0, 1.5F);
   }
   return 12.0F + kBetween;
 }
@@ -48,8 +48,8 @@ Units units(const draw::Paper& paper, Rect row, Unit chosen) {
     const float y = row.y + (row.h - size.y) * 0.5F;
     if (draw::tapped(control_value(unit).data(), pill)) result.answer = intent::ChooseUnit{unit};
     if (unit == chosen)
-      paper.list.AddRect({pill.x, y - 3.0F}, {pill.right(), y + size.y + 3.0F}, theme::kAccent, 5.0F, 0, 1.5F);
-    draw::line(paper, font, unit == chosen ? theme::kPaper : theme::kDim, {pill.x + 9.0F, y, size.x + 1.0F, size.y},
+      paper.list.AddRect({pill.x, y - 3.0F}, {pill.right(), y + size.y + 3.0F}, paper.ink.accent, 5.0F, 0, 1.5F);
+    draw::line(paper, font, unit == chosen ? paper.ink.paper : paper.ink.dim, {pill.x + 9.0F, y, size.x + 1.0F, size.y},
                name);
     result.left = pill.x - 2.0F;
   }
@@ -70,7 +70,7 @@ Answer status(const Model& model, const draw::Paper& paper, Rect area) {
                   area.h};
   const std::string against = words::against(model);
   const bool fits = draw::extent(font, draw::size_of(font), against).x * 0.8F < rest.w;
-  if (fits) draw::line(paper, font, theme::kDim, rest, against);
+  if (fits) draw::line(paper, font, paper.ink.dim, rest, against);
   return right.answer;
 }
 

@@ -23,7 +23,7 @@ void scale_marks(const draw::Paper& paper, ImVec2 c, float radius) {
     const float a = static_cast<float>(i) * 2.0F * kPi / 24.0F;
     const float from = radius * 1.08F, to = radius * (i % 6 == 0 ? 1.24F : 1.16F);
     paper.list.AddLine({c.x + std::cos(a) * from, c.y + std::sin(a) * from},
-                       {c.x + std::cos(a) * to, c.y + std::sin(a) * to}, theme::kLine, 1.5F);
+                       {c.x + std::cos(a) * to, c.y + std::sin(a) * to}, paper.ink.line, 1.5F);
   }
 }
 
@@ -31,17 +31,17 @@ void scale_marks(const draw::Paper& paper, ImVec2 c, float radius) {
 void screw(const draw::Paper& paper, ImVec2 c, float radius, double trim_percent, bool held) {
   ImDrawList& list = paper.list;
   scale_marks(paper, c, radius);
-  list.AddCircleFilled(c, radius, theme::kGround);
-  list.AddCircleFilled(c, radius * 0.93F, theme::kMetalDark);
-  list.AddCircleFilled(c, radius * 0.86F, theme::kMetal);
-  list.AddCircle(c, radius * 0.72F, theme::faded(theme::kPaper, 0.25F), 0, 1.5F);
+  list.AddCircleFilled(c, radius, paper.ink.ground);
+  list.AddCircleFilled(c, radius * 0.93F, paper.ink.metal_dark);
+  list.AddCircleFilled(c, radius * 0.86F, paper.ink.metal);
+  list.AddCircle(c, radius * 0.72F, theme::faded(paper.ink.paper, 0.25F), 0, 1.5F);
   const float a = angle_of(trim_percent) - kPi * 0.5F;
   const ImVec2 way(std::cos(a), std::sin(a));
   const float reach = radius * 0.84F;
-  list.AddLine({c.x - way.x * reach, c.y - way.y * reach}, {c.x + way.x * reach, c.y + way.y * reach}, theme::kGround,
+  list.AddLine({c.x - way.x * reach, c.y - way.y * reach}, {c.x + way.x * reach, c.y + way.y * reach}, paper.ink.ground,
                radius * 0.2F);
-  list.AddCircleFilled({c.x + way.x * radius * 1.1F, c.y + way.y * radius * 1.1F}, 4.0F, theme::kAccent);
-  if (held) list.AddCircle(c, radius, theme::kAccent, 0, 2.5F);
+  list.AddCircleFilled({c.x + way.x * radius * 1.1F, c.y + way.y * radius * 1.1F}, 4.0F, paper.ink.accent);
+  if (held) list.AddCircle(c, radius, paper.ink.accent, 0, 2.5F);
 }
 
 // How far the pointer went round the centre since the last frame, in turns.
@@ -86,7 +86,7 @@ Answer trimmer(const Model& model, const draw::Paper& paper, Rect area) {
   draw::panel(paper, area);
   const Rect inside = area.inset(12.0F, area.h < 110.0F ? 4.0F : 8.0F);
   const float label = draw::size_of(paper.fonts.small);
-  draw::line(paper, paper.fonts.small, theme::kDim, inside, say("{0} (invented): its speed screw", kDemoMachine));
+  draw::line(paper, paper.fonts.small, paper.ink.dim, inside, say("{0} (invented): its speed screw", kDemoMachine));
   const Rect room{inside.x, inside.y + label + 4.0F, inside.w, inside.h - label - 4.0F};
   const float side = std::min(room.h, room.w - 2.0F * kButton - 24.0F), middle = room.x + room.w * 0.5F;
   const float button_w = std::min(120.0F, (room.w - side) * 0.5F - 8.0F), button_h = std::min(kButton, room.h);
