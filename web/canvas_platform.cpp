@@ -150,7 +150,6 @@ bool begin_frame() {
   io.DisplayFramebufferScale =
       ImVec2(static_cast<float>(p.pixel_width) / p.width, static_cast<float>(p.pixel_height) / p.height);
   io.DeltaTime = static_cast<float>(elapsed_s);
-  if (p.finger.glide(elapsed_s)) request_frame();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
   return true;
@@ -210,15 +209,15 @@ EMSCRIPTEN_KEEPALIVE void canvas_resized(double width, double height, int pixel_
 EMSCRIPTEN_KEEPALIVE void canvas_touch_down(double x, double y) {
   platform().touch = true;
   ImGui::GetIO().AddMouseSourceEvent(ImGuiMouseSource_TouchScreen);
-  platform().finger.down(point(x, y), four76::browser::now_s());
+  platform().finger.down(point(x, y));
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_touch_move(double x, double y) {
-  platform().finger.move(point(x, y), four76::browser::now_s());
+  platform().finger.move(point(x, y));
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_touch_up(int cancelled) {
-  platform().finger.up(cancelled != 0, four76::browser::now_s());
+  platform().finger.up(cancelled != 0);
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_mouse_move(double x, double y) {

@@ -217,6 +217,12 @@ std::string mirror_json(const Model& model) {
   } else {
     json.raw("null");
   }
+  json.key("trim");
+  if (model.phase == Phase::demo) {
+    json.value(std::optional<double>(model.trim_percent));
+  } else {
+    json.raw("null");
+  }
   json.key("file").value(model.file.name);
   json.key("update_ready").value(model.update_ready);
   json.close('}');

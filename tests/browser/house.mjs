@@ -72,7 +72,7 @@ export class House {
   }
 
   // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
-  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, ...options } = {}) {
+  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, locale, ...options } = {}) {
     const home = address ?? (await this.serve()).address;
     const browser = running ?? (await this.browser(options));
     const context = await browser.newContext({
@@ -81,6 +81,7 @@ export class House {
       hasTouch: touch,
       isMobile: touch,
       javaScriptEnabled: java_script,
+      locale,
     });
     this.#open.push(() => context.close());
     await watch(context, new URL(home).origin, expect_errors);
@@ -94,8 +95,9 @@ export class House {
   // As open(), and the program runs.
   async open_ready(options) {
     const instrument = await this.open(options);
-    const told = await instrument.until("the program to run", (now) => !/Loading/.test(now.status_line) || now.messages.length > 0);
-    check(!/Loading/.test(told.status_line), `the program does not run: ${told.messages.join(" ")}`);
+    const loads = (now) => /Loading|Wird geladen|Lädt|Cargando/.test(now.status_line); // in whatever language
+    const told = await instrument.until("the program to run", (now) => !loads(now) || now.messages.length > 0);
+    check(!loads(told), `the program does not run: ${told.messages.join(" ")}`);
     return instrument;
   }
 

@@ -10,6 +10,7 @@ import { watched } from "./chromium.mjs";
 import { Failed } from "./check.mjs";
 import { close_plain_browser, House, spare_plain_browser } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
+import { tests as access } from "./cases/access.mjs";
 import { tests as bench } from "./cases/bench.mjs";
 import { tests as cards } from "./cases/cards.mjs";
 import { tests as clock } from "./cases/clock.mjs";
@@ -26,9 +27,10 @@ import { tests as permission } from "./cases/permission.mjs";
 import { tests as settings } from "./cases/settings.mjs";
 import { tests as sizes } from "./cases/sizes.mjs";
 import { tests as song } from "./cases/song.mjs";
+import { tests as languages } from "./cases/words.mjs";
 
 const kTestMs = 150_000;
-const groups = [microphone, permission, files, cards, friend, bench, offline, settings, clock, demo, flutter, job, drawing, missing, song, sizes];
+const groups = [access, microphone, permission, files, cards, friend, bench, offline, settings, clock, demo, flutter, job, drawing, missing, song, languages, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

@@ -9,10 +9,12 @@ import { tone } from "../sound.mjs";
 
 export const kShots = fileURLToPath(new URL("../../../build/screenshots", import.meta.url));
 const kPhone = [390, 844];
-const kPhones = [kPhone, [844, 390]];
-const kOtherPhones = [[320, 568], [568, 320], [360, 640], [667, 375], [932, 430]];
+// Of these there are pictures: a small phone, a phone upright and on its side, a tablet; a desktop, a large one.
+const kPhones = [[320, 568], kPhone, [844, 390], [820, 1180]];
+const kOtherPhones = [[568, 320], [360, 640], [667, 375], [932, 430]];
 const kDesktop = [1280, 800];
-const kOtherDesktops = [[768, 1024], [1024, 768], [1000, 540], [1920, 1080]];
+const kDesktops = [kDesktop, [1920, 1080]];
+const kOtherDesktops = [[768, 1024], [1024, 768], [1000, 540]];
 const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.1], [2.9, 0.04]];
 
 async function turn_to(page, [width, height]) {
@@ -54,18 +56,18 @@ class Faults {
 
 // reach(page) brings the page to the state, on a phone and on a desktop of one browser. Where the HTML is that of another
 // state, the sizes of the screenshots are enough.
-export async function looks_right(house, name, browser_options, reach, { at_every_size = true } = {}) {
+export async function looks_right(house, name, { locale, ...browser_options }, reach, { at_every_size = true } = {}) {
   const browser = await house.browser(browser_options);
   const [width, height] = kPhone;
-  const desktop = await house.open_ready({ browser, width: kDesktop[0], height: kDesktop[1] });
+  const desktop = await house.open_ready({ browser, locale, width: kDesktop[0], height: kDesktop[1] });
   await reach(desktop);
-  const phone = await house.open_ready({ browser, width, height, scale: 2, touch: true });
+  const phone = await house.open_ready({ browser, locale, width, height, scale: 2, touch: true });
   await reach(phone);
   const faults = new Faults();
   await faults.look(phone, kPhones, name, true);
   if (at_every_size) await faults.look(phone, kOtherPhones, name, false);
   if (at_every_size) await faults.look(desktop, kOtherDesktops, name, false);
-  await faults.look(desktop, [kDesktop], name, true);
+  await faults.look(desktop, kDesktops, name, true);
   faults.expect_none();
 }
 
