@@ -35,7 +35,26 @@ function missing() {
   return lacks;
 }
 
+// What a measurement does without, but a person may count on.
+const kLesser = [
+  [() => navigator.serviceWorker, "open without a network"],
+  [() => navigator.storage?.persist, "promise to keep cards (save them as a file)"],
+  [() => navigator.wakeLock, "keep the screen on"],
+  [() => navigator.vibrate, "vibrate"],
+  [() => globalThis.speechSynthesis, "speak"],
+  [() => navigator.share, "share a link"],
+  [(input) => input.channelCount, "tell how many channels come in"],
+  [(input) => input.sampleRate, "tell the microphone's sample rate"],
+];
+
+// `input`: what the browser says of the microphone in use; before one is, nothing of it is missed.
+export function show_lesser(input = { channelCount: 1, sampleRate: 1 }) {
+  const lacks = kLesser.filter(([has]) => !has(input)).map(([, what]) => what);
+  document.getElementById("cannot").textContent = lacks.length > 0 ? `This browser cannot: ${lacks.join("; ")}.` : "";
+}
+
 export function show_missing() {
+  show_lesser();
   const lacks = missing();
   const list = document.getElementById("missing");
   list.replaceChildren(...lacks.map((lack) => {

@@ -61,7 +61,7 @@ async function run_case(name, test, key, stand) {
   const bench = new Bench(stand);
   const began = Date.now();
   let fault = await fault_of(() => test(bench), kCaseMs);
-  await fault_of(() => stand.driver.screenshot(join(kShots, `${key}-${name}.png`)), kStartMs);
+  await fault_of(() => stand.driver.screenshot(join(kShots, `${key}-${name.replaceAll(" ", "-")}.png`)), kStartMs);
   const left = await fault_of(() => bench.close(), kStartMs);
   fault ??= left && `taking down failed: ${left}`;
   tell(`${stand.driver.constructor.title}: ${name}`, fault, [...bench.notes, `${Math.round((Date.now() - began) / 1000)} s`]);

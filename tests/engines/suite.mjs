@@ -134,10 +134,64 @@ async function works_without_a_server(bench) {
   bench.note(words_of(reading, percent));
 }
 
+// ---- What an engine cannot do --------------------------------------------------------------------------------------
+
+// Asked of the engine anew: [what it lacks, where and how the page must say so, and only then].
+const kSaid = [
+  ["webgl2", "#missing", /WebGL 2\./],
+  ["serviceWorker", "#cannot", /open without a network/],
+  ["persist", "#cannot", /promise to keep cards/],
+  ["wakeLock", "#cannot", /keep the screen on/],
+  ["vibrate", "#cannot", /vibrate/],
+  ["speechSynthesis", "#cannot", /speak/],
+  ["share", "#cannot", /share a link/],
+  ["channelCount", "#cannot", /how many channels/],
+  ["sampleRate", "#cannot", /microphone's sample rate/],
+  ["echoCancellation", "#processing", /echo cancellation unknown/],
+  ["noiseSuppression", "#processing", /noise suppression unknown/],
+  ["autoGainControl", "#processing", /gain control unknown/],
+];
+
+async function lacking() {
+  const audio = { echoCancellation: false, noiseSuppression: false, autoGainControl: false };
+  const stream = await navigator.mediaDevices.getUserMedia({ audio });
+  const settings = stream.getAudioTracks()[0].getSettings();
+  stream.getTracks().forEach((track) => track.stop());
+  const can = {
+    webgl2: document.createElement("canvas").getContext("webgl2") !== null,
+    serviceWorker: "serviceWorker" in navigator,
+    persist: typeof navigator.storage?.persist === "function",
+    wakeLock: "wakeLock" in navigator,
+    vibrate: "vibrate" in navigator,
+    speechSynthesis: "speechSynthesis" in window,
+    share: "share" in navigator,
+    channelCount: settings.channelCount > 0,
+    sampleRate: settings.sampleRate > 0,
+    echoCancellation: "echoCancellation" in settings,
+    noiseSuppression: "noiseSuppression" in settings,
+    autoGainControl: "autoGainControl" in settings,
+  };
+  return Object.keys(can).filter((what) => !can[what]);
+}
+
+async function says_what_it_cannot_do(bench) {
+  const { page } = await bench.open();
+  await page.listen();
+  await page.until("what the browser says of processing", ({ processing }) => processing !== "");
+  const lacks = await bench.driver.evaluate(lacking);
+  for (const [what, place, words] of kSaid) {
+    const text = await page.text(place);
+    same(words.test(text), lacks.includes(what), `${what}: "${text}" says that it is lacking`);
+  }
+  check(await page.seen("#undrawn") === lacks.includes("webgl2"), "the reading as text, where nothing is drawn");
+  bench.note(`lacks ${lacks.join(" ") || "nothing"}`);
+}
+
 export const cases = [
   ["tone", measures_a_tone],
   ["stereo", reads_both_channels],
   ["song", follows_a_song],
   ["card", keeps_a_visit],
   ["offline", works_without_a_server],
+  ["what it cannot do", says_what_it_cannot_do],
 ];
