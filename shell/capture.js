@@ -1,5 +1,6 @@
 // Capture: the microphone, from the tap to blocks of samples. Every failure is reported and leaves it ready to start
 // again; a start or stop makes whatever was under way void.
+import { show_lesser } from "./support.js";
 import { tr } from "./words.js";
 
 const kPatienceMs = 20000;  // for the browser's answer; a later one is still taken
@@ -153,6 +154,7 @@ export class Capture {
     if (turn !== this.#turn) return; // let go by whoever started or stopped
     const track = stream.getAudioTracks()[0];
     const settings = track.getSettings();
+    show_lesser(settings);
     const channels = Math.min(2, settings.channelCount ?? 2);
     const node = new AudioWorkletNode(context, "four76-capture", {
       outputChannelCount: [1],

@@ -36,7 +36,26 @@ function missing() {
   return lacks;
 }
 
+// What a measurement does without, but a person may count on.
+const kLesser = [
+  [() => navigator.serviceWorker, tr("open without a network")],
+  [() => navigator.storage?.persist, tr("promise to keep cards (save them as a file)")],
+  [() => navigator.wakeLock, tr("keep the screen on")],
+  [() => navigator.vibrate, tr("vibrate")],
+  [() => globalThis.speechSynthesis, tr("speak")],
+  [() => navigator.share, tr("share a link")],
+  [(input) => input.channelCount, tr("tell how many channels come in")],
+  [(input) => input.sampleRate, tr("tell the microphone's sample rate")],
+];
+
+// `input`: what the browser says of the microphone in use; before one is, nothing of it is missed.
+export function show_lesser(input = { channelCount: 1, sampleRate: 1 }) {
+  const lacks = kLesser.filter(([has]) => !has(input)).map(([, what]) => what);
+  document.getElementById("cannot").textContent = lacks.length > 0 ? tr("This browser cannot: {0}.", lacks.join("; ")) : "";
+}
+
 export function show_missing() {
+  show_lesser();
   const lacks = missing();
   const list = document.getElementById("missing");
   list.replaceChildren(...lacks.map((lack) => {

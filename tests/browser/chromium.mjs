@@ -19,15 +19,16 @@ const kFlags = [
   "--autoplay-policy=user-gesture-required",
 ];
 
-// microphone: a WAV file; "none" for a computer without one. asks: the browser decides by its permissions, as for a
-// person; otherwise it says yes to every question.
-export function launch({ microphone, asks = false, flags = [] } = {}) {
+// microphone: a WAV file; "none" for a computer without one; "system" for what the system has. asks: the browser decides
+// by its permissions, as for a person; otherwise it says yes to every question.
+export function launch({ microphone, asks = false, flags = [], env } = {}) {
   if (!kExecutable) throw new Error("there is no Chromium: apt-get install chromium, or name one in FOUR76_CHROMIUM");
   const args = [...kFlags, ...flags];
-  if (microphone !== "none") args.push("--use-fake-device-for-media-stream");
-  if (microphone && microphone !== "none") args.push(`--use-file-for-fake-audio-capture=${microphone}`);
+  const real = microphone === "none" || microphone === "system";
+  if (!real) args.push("--use-fake-device-for-media-stream");
+  if (microphone && !real) args.push(`--use-file-for-fake-audio-capture=${microphone}`);
   if (!asks) args.push("--use-fake-ui-for-media-stream");
-  return chromium.launch({ executablePath: kExecutable, args, headless: true });
+  return chromium.launch({ executablePath: kExecutable, args, headless: true, env });
 }
 
 // Everything that pages asked for, and every complaint, over the whole run.

@@ -1,4 +1,5 @@
 // The page as a person meets it: what it says, and its buttons.
+import { setTimeout as wait } from "node:timers/promises";
 
 export class TimedOut extends Error {}
 
@@ -38,8 +39,8 @@ export class Instrument {
     let told;
     do {
       told = await this.told();
-      if (test(told)) return told;
-      await this.page.waitForTimeout(60);
+      if (await test(told)) return told;
+      await wait(60);
     } while (Date.now() < end);
     throw new TimedOut(`waited in vain for ${what}; told: ${JSON.stringify(told)}`);
   }

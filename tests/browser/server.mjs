@@ -4,11 +4,16 @@ import { fileURLToPath } from "node:url";
 
 const kServer = fileURLToPath(new URL("../../shell/static_server.mjs", import.meta.url));
 
+const running = new Set();
+process.on("exit", () => running.forEach((child) => child.kill())); // a run that is cut short leaves none behind
+
 export async function serve(folder, base = "/") {
   const child = spawn(process.execPath, [kServer, "--folder", folder, "--port", "0", "--base", base], {
     stdio: ["ignore", "pipe", "inherit"],
     env: { ...process.env, FOUR76_OPEN: "" },
   });
+  running.add(child);
+  child.on("exit", () => running.delete(child));
   const address = await new Promise((resolve, reject) => {
     let said = "";
     child.stdout.on("data", (text) => {
