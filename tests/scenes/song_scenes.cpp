@@ -1,19 +1,21 @@
-// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]: songs on tapes with a known truth, and what must not
-// match. Prints each case that went wrong, or all, and the shares at the end; its status is 1 where a promise did not
-// hold. `same` leaves out what must not match; `limit` has every tape as bad as the promise goes: 30 s, 10 dB, 0.6 s of
-// reverberation and 0.5 % of wow; a manner's name plays only that.
+// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER] [--table FILE] [--svg FILE]: songs on tapes with a known
+// truth, and what must not match. Prints each case that went wrong, or all, and the shares at the end; its status is 1
+// where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as bad as the promise
+// goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; a manner's name plays only that.
 #include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <exception>
 #include <optional>
 #include <random>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include "core/song/song_match.hpp"
+#include "tests/bench/proof_files.hpp"
+#include "tests/bench/song_proof.hpp"
 #include "tests/scenes/song_pieces.hpp"
 #include "tests/scenes/song_tape.hpp"
 
@@ -36,6 +38,7 @@ struct Tally {
   int positives = 0, matched = 0, covered = 0, negatives = 0, false_matches = 0;
   std::vector<double> errors;
   double slowest_s = 0.0;
+  std::vector<bench::SongCase> cases;
 };
 
 SongTape any_tape(std::mt19937_64& random, double piece_s) {
@@ -114,6 +117,7 @@ void positive(Manner manner, const SongTape& tape, const std::vector<float>& pie
     tally.errors.push_back(error);
     tally.covered += error <= match.fit->u95_percent ? 1 : 0;
   }
+  tally.cases.push_back({"same", manner, tape.error_percent, matched, error, matched ? match.fit->u95_percent : 0.0});
   if (all || !matched || error > match.fit->u95_percent || error > 0.01) print_match("same", manner, tape, match);
 }
 
@@ -123,6 +127,7 @@ void negative(const char* kind, Manner manner, const SongTape& tape, const std::
   ++tally.negatives;
   const bool wrong = match.status == SongStatus::matched;
   tally.false_matches += wrong ? 1 : 0;
+  tally.cases.push_back({.kind = kind, .manner = manner, .matched = wrong});
   if (all || wrong) print_match(kind, manner, tape, match);
 }
 
@@ -168,7 +173,7 @@ void play_case(int index, std::uint64_t seed, const Choice& choice, Tally& tally
            manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
 }
 
-int run(std::uint64_t seed, int count, const Choice& choice) {
+int run(std::uint64_t seed, int count, const Choice& choice, const bench::ProofFiles& files) {
   Tally tally;
   for (int i = 0; i < count; ++i) play_case(i, seed, choice, tally);
   std::ranges::sort(tally.errors);
@@ -180,25 +185,37 @@ int run(std::uint64_t seed, int count, const Choice& choice) {
       "matched %.3f of %d, error median %.5f worst %.5f %%, u95 holds in %.3f; false matches %d of %d; slowest %.2f "
       "s\n",
       matched, tally.positives, median, worst, covered, tally.false_matches, tally.negatives, tally.slowest_s);
-  return matched >= 0.98 && median <= 0.003 && worst <= 0.02 && covered >= 0.95 && tally.false_matches == 0 ? 0 : 1;
+  files.write([&] { return bench::song_table(tally.cases); },
+              [&] { return bench::song_picture(tally.cases, choice.limit); });
+  return matched >= 0.98 && median <= bench::kSongMedianPercent && worst <= bench::kSongWorstPercent &&
+                 covered >= 0.95 && tally.false_matches == 0
+             ? 0
+             : 1;
 }
 
 }  // namespace
 }  // namespace four76::scenes
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) try {
   using namespace four76::scenes;
+  std::vector<std::string> words(argv + 1, argv + argc);
+  const auto files = four76::bench::ProofFiles::of(words);
   Choice choice;
-  for (int i = 3; i < argc; ++i) {
-    const std::string_view word = argv[i];
+  bool understood = words.size() >= 2;
+  for (std::size_t i = 2; i < words.size(); ++i) {
+    const std::string& word = words[i];
     bool known = word == "all" || word == "same" || word == "limit";
     choice.all = choice.all || word == "all";
     choice.negatives = choice.negatives && word != "same";
     choice.limit = choice.limit || word == "limit";
     for (int manner = 0; manner < kManners; ++manner)
       if (word == name_of(static_cast<Manner>(manner))) choice.manner = static_cast<Manner>(manner), known = true;
-    if (!known) argc = 0;
+    understood = understood && known;
   }
-  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
-  return run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), choice);
+  if (!understood)
+    return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
+  return run(std::strtoull(words[0].c_str(), nullptr, 10), std::atoi(words[1].c_str()), choice, files);
+} catch (const std::exception& fault) {
+  std::fprintf(stderr, "four76_song_scenes: %s\n", fault.what());
+  return 2;
 }
