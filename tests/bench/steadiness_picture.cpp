@@ -50,7 +50,7 @@ void draw_machine(SvgWriter& svg, double top, const Machine& machine, const std:
 std::string steadiness_picture(std::uint64_t seed) {
   SvgWriter svg = picture(900.0, 610.0, "What the dial shows while the trimmer is turned",
                           "Turned by 0.3 % after half a minute. Above: wow that repeats is taken out. Below: wow that "
-                          "does not repeat stays.",
+                          "does not repeat stays, and both lines are one.",
                           "Two plots of speed error against time across a turn of the trimmer: on a portable with wow "
                           "of five rotating parts, and on a machine with random wow alone.");
   draw_machine(svg, 104.0, machine_named("portable of five parts"), "a portable of five rotating parts", seed);
