@@ -31,7 +31,7 @@ void draw_mark(SvgWriter& svg, Mark mark, double x, double y, std::string_view c
 struct Axis {
   std::string label;  // with its unit
   double from = 0.0, to = 1.0;
-  std::vector<double> ticks;
+  std::vector<double> ticks = {};
   bool logarithmic = false;
 };
 
