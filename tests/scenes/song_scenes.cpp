@@ -1,16 +1,19 @@
-// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER] [--table FILE] [--svg FILE]: songs on tapes with a known
-// truth, and what must not match. Prints each case that went wrong, or all, and the shares at the end; its status is 1
-// where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as bad as the promise
-// goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; a manner's name plays only that.
+// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER] [--jobs N] [--table FILE] [--svg FILE]: songs on tapes
+// with a known truth, and what must not match. Prints each case that went wrong, or all, and the shares at the end; its
+// status is 1 where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as bad as the
+// promise goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; a manner's name plays only that.
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <exception>
+#include <mutex>
 #include <optional>
 #include <random>
 #include <string>
+#include <thread>
 #include <vector>
 
 #include "core/song/song_match.hpp"
@@ -32,6 +35,7 @@ std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) 
 struct Choice {
   bool all = false, negatives = true, limit = false;
   std::optional<Manner> manner;
+  int jobs = 1;
 };
 
 struct Tally {
@@ -39,7 +43,23 @@ struct Tally {
   std::vector<double> errors;
   double slowest_s = 0.0;
   std::vector<bench::SongCase> cases;
+  std::string lines;  // to be printed: several cases are played at once
+
+  void add(const Tally& other) {
+    positives += other.positives, matched += other.matched, covered += other.covered;
+    negatives += other.negatives, false_matches += other.false_matches;
+    errors.insert(errors.end(), other.errors.begin(), other.errors.end());
+    cases.insert(cases.end(), other.cases.begin(), other.cases.end());
+    slowest_s = std::max(slowest_s, other.slowest_s);
+  }
 };
+
+template <typename... Values>
+void say(Tally& tally, const char* format, Values... values) {
+  char text[512];
+  std::snprintf(text, sizeof text, format, values...);
+  tally.lines += text;
+}
 
 SongTape any_tape(std::mt19937_64& random, double piece_s) {
   const auto uniform = [&](double from, double to) { return std::uniform_real_distribution<>(from, to)(random); };
@@ -84,25 +104,24 @@ SongMatch timed_match(const std::vector<float>& reference, const std::vector<flo
   return *match;
 }
 
-void print_match(const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
-  std::printf("%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
-              std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
-              tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
+void note_match(Tally& tally, const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
+  say(tally, "%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
+      std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
+      tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
   if (match.fit)
-    std::printf(" %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
-                match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
-                1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
-                match.fit->best_evidence);
+    say(tally, " %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
+        match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
+        1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
+        match.fit->best_evidence);
   if (match.fit && match.fit->wow_rms_percent) {
     double square = 0.0;
     for (const Sinusoid& part : tape.wow)
       if (part.rate_hz < 3.6) square += 0.5 * part.peak_percent * part.peak_percent;
-    std::printf(" wow %.3f +- %.3f of %.3f", *match.fit->wow_rms_percent, *match.fit->wow_rms_u95_percent,
-                std::sqrt(square));
+    say(tally, " wow %.3f +- %.3f of %.3f", *match.fit->wow_rms_percent, *match.fit->wow_rms_u95_percent,
+        std::sqrt(square));
   }
-  for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
-  std::printf("\n");
-  std::fflush(stdout);
+  for (const SongReason reason : match.reasons) tally.lines.append(1, ' ').append(name_of(reason));
+  tally.lines += '\n';
 }
 
 void positive(Manner manner, const SongTape& tape, const std::vector<float>& piece, const std::vector<float>& reference,
@@ -118,7 +137,7 @@ void positive(Manner manner, const SongTape& tape, const std::vector<float>& pie
     tally.covered += error <= match.fit->u95_percent ? 1 : 0;
   }
   tally.cases.push_back({"same", manner, tape.error_percent, matched, error, matched ? match.fit->u95_percent : 0.0});
-  if (all || !matched || error > match.fit->u95_percent || error > 0.01) print_match("same", manner, tape, match);
+  if (all || !matched || error > match.fit->u95_percent || error > 0.01) note_match(tally, "same", manner, tape, match);
 }
 
 void negative(const char* kind, Manner manner, const SongTape& tape, const std::vector<float>& reference,
@@ -128,7 +147,7 @@ void negative(const char* kind, Manner manner, const SongTape& tape, const std::
   const bool wrong = match.status == SongStatus::matched;
   tally.false_matches += wrong ? 1 : 0;
   tally.cases.push_back({.kind = kind, .manner = manner, .matched = wrong});
-  if (all || wrong) print_match(kind, manner, tape, match);
+  if (all || wrong) note_match(tally, kind, manner, tape, match);
 }
 
 std::vector<float> noise_or_tone(const SongTape& tape, int kind, std::mt19937_64& random) {
@@ -173,9 +192,30 @@ void play_case(int index, std::uint64_t seed, const Choice& choice, Tally& tally
            manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
 }
 
+// Every case follows from the seed and its number alone, so that they may be played in any order.
+Tally play_all(std::uint64_t seed, int count, const Choice& choice) {
+  std::vector<Tally> tallies(static_cast<std::size_t>(std::max(0, count)));
+  std::atomic<std::size_t> next = 0;
+  std::mutex printing;
+  const auto work = [&] {
+    for (std::size_t i = next++; i < tallies.size(); i = next++) {
+      play_case(static_cast<int>(i), seed, choice, tallies[i]);
+      const std::lock_guard lock(printing);
+      std::printf("%s", tallies[i].lines.c_str());
+      std::fflush(stdout);
+    }
+  };
+  std::vector<std::thread> others;
+  for (int i = 1; i < choice.jobs; ++i) others.emplace_back(work);
+  work();
+  for (std::thread& other : others) other.join();
+  Tally all;
+  for (const Tally& tally : tallies) all.add(tally);
+  return all;
+}
+
 int run(std::uint64_t seed, int count, const Choice& choice, const bench::ProofFiles& files) {
-  Tally tally;
-  for (int i = 0; i < count; ++i) play_case(i, seed, choice, tally);
+  Tally tally = play_all(seed, count, choice);
   std::ranges::sort(tally.errors);
   const double median = tally.errors.empty() ? 1.0 : tally.errors[tally.errors.size() / 2];
   const double worst = tally.errors.empty() ? 1.0 : tally.errors.back();
@@ -201,6 +241,7 @@ int main(int argc, char** argv) try {
   std::vector<std::string> words(argv + 1, argv + argc);
   const auto files = four76::bench::ProofFiles::of(words);
   Choice choice;
+  choice.jobs = std::clamp(std::atoi(take(words, "--jobs").c_str()), 1, 64);
   bool understood = words.size() >= 2;
   for (std::size_t i = 2; i < words.size(); ++i) {
     const std::string& word = words[i];
