@@ -1,34 +1,33 @@
 // How near the reading comes to the Cramer-Rao bound of one tone in white noise (Rife and Boorstyn 1974): RMS error
 // over the bound, by C/N0 and length, from samples to the reading. Printed twice: against the bound for the stretch
 // that the reading says it rests on, and for the whole of the sound that was given.
-//   four76_bound [TRIALS]
+//   four76_bound [TRIALS] [SEED] [--table FILE] [--svg FILE]
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <exception>
 #include <numbers>
 #include <vector>
 
 #include "core/demo/gaussian_noise.hpp"
 #include "core/signal/uncertainty.hpp"
 #include "core/tone/tone_session.hpp"
+#include "tests/bench/bound_picture.hpp"
+#include "tests/bench/markdown_table.hpp"
+#include "tests/bench/plot.hpp"
+#include "tests/bench/proof_files.hpp"
 
+namespace four76::bench {
 namespace {
 
 // The bound knows neither rate nor tone: what costs least.
 constexpr double kSampleRateHz = 8000.0;
 constexpr double kToneHz = 1000.0;
 constexpr double kAmplitude = 0.1;
-constexpr std::array kLevelsDbhz = {35.0, 40.0, 50.0, 60.0, 70.0, 80.0};
-constexpr std::array kLengthsS = {0.5, 1.0, 2.0, 5.0, 10.0, 30.0};
-
-struct Cell {
-  double of_stretch = 0.0, of_whole = 0.0, covered = 0.0;
-};
 
 std::vector<float> noisy_tone(double frequency_hz, double seconds, double dbhz, std::uint64_t seed) {
-  four76::GaussianNoise noise(seed);
+  GaussianNoise noise(seed);
   const double first = noise.next_uniform();
   const double sigma = kAmplitude * std::sqrt(kSampleRateHz / 4.0 * std::pow(10.0, -dbhz / 10.0));
   std::vector<float> x(static_cast<std::size_t>(seconds * kSampleRateHz));
@@ -40,53 +39,92 @@ std::vector<float> noisy_tone(double frequency_hz, double seconds, double dbhz, 
   return x;
 }
 
-Cell try_out(four76::ToneSession& session, double seconds, double dbhz, int trials) {
-  Cell cell;
+BoundCell try_out(ToneSession& session, double seconds, double dbhz, int trials, std::uint64_t seed) {
+  BoundCell cell;
   int read = 0;
   for (int trial = 0; trial < trials; ++trial) {
     const double frequency_hz = kToneHz + 0.37 * trial / trials;
     session.reset();
-    session.process(noisy_tone(frequency_hz, seconds, dbhz, 4760u + static_cast<std::uint64_t>(trial)));
-    const four76::Reading reading = session.whole(0);
+    session.process(noisy_tone(frequency_hz, seconds, dbhz, seed + static_cast<std::uint64_t>(trial)));
+    const Reading reading = session.whole(0);
     if (!reading.frequency_hz) continue;
     ++read;
     const double error_hz = *reading.frequency_hz - frequency_hz;
     const double carrier_to_noise_hz = std::pow(10.0, dbhz / 10.0);
-    cell.of_stretch += std::pow(error_hz / four76::cramer_rao_sigma_hz(carrier_to_noise_hz, reading.trusted_s), 2.0);
-    cell.of_whole += std::pow(error_hz / four76::cramer_rao_sigma_hz(carrier_to_noise_hz, seconds), 2.0);
-    cell.covered += std::abs(error_hz) <= *reading.u95_percent / 100.0 * kToneHz ? 100.0 : 0.0;
+    cell.of_stretch += std::pow(error_hz / cramer_rao_sigma_hz(carrier_to_noise_hz, reading.trusted_s), 2.0);
+    cell.of_whole += std::pow(error_hz / cramer_rao_sigma_hz(carrier_to_noise_hz, seconds), 2.0);
+    cell.rms_hz += error_hz * error_hz;
+    cell.covered_percent += std::abs(error_hz) <= *reading.u95_percent / 100.0 * kToneHz ? 100.0 : 0.0;
   }
   const double count = std::max(1, read);
-  return {std::sqrt(cell.of_stretch / count), std::sqrt(cell.of_whole / count), cell.covered / count};
+  for (double* sum : {&cell.of_stretch, &cell.of_whole, &cell.rms_hz}) *sum = std::sqrt(*sum / count);
+  cell.covered_percent /= count;
+  return cell;
 }
 
-using Table = std::array<std::array<Cell, kLengthsS.size()>, kLevelsDbhz.size()>;
+// Every cell has noise of its own, so that one draw cannot colour a whole column.
+BoundTable try_all(int trials, std::uint64_t seed) {
+  ToneSession session({.sample_rate_hz = kSampleRateHz, .nominal_hz = kToneHz});
+  BoundTable table{};
+  std::uint64_t cell = 0;
+  for (std::size_t i = 0; i < kLevelsDbhz.size(); ++i)
+    for (std::size_t j = 0; j < kLengthsS.size(); ++j)
+      table[i][j] = try_out(session, kLengthsS[j], kLevelsDbhz[i], trials, 1'000'000 * seed + 10'000 * cell++);
+  return table;
+}
 
-void print(const char* title, const Table& table, const char* format, double Cell::*value) {
+void print(const char* title, const BoundTable& table, const char* format, double BoundCell::*value) {
   std::printf("%s\n   dB-Hz", title);
   for (const double seconds : kLengthsS) std::printf("%7g s", seconds);
   std::printf("\n");
   for (std::size_t i = 0; i < kLevelsDbhz.size(); ++i) {
     std::printf("%8g", kLevelsDbhz[i]);
-    for (const Cell& cell : table[i]) std::printf(format, cell.*value);
+    for (const BoundCell& cell : table[i]) std::printf(format, cell.*value);
     std::printf("\n");
   }
   std::printf("\n");
 }
 
-}  // namespace
+std::string markdown(const BoundTable& table, int trials) {
+  std::vector<std::string> heads{"C/N0"};
+  for (const double seconds : kLengthsS) heads.push_back(decimal(seconds) + " s");
+  MarkdownTable ratios(heads);
+  double least = 1e9, most = 0.0, covered = 0.0;
+  for (std::size_t i = 0; i < kLevelsDbhz.size(); ++i) {
+    std::vector<std::string> cells{decimal(kLevelsDbhz[i]) + " dB-Hz"};
+    for (const BoundCell& cell : table[i]) {
+      cells.push_back(decimal(cell.of_whole, 2) + " / " + decimal(cell.of_stretch, 2));
+      least = std::min(least, cell.of_stretch), most = std::max(most, cell.of_stretch);
+      covered += cell.covered_percent / static_cast<double>(kLevelsDbhz.size() * kLengthsS.size());
+    }
+    ratios.row(cells);
+  }
+  return ratios.text() +
+         "\nRMS error over the bound: for all of the sound / for the stretch that the reading says it "
+         "rests on, " +
+         decimal(least, 2) + " to " + decimal(most, 2) + ". " + std::to_string(trials) +
+         " trials a cell, each known to " + decimal(100.0 / std::sqrt(2.0 * trials), 0) +
+         " % (one sigma). The ± held the truth in " + decimal(covered, 1) + " % of all trials.\n";
+}
 
-int main(int argc, char** argv) {
-  const int trials = argc > 1 ? std::max(10, std::atoi(argv[1])) : 400;
-  four76::ToneSession session({.sample_rate_hz = kSampleRateHz, .nominal_hz = kToneHz});
-  Table table{};
-  for (std::size_t i = 0; i < kLevelsDbhz.size(); ++i)
-    for (std::size_t j = 0; j < kLengthsS.size(); ++j)
-      table[i][j] = try_out(session, kLengthsS[j], kLevelsDbhz[i], trials);
+}  // namespace
+}  // namespace four76::bench
+
+int main(int argc, char** argv) try {
+  using namespace four76::bench;
+  std::vector<std::string> words(argv + 1, argv + argc);
+  const ProofFiles files = ProofFiles::of(words);
+  const int trials = words.empty() ? 400 : std::clamp(std::atoi(words[0].c_str()), 10, 10'000);
+  const std::uint64_t seed = words.size() > 1 ? std::strtoull(words[1].c_str(), nullptr, 10) : 1;
+  const BoundTable table = try_all(trials, seed);
   std::printf("%d trials a cell; their RMS is known to %.0f %% (one sigma)\n\n", trials,
               100.0 / std::sqrt(2.0 * trials));
-  print("RMS error over the bound for the stretch used", table, "%9.3f", &Cell::of_stretch);
-  print("RMS error over the bound for all that was given", table, "%9.3f", &Cell::of_whole);
-  print("u95 held, percent of trials", table, "%9.1f", &Cell::covered);
+  print("RMS error over the bound for the stretch used", table, "%9.3f", &BoundCell::of_stretch);
+  print("RMS error over the bound for all that was given", table, "%9.3f", &BoundCell::of_whole);
+  print("u95 held, percent of trials", table, "%9.1f", &BoundCell::covered_percent);
+  files.write([&] { return markdown(table, trials); }, [&] { return bound_picture(table, trials); });
   return 0;
+} catch (const std::exception& fault) {
+  std::fprintf(stderr, "four76_bound: %s\n", fault.what());
+  return 2;
 }

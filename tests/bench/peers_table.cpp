@@ -1,5 +1,5 @@
 // Side by side on the same scenes in one run: a counter, a spectrum's peak, a pitch library, and Four76.
-//   four76_peers [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
+//   four76_peers [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--table FILE] [--svg FILE]
 // A peer's figure more than 25 % from the nominal counts as none: its user would see that it is not the tone. Peers
 // state no uncertainty, so that each figure off by more than 0.05 % is silently wrong; Four76's must be off by more
 // than its u95 besides. Where nothing is on the tape, every figure is.
@@ -9,7 +9,11 @@
 #include <map>
 #include <string>
 
+#include "tests/bench/markdown_table.hpp"
 #include "tests/bench/peers.hpp"
+#include "tests/bench/peers_picture.hpp"
+#include "tests/bench/plot.hpp"
+#include "tests/bench/proof_files.hpp"
 #include "tests/scenes/options.hpp"
 #include "tests/scenes/run_scenes.hpp"
 
@@ -80,6 +84,7 @@ struct Tally {
     square_sum += answer.off_percent * answer.off_percent;
     off_percent.push_back(answer.off_percent);
   }
+  [[nodiscard]] double rms_percent() const { return std::sqrt(square_sum / static_cast<double>(off_percent.size())); }
 };
 
 struct Group {
@@ -100,10 +105,40 @@ void print(const Group& group) {
     if (t.off_percent.empty())
       std::printf("%12s %12s", "-", "-");
     else
-      std::printf("%12.5f %12.5f", std::sqrt(t.square_sum / static_cast<double>(t.off_percent.size())),
-                  scenes::median(t.off_percent));
+      std::printf("%12.5f %12.5f", t.rms_percent(), scenes::median(t.off_percent));
     std::printf(" %8d\n", t.silent_wrong);
   }
+}
+
+std::string markdown_of_all(const Group& all) {
+  bench::MarkdownTable table({"all " + std::to_string(all.scenes) + " scenes", "gave a number", "RMS error, %",
+                              "median error, %", "silently wrong"});
+  for (std::size_t m = 0; m < kMethods.size(); ++m) {
+    const Tally& t = all.tallies[m];
+    const bool none = t.off_percent.empty();
+    table.row({kMethods[m], std::to_string(t.given), none ? "-" : bench::decimal(t.rms_percent(), 4),
+               none ? "-" : bench::decimal(scenes::median(t.off_percent), 4), std::to_string(t.silent_wrong)});
+  }
+  return table.text();
+}
+
+std::string markdown_by_kind(const std::vector<Group>& groups) {
+  std::vector<std::string> heads{"silently wrong, by kind of scene"};
+  for (const Group& group : groups) heads.push_back(group.name + ", " + std::to_string(group.scenes));
+  bench::MarkdownTable table(heads);
+  for (std::size_t m = 0; m < kMethods.size(); ++m) {
+    std::vector<std::string> cells{kMethods[m]};
+    for (const Group& group : groups) cells.push_back(std::to_string(group.tallies[m].silent_wrong));
+    table.row(cells);
+  }
+  return table.text();
+}
+
+std::string picture_of(const Group& all) {
+  std::vector<bench::PeerShare> shares;
+  for (std::size_t m = 0; m < kMethods.size(); ++m)
+    shares.push_back({kMethods[m], all.scenes, all.tallies[m].given, all.tallies[m].silent_wrong});
+  return bench::peers_picture(shares);
 }
 
 struct Result {
@@ -115,7 +150,9 @@ struct Result {
 }  // namespace
 
 int main(int argc, char** argv) try {
-  const scenes::Options options = scenes::options_of({argv + 1, argv + argc});
+  std::vector<std::string> words(argv + 1, argv + argc);
+  const bench::ProofFiles files = bench::ProofFiles::of(words);
+  const scenes::Options options = scenes::options_of(words);
   const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
   std::vector<Result> results(list.size());
   scenes::each_scene(list, options.jobs, [&](const Scene& scene, std::size_t place) {
@@ -131,6 +168,8 @@ int main(int argc, char** argv) try {
   groups.push_back(all);
   std::printf("%-32s %6s %12s %12s %8s\n", "", "number", "RMS error, %", "median, %", "silent!");
   for (const Group& group : groups) print(group);
+  files.write([&] { return markdown_of_all(groups.back()) + "\n" + markdown_by_kind(groups); },
+              [&] { return picture_of(groups.back()); });
   return 0;
 } catch (const std::exception& fault) {
   std::fprintf(stderr, "four76_peers: %s\n", fault.what());

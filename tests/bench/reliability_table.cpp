@@ -1,15 +1,38 @@
-// Prints stated against actual coverage of the readings by kind of scene, and draws it where a file is named.
-//   four76_reliability [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--svg FILE]
+// Prints stated against actual coverage of the readings by kind of scene.
+//   four76_reliability [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--table FILE] [--svg FILE]
 #include <cstdio>
 #include <exception>
-#include <fstream>
 
+#include "tests/bench/markdown_table.hpp"
+#include "tests/bench/plot.hpp"
+#include "tests/bench/proof_files.hpp"
 #include "tests/bench/reliability_picture.hpp"
 #include "tests/scenes/options.hpp"
 
+namespace {
+
+using namespace four76;
+
+std::string markdown(const std::vector<scenes::Reliability>& curves) {
+  std::vector<std::string> heads{"kind of scene", "readings"};
+  for (const scenes::Level& level : scenes::kLevels) heads.push_back(bench::decimal(level.stated_percent) + " %");
+  heads.emplace_back("RMS error / ±");
+  bench::MarkdownTable table(heads);
+  for (const scenes::Reliability& curve : curves) {
+    std::vector<std::string> cells{curve.name, std::to_string(curve.count)};
+    for (const double percent : curve.actual_percent) cells.push_back(bench::decimal(percent, 1));
+    cells.push_back(bench::decimal(curve.rms_of_u95, 3));
+    table.row(cells);
+  }
+  return table.text();
+}
+
+}  // namespace
+
 int main(int argc, char** argv) try {
-  using namespace four76;
-  const scenes::Options options = scenes::options_of({argv + 1, argv + argc});
+  std::vector<std::string> words(argv + 1, argv + argc);
+  const bench::ProofFiles files = bench::ProofFiles::of(words);
+  const scenes::Options options = scenes::options_of(words);
   const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
   const auto curves = scenes::reliability_of(scenes::play_all(list, options.jobs, false));
   std::printf("%zu scenes, seed %llu: actual coverage in percent, by kind of scene and stated coverage\n\n%-14s %8s",
@@ -21,10 +44,7 @@ int main(int argc, char** argv) try {
     for (const double percent : curve.actual_percent) std::printf(" %7.1f", percent);
     std::printf("   %.3f\n", curve.rms_of_u95);
   }
-  if (options.svg.empty()) return 0;
-  std::ofstream file(options.svg);
-  file << bench::reliability_picture(curves);
-  if (!file.flush()) throw std::runtime_error("the picture could not be written to " + options.svg);
+  files.write([&] { return markdown(curves); }, [&] { return bench::reliability_picture(curves); });
   return 0;
 } catch (const std::exception& fault) {
   std::fprintf(stderr, "four76_reliability: %s\n", fault.what());

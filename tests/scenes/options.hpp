@@ -1,4 +1,4 @@
-// The words that benchmarks over scenes are started with: [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--svg FILE]
+// The words that benchmarks over scenes are started with: [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
 #pragma once
 
 #include <algorithm>
@@ -14,7 +14,6 @@ struct Options {
   int per_class = 8;
   std::string only;
   int jobs = 1;
-  std::string svg;
 };
 
 // Takes "--name value" out of the words; empty where it is not there.
@@ -29,7 +28,6 @@ inline std::string take(std::vector<std::string>& words, const std::string& name
 inline Options options_of(std::vector<std::string> words) {
   Options options;
   options.jobs = std::clamp(std::atoi(take(words, "--jobs").c_str()), 1, 64);
-  options.svg = take(words, "--svg");
   if (!words.empty()) options.seed = std::strtoull(words[0].c_str(), nullptr, 10);
   if (words.size() > 1) options.per_class = std::max(1, std::atoi(words[1].c_str()));
   if (words.size() > 2) options.only = words[2];

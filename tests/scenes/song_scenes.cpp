@@ -1,19 +1,24 @@
-// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]: songs on tapes with a known truth, and what must not
-// match. Prints each case that went wrong, or all, and the shares at the end; its status is 1 where a promise did not
-// hold. `same` leaves out what must not match; `limit` has every tape as bad as the promise goes: 30 s, 10 dB, 0.6 s of
-// reverberation and 0.5 % of wow; a manner's name plays only that.
+// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER] [--jobs N] [--table FILE] [--svg FILE]: songs on tapes
+// with a known truth, and what must not match. Prints each case that went wrong, or all, and the shares at the end; its
+// status is 1 where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as bad as the
+// promise goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; a manner's name plays only that.
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <exception>
+#include <mutex>
 #include <optional>
 #include <random>
 #include <string>
-#include <string_view>
+#include <thread>
 #include <vector>
 
 #include "core/song/song_match.hpp"
+#include "tests/bench/proof_files.hpp"
+#include "tests/bench/song_proof.hpp"
 #include "tests/scenes/song_pieces.hpp"
 #include "tests/scenes/song_tape.hpp"
 
@@ -30,13 +35,31 @@ std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) 
 struct Choice {
   bool all = false, negatives = true, limit = false;
   std::optional<Manner> manner;
+  int jobs = 1;
 };
 
 struct Tally {
   int positives = 0, matched = 0, covered = 0, negatives = 0, false_matches = 0;
   std::vector<double> errors;
   double slowest_s = 0.0;
+  std::vector<bench::SongCase> cases;
+  std::string lines;  // to be printed: several cases are played at once
+
+  void add(const Tally& other) {
+    positives += other.positives, matched += other.matched, covered += other.covered;
+    negatives += other.negatives, false_matches += other.false_matches;
+    errors.insert(errors.end(), other.errors.begin(), other.errors.end());
+    cases.insert(cases.end(), other.cases.begin(), other.cases.end());
+    slowest_s = std::max(slowest_s, other.slowest_s);
+  }
 };
+
+template <typename... Values>
+void say(Tally& tally, const char* format, Values... values) {
+  char text[512];
+  std::snprintf(text, sizeof text, format, values...);
+  tally.lines += text;
+}
 
 SongTape any_tape(std::mt19937_64& random, double piece_s) {
   const auto uniform = [&](double from, double to) { return std::uniform_real_distribution<>(from, to)(random); };
@@ -81,25 +104,24 @@ SongMatch timed_match(const std::vector<float>& reference, const std::vector<flo
   return *match;
 }
 
-void print_match(const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
-  std::printf("%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
-              std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
-              tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
+void note_match(Tally& tally, const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
+  say(tally, "%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
+      std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
+      tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
   if (match.fit)
-    std::printf(" %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
-                match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
-                1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
-                match.fit->best_evidence);
+    say(tally, " %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
+        match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
+        1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,
+        match.fit->best_evidence);
   if (match.fit && match.fit->wow_rms_percent) {
     double square = 0.0;
     for (const Sinusoid& part : tape.wow)
       if (part.rate_hz < 3.6) square += 0.5 * part.peak_percent * part.peak_percent;
-    std::printf(" wow %.3f +- %.3f of %.3f", *match.fit->wow_rms_percent, *match.fit->wow_rms_u95_percent,
-                std::sqrt(square));
+    say(tally, " wow %.3f +- %.3f of %.3f", *match.fit->wow_rms_percent, *match.fit->wow_rms_u95_percent,
+        std::sqrt(square));
   }
-  for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());
-  std::printf("\n");
-  std::fflush(stdout);
+  for (const SongReason reason : match.reasons) tally.lines.append(1, ' ').append(name_of(reason));
+  tally.lines += '\n';
 }
 
 void positive(Manner manner, const SongTape& tape, const std::vector<float>& piece, const std::vector<float>& reference,
@@ -114,7 +136,8 @@ void positive(Manner manner, const SongTape& tape, const std::vector<float>& pie
     tally.errors.push_back(error);
     tally.covered += error <= match.fit->u95_percent ? 1 : 0;
   }
-  if (all || !matched || error > match.fit->u95_percent || error > 0.01) print_match("same", manner, tape, match);
+  tally.cases.push_back({"same", manner, tape.error_percent, matched, error, matched ? match.fit->u95_percent : 0.0});
+  if (all || !matched || error > match.fit->u95_percent || error > 0.01) note_match(tally, "same", manner, tape, match);
 }
 
 void negative(const char* kind, Manner manner, const SongTape& tape, const std::vector<float>& reference,
@@ -123,7 +146,8 @@ void negative(const char* kind, Manner manner, const SongTape& tape, const std::
   ++tally.negatives;
   const bool wrong = match.status == SongStatus::matched;
   tally.false_matches += wrong ? 1 : 0;
-  if (all || wrong) print_match(kind, manner, tape, match);
+  tally.cases.push_back({.kind = kind, .manner = manner, .matched = wrong});
+  if (all || wrong) note_match(tally, kind, manner, tape, match);
 }
 
 std::vector<float> noise_or_tone(const SongTape& tape, int kind, std::mt19937_64& random) {
@@ -168,9 +192,30 @@ void play_case(int index, std::uint64_t seed, const Choice& choice, Tally& tally
            manner, tape, reference, noise_or_tone(tape, index % 3, random), all, tally);
 }
 
-int run(std::uint64_t seed, int count, const Choice& choice) {
-  Tally tally;
-  for (int i = 0; i < count; ++i) play_case(i, seed, choice, tally);
+// Every case follows from the seed and its number alone, so that they may be played in any order.
+Tally play_all(std::uint64_t seed, int count, const Choice& choice) {
+  std::vector<Tally> tallies(static_cast<std::size_t>(std::max(0, count)));
+  std::atomic<std::size_t> next = 0;
+  std::mutex printing;
+  const auto work = [&] {
+    for (std::size_t i = next++; i < tallies.size(); i = next++) {
+      play_case(static_cast<int>(i), seed, choice, tallies[i]);
+      const std::lock_guard lock(printing);
+      std::printf("%s", tallies[i].lines.c_str());
+      std::fflush(stdout);
+    }
+  };
+  std::vector<std::thread> others;
+  for (int i = 1; i < choice.jobs; ++i) others.emplace_back(work);
+  work();
+  for (std::thread& other : others) other.join();
+  Tally all;
+  for (const Tally& tally : tallies) all.add(tally);
+  return all;
+}
+
+int run(std::uint64_t seed, int count, const Choice& choice, const bench::ProofFiles& files) {
+  Tally tally = play_all(seed, count, choice);
   std::ranges::sort(tally.errors);
   const double median = tally.errors.empty() ? 1.0 : tally.errors[tally.errors.size() / 2];
   const double worst = tally.errors.empty() ? 1.0 : tally.errors.back();
@@ -180,25 +225,38 @@ int run(std::uint64_t seed, int count, const Choice& choice) {
       "matched %.3f of %d, error median %.5f worst %.5f %%, u95 holds in %.3f; false matches %d of %d; slowest %.2f "
       "s\n",
       matched, tally.positives, median, worst, covered, tally.false_matches, tally.negatives, tally.slowest_s);
-  return matched >= 0.98 && median <= 0.003 && worst <= 0.02 && covered >= 0.95 && tally.false_matches == 0 ? 0 : 1;
+  files.write([&] { return bench::song_table(tally.cases); },
+              [&] { return bench::song_picture(tally.cases, choice.limit); });
+  return matched >= 0.98 && median <= bench::kSongMedianPercent && worst <= bench::kSongWorstPercent &&
+                 covered >= 0.95 && tally.false_matches == 0
+             ? 0
+             : 1;
 }
 
 }  // namespace
 }  // namespace four76::scenes
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) try {
   using namespace four76::scenes;
+  std::vector<std::string> words(argv + 1, argv + argc);
+  const auto files = four76::bench::ProofFiles::of(words);
   Choice choice;
-  for (int i = 3; i < argc; ++i) {
-    const std::string_view word = argv[i];
+  choice.jobs = std::clamp(std::atoi(take(words, "--jobs").c_str()), 1, 64);
+  bool understood = words.size() >= 2;
+  for (std::size_t i = 2; i < words.size(); ++i) {
+    const std::string& word = words[i];
     bool known = word == "all" || word == "same" || word == "limit";
     choice.all = choice.all || word == "all";
     choice.negatives = choice.negatives && word != "same";
     choice.limit = choice.limit || word == "limit";
     for (int manner = 0; manner < kManners; ++manner)
       if (word == name_of(static_cast<Manner>(manner))) choice.manner = static_cast<Manner>(manner), known = true;
-    if (!known) argc = 0;
+    understood = understood && known;
   }
-  if (argc < 3) return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
-  return run(std::strtoull(argv[1], nullptr, 10), std::atoi(argv[2]), choice);
+  if (!understood)
+    return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
+  return run(std::strtoull(words[0].c_str(), nullptr, 10), std::atoi(words[1].c_str()), choice, files);
+} catch (const std::exception& fault) {
+  std::fprintf(stderr, "four76_song_scenes: %s\n", fault.what());
+  return 2;
 }

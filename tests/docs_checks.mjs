@@ -1,0 +1,79 @@
+// What must hold of the docs as they lie in the tree: links lead somewhere, and the page of proof is whole. It is made by
+// tests/proof; nothing is measured here. Prints "ok NAME" or "not ok NAME" for each check.
+import { existsSync, readFileSync, readdirSync } from "node:fs";
+import { dirname, join, relative, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
+const kPictureBytes = 30_000; // more is drawn with more points than anyone can see
+const text_of = (name) => readFileSync(join(root, name), "utf8");
+
+let bad = 0;
+function check(name, faults) {
+  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
+  for (const fault of faults) console.log(`  ${fault}`);
+  if (faults.length > 0) bad += 1;
+}
+
+const without_code = (markdown) => markdown.replace(/^ {4}.*$/gm, "").replace(/`[^`]*`/g, "");
+const headings = (markdown) => [...without_code(markdown).matchAll(/^#+ (.+)$/gm)].map(([, heading]) => heading);
+// As the hosts of such pages make them.
+const anchor_of = (heading) => heading.toLowerCase().replace(/[^\p{L}\p{N} _-]/gu, "").replaceAll(" ", "-");
+
+const kProof = "assets/docs/proof.md";
+const pages = ["README.md", "DEVELOPERS.md", kProof];
+check("the docs are there", pages.filter((page) => !existsSync(join(root, page))));
+if (bad > 0) process.exit(1);
+
+check(
+  "every link of the docs leads to a file and a heading that exist",
+  pages.flatMap((page) =>
+    [...without_code(text_of(page)).matchAll(/\]\(([^)\s]+)\)/g)]
+      .map(([, link]) => link)
+      .filter((link) => !/^[a-z]+:/.test(link))
+      .filter((link) => {
+        const [path, anchor] = link.split("#");
+        const target = path === "" ? page : relative(root, resolve(root, dirname(page), path));
+        if (!existsSync(join(root, target))) return true;
+        return anchor !== undefined && !headings(text_of(target)).map(anchor_of).includes(anchor);
+      })
+      .map((link) => `${page}: ${link}`),
+  ),
+);
+
+const template = text_of("tests/proof_page.md");
+const script = text_of("tests/proof");
+const proof = text_of(kProof);
+check(
+  "the page of proof has all of its sections",
+  headings(template)
+    .filter((heading) => !headings(proof).includes(heading))
+    .concat(proof.match(/@[a-z]+(?: [a-z_]+)?@/g) ?? []),
+);
+
+const sections = [...script.matchAll(/^ {2}\[([a-z_]+)\]="([a-z0-9_]+)/gm)].map(([, name, program]) => ({ name, program }));
+check(
+  "every section has its table, its picture and the command that makes them",
+  sections.flatMap(({ name, program }) =>
+    [`@table ${name}@`, `@command ${name}@`, `(proof/${name}.svg)`]
+      .filter((part) => !template.includes(part))
+      .concat(proof.includes(`    build/native/${program}`) ? [] : [program])
+      .map((part) => `${name}: ${part}`),
+  ),
+);
+
+const folder = join(root, "assets/docs/proof");
+const pictures = existsSync(folder) ? readdirSync(folder).filter((name) => name.endsWith(".svg")) : [];
+check(
+  "every picture is one of a section's, small, and asks for nothing from outside",
+  pictures.flatMap((name) => {
+    const svg = readFileSync(join(folder, name), "utf8");
+    const faults = [];
+    if (!sections.some((section) => `${section.name}.svg` === name)) faults.push(`${name}: no section's`);
+    if (svg.length > kPictureBytes) faults.push(`${name}: ${svg.length} bytes`);
+    if (/<script|href=|url\(|@import|@font-face/.test(svg)) faults.push(`${name}: asks for something`);
+    return faults;
+  }),
+);
+
+process.exit(bad === 0 ? 0 : 1);
