@@ -11,8 +11,11 @@ export class Offline {
   async start() {
     const workers = navigator.serviceWorker;
     if (!workers) return;
+    let kept = workers.controller; // by the version that this page is of
     workers.addEventListener("controllerchange", () => {
       if (this.#taking) location.reload();
+      else if (kept) this.#ready(); // taken in another tab: what this one has not loaded yet is not kept any more
+      kept = true;
     });
     try {
       this.#registration = await workers.register("service_worker.js", { updateViaCache: "none" });
