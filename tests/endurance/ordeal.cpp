@@ -2,50 +2,28 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <limits>
 #include <optional>
 #include <random>
-#include <vector>
+#include <string>
 
-#include "core/demo/tape_simulator.hpp"
 #include "core/records/card.hpp"
 #include "tests/endurance/counted_memory.hpp"
 #include "tests/endurance/faults.hpp"
+#include "tests/endurance/microphone.hpp"
 #include "tests/endurance/page_double.hpp"
 
 namespace four76::test {
 namespace {
 
-constexpr std::size_t kBlockFrames = 2048;  // as the worklet's
-constexpr double kNear_percent = 0.1;       // a good reading of this machine, whatever its ± says
-constexpr double kSoon_s = 8.0;             // a device that is opened anew drops its first second
-constexpr double kSettles_s = 2.0;          // after a turn of some percent, the wow's own course unknown yet
-constexpr double kAtOnce_s = 0.5;           // in which the dial answers, so to a fault as well
-constexpr double kLongestVisit_s = 40.0;    // of the six seconds that one asks for, with a fault in between
+constexpr double kNear_percent = 0.1;     // a good reading of this machine, whatever its ± says
+constexpr double kSoon_s = 8.0;           // a device that is opened anew drops its first second
+constexpr double kSettles_s = 2.0;        // after a turn of some percent, the wow's own course unknown yet
+constexpr double kAtOnce_s = 0.5;         // in which the dial answers, so to a fault as well
+constexpr double kLongestVisit_s = 40.0;  // of the six seconds that one asks for, with a fault in between
 constexpr std::size_t kMostComplaints = 20;
 constexpr int kWarmUpRounds = 2;  // in which every buffer gets its size
 
-struct Input {
-  double rate_hz = 48000.0;
-  int channels = 1;
-};
 constexpr Input kFirst{}, kSecond{44100.0, 1}, kThird{96000.0, 2}, kHeadset{16000.0, 1};
-
-// A deck that is well, so that what is off is the fault's doing.
-TapeSimulator::Config deck(const Input& input, double trim_percent, std::uint64_t seed) {
-  TapeSimulator::Config config;
-  config.sample_rate_hz = input.rate_hz;
-  config.channels = input.channels;
-  config.tone_hz = 3150.0;
-  config.trim_percent = trim_percent;
-  config.capstan_peak_percent = config.roller_peak_percent = config.reel_peak_percent = 0.03;
-  config.belt_peak_percent = 0.02;
-  config.belt_second_percent = 0.01;
-  config.random_rms_percent = 0.005;
-  config.seed = seed;
-  return config;
-}
 
 class Ordeal {
  public:
@@ -67,7 +45,6 @@ class Ordeal {
   void turn();
   void play(double seconds, Sound sound, bool draws);
   void play_block(Sound sound, bool draws);
-  bool shape_block(Sound sound);
   [[nodiscard]] bool reads_right() const;
   void never_wrong();
   void complain(std::string what);
@@ -77,19 +54,15 @@ class Ordeal {
   std::mt19937_64 chance_;
   Device device_;
   std::optional<PageDouble> page_;
-  Input input_ = kFirst;
-  double trim_percent_ = 0.0;
-  std::optional<TapeSimulator> tape_;
-  std::vector<float> block_;
+  Microphone microphone_;
   double clock_s_ = 1000.0;  // the browser's; a device has been on for a while
   double passed_s_ = 0.0;
   double right_s_ = 0.0;   // when there was no wrong reading
-  double turned_s_ = 0.0;  // when the trimmer was: the dial follows within a second
+  double turned_s_ = 0.0;  // when the trimmer was
 };
 
-Ordeal::Ordeal(const OrdealConfig& config) : config_(config), chance_(config.seed) {
+Ordeal::Ordeal(const OrdealConfig& config) : config_(config), chance_(config.seed), microphone_(config.seed) {
   for (const Fault& fault : all_faults()) figures_.faults.push_back({fault.name});
-  block_.reserve(2 * kBlockFrames);
   device_.visits.reserve(4);
   open_page();
   page_->change("tone", "3150");
@@ -97,9 +70,8 @@ Ordeal::Ordeal(const OrdealConfig& config) : config_(config), chance_(config.see
 }
 
 OrdealFigures Ordeal::run() {
-  turn();
   listen(kFirst);
-  play(15.0, Sound::tape, true);
+  turn();
   while (passed_s_ < config_.seconds) {
     for (std::size_t i = 0; i < all_faults().size(); ++i) suffer(all_faults()[i], figures_.faults[i]);
     turn();
@@ -211,7 +183,7 @@ void Ordeal::look_at_visits() {
       continue;
     }
     const auto speed = speed_of(read->cards.cards[0].visits[0]);
-    const double off_percent = speed ? std::fabs(speed->percent - trim_percent_) : 0.0;
+    const double off_percent = speed ? std::fabs(speed->percent - microphone_.trim_percent()) : 0.0;
     if (!speed) complain("a visit without a speed");
     if (speed && off_percent > std::max(0.02, 1.5 * speed->u95_percent))
       complain("a visit is " + std::to_string(off_percent) + " % off");
@@ -238,8 +210,7 @@ void Ordeal::listen(const Input& input) {
 
 void Ordeal::connect(const Input& input) {
   if (!page_->wants_capture()) return complain("the microphone is not asked for");
-  input_ = input;
-  tape_.emplace(deck(input, trim_percent_, chance_()));
+  microphone_.plug(input);
   browser::CaptureStarted started;
   started.sample_rate_hz = input.rate_hz;
   started.channels = input.channels;
@@ -247,10 +218,9 @@ void Ordeal::connect(const Input& input) {
 }
 
 void Ordeal::turn() {
-  trim_percent_ = std::uniform_real_distribution(-1.5, 1.5)(chance_);
+  microphone_.turn(std::uniform_real_distribution(-1.5, 1.5)(chance_));
   turned_s_ = passed_s_;
-  if (tape_) tape_->set_trim_percent(trim_percent_);
-  play(tape_ ? 12.0 : 0.0, Sound::tape, true);
+  play(12.0, Sound::tape, true);
 }
 
 void Ordeal::play(double seconds, Sound sound, bool draws) {
@@ -258,36 +228,13 @@ void Ordeal::play(double seconds, Sound sound, bool draws) {
 }
 
 void Ordeal::play_block(Sound sound, bool draws) {
-  block_.resize(kBlockFrames * static_cast<std::size_t>(input_.channels));
-  tape_->render(block_);
-  const double lasts_s = static_cast<double>(kBlockFrames) / input_.rate_hz;
-  clock_s_ += lasts_s;
-  passed_s_ += lasts_s;
-  if (shape_block(sound) && page_->wants_capture()) page_->hears(block_, input_.channels);
+  const auto block = microphone_.hear(sound);
+  clock_s_ += microphone_.block_s();
+  passed_s_ += microphone_.block_s();
+  if (block && page_->wants_capture()) page_->hears(*block, microphone_.input().channels);
   if (!draws) return;
   page_->frame(clock_s_);
   never_wrong();
-}
-
-// False where no block arrives.
-bool Ordeal::shape_block(Sound sound) {
-  constexpr std::size_t kUnderrun = 441, kOverrun = 300;  // frames (facts: browser audio)
-  const auto step = static_cast<std::size_t>(input_.channels);
-  switch (sound) {
-    case Sound::tape: break;
-    case Sound::nothing: return false;
-    case Sound::zeros: std::fill(block_.begin(), block_.end(), 0.0F); break;
-    case Sound::not_numbers: std::fill(block_.begin(), block_.end(), std::numeric_limits<float>::quiet_NaN()); break;
-    case Sound::zero_runs: std::fill_n(block_.begin(), kUnderrun * step, 0.0F); break;
-    case Sound::losses: block_.resize(block_.size() - kOverrun * step); break;
-    case Sound::overdriven:
-      for (float& sample : block_) sample = std::clamp(10.0F * sample, -1.0F, 1.0F);
-      break;
-    case Sound::hiss:
-      for (float& sample : block_) sample = 1e-3F * std::uniform_real_distribution(-1.0F, 1.0F)(chance_);
-      break;
-  }
-  return true;
 }
 
 // ---- Judging --------------------------------------------------------------------------------------------------------
@@ -295,7 +242,7 @@ bool Ordeal::shape_block(Sound sound) {
 bool Ordeal::reads_right() const {
   const Reading* const reading = shown_reading(page_->model());
   return trust(page_->model()) == Trust::good && reading && reading->speed_error_percent &&
-         std::fabs(*reading->speed_error_percent - trim_percent_) < kNear_percent;
+         std::fabs(*reading->speed_error_percent - microphone_.trim_percent()) < kNear_percent;
 }
 
 void Ordeal::never_wrong() {
@@ -303,7 +250,7 @@ void Ordeal::never_wrong() {
   double off_percent = 0.0, allowed_percent = kNear_percent;
   if (good) {
     const Reading& reading = *shown_reading(page_->model());
-    off_percent = std::fabs(*reading.speed_error_percent - trim_percent_);
+    off_percent = std::fabs(*reading.speed_error_percent - microphone_.trim_percent());
     allowed_percent = std::max(kNear_percent, 3.0 * reading.u95_percent.value_or(0.0));
     ++figures_.good_readings;
   }
