@@ -85,6 +85,13 @@ check(
   }),
 );
 
+const security = readFileSync(resolve(site, "../../assets/docs/security.md"), "utf8");
+const policy = /Content-Security-Policy["'] content="([^"]*)"/.exec(text_of("index.html"))?.[1] ?? "";
+check(
+  "the page on security tells of every directive",
+  policy.split(/;\s*/).filter((directive) => directive === "" || !security.includes(`| \`${directive}\` |`)),
+);
+
 // By coreutils, as whoever has copied the site somewhere would.
 const kList = "files.sha256";
 const list = existsSync(join(site, kList)) ? text_of(kList) : "";
