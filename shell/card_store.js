@@ -69,8 +69,7 @@ export class CardStore {
     if (!database) return remembered();
     try {
       const transaction = database.transaction(kind, "readwrite", { durability: "strict" });
-      const answer = await stored(transaction.store);
-      await transaction.done;
+      const [answer] = await Promise.all([stored(transaction.store), transaction.done]);
       this.#tell("kept");
       return answer;
     } catch (error) {

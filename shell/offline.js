@@ -1,5 +1,5 @@
 // Offline: the service worker. A newer version waits until it is taken; nothing reloads by itself.
-import { catalogue_url } from "./words.js";
+import { catalogue_file } from "./words.js";
 
 export class Offline {
   #ready;
@@ -13,15 +13,18 @@ export class Offline {
   async start() {
     const workers = navigator.serviceWorker;
     if (!workers) return;
+    let kept = workers.controller; // by the version that this page is of
     workers.addEventListener("controllerchange", () => {
       if (this.#taking) location.reload();
+      else if (kept) this.#ready(); // taken in another tab: what this one has not loaded yet is not kept any more
+      kept = true;
     });
     try {
       this.#registration = await workers.register("service_worker.js", { updateViaCache: "none" });
     } catch {
       return; // without it the page works while the network is there
     }
-    if (catalogue_url) workers.ready.then(({ active }) => active.postMessage({ words: catalogue_url }));
+    if (catalogue_file) workers.ready.then(({ active }) => active.postMessage({ words: catalogue_file }));
     if (this.#registration.waiting && workers.controller) this.#ready();
     this.#registration.addEventListener("updatefound", () => {
       const coming = this.#registration.installing;

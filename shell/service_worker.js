@@ -1,29 +1,47 @@
 // Keeps one whole version of the page, so that it opens without a network. A version is taken as a whole or not at all:
-// the files of one never mix with those of another, and the next one waits until the person takes it.
-const kVersion = "@SITE_VERSION@";
-const kFiles = ["@SITE_FILES@"];
+// the files of one never mix with those of another, and the next one waits until the person takes it. What the list of
+// files (shell/site_list.mjs) does not vouch for, byte by byte, is not kept: a download that broke off, or a host that is
+// just being given a newer version, leaves everything as it was, and the browser tries again at the next visit.
+const kVersion = "@SITE_VERSION@"; // SHA-256 of the list's lines but for the last, which is this script's own
 const kCachePrefix = `four76 ${registration.scope} `;
 const kCache = kCachePrefix + kVersion;
 
-// Of the languages, that one is kept which is told; an update takes over which.
-const kWords = `${registration.scope}words/`;
+async function listed_lines() {
+  const list = await (await fetch("files.sha256", { cache: "reload" })).text();
+  const lines = list.slice(0, list.lastIndexOf("\n", list.length - 2) + 1);
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines)));
+  if ([...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("") !== kVersion) throw new Error("a list of another version");
+  return lines.trim().split("\n");
+}
 
+// "./" is the page itself, as a visitor's address has it.
+function request_of(line) {
+  const [sum, name] = line.split("  ");
+  const bytes = sum.match(/../g).map((digits) => parseInt(digits, 16));
+  const integrity = `sha256-${btoa(String.fromCharCode(...bytes))}`;
+  return new Request(name === "index.html" ? "./" : name, { cache: "reload", integrity });
+}
+
+// Of the languages, that one is kept which is told; an update takes over which.
+const is_words = (line) => line.split("  ")[1].startsWith("words/");
 async function fill_cache() {
-  const words = new Set((await Promise.all((await own_caches()).map(kept_words))).flat());
+  const kept = (await Promise.all((await own_caches()).map(kept_addresses))).flat();
+  const told = (line) => kept.includes(new URL(line.split("  ")[1], registration.scope).href);
+  const lines = (await listed_lines()).filter((line) => !is_words(line) || told(line));
   const cache = await caches.open(kCache);
-  await cache.addAll([...kFiles, ...words].map((file) => new Request(file, { cache: "reload" })));
+  await cache.addAll(lines.map(request_of));
 }
 
 async function own_caches() {
   return (await caches.keys()).filter((name) => name.startsWith(kCachePrefix));
 }
-async function kept_words(name) {
-  const requests = await (await caches.open(name)).keys();
-  return requests.map(({ url }) => url).filter((url) => url.startsWith(kWords));
+async function kept_addresses(name) {
+  return (await (await caches.open(name)).keys()).map(({ url }) => url);
 }
-async function keep_words(url) {
+async function keep_words(name) {
   const cache = await caches.open(kCache);
-  if (url.startsWith(kWords) && !(await cache.match(url))) await cache.add(url);
+  const line = (await listed_lines()).find((each) => is_words(each) && each.endsWith(`  ${name}`));
+  if (line && !(await cache.match(name))) await cache.add(request_of(line));
 }
 
 async function drop_older_caches() {

@@ -24,6 +24,7 @@ const kinds = {
   ".mjs": "text/javascript; charset=utf-8",
   ".otf": "font/otf",
   ".png": "image/png",
+  ".sha256": "text/plain; charset=utf-8",
   ".svg": "image/svg+xml",
   ".txt": "text/plain; charset=utf-8",
   ".wasm": "application/wasm",

@@ -24,7 +24,7 @@ async function load_catalogue(code) {
 const wished = chosen_language();
 export const catalogue = await load_catalogue(wished); // as the program takes it: core/phrase.hpp
 export const language = catalogue === "" ? "en" : wished;
-export const catalogue_url = catalogue === "" ? "" : new URL(`words/${language}.txt`, location.href).href; // to be kept for offline
+export const catalogue_file = catalogue === "" ? "" : `words/${language}.txt`; // to be kept for offline
 const told = new Map(catalogue.split("\n").slice(1).map((line) => [line.slice(0, 6), line.slice(6)]));
 
 // tr("{0} is empty.", name): the phrase with its parts. What stands behind "##" only tells phrases apart.

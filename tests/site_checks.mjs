@@ -1,4 +1,6 @@
 // What must hold of build/site as a whole. Prints "ok NAME" or "not ok NAME" for each check, as the browser tests do.
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, extname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -85,10 +87,28 @@ check(
   }),
 );
 
-const worker = existsSync(join(site, "service_worker.js")) ? text_of("service_worker.js") : "";
+const security = readFileSync(resolve(site, "../../assets/docs/security.md"), "utf8");
+const policy = /Content-Security-Policy["'] content="([^"]*)"/.exec(text_of("index.html"))?.[1] ?? "";
 check(
-  "the service worker keeps every file",
-  names.filter((name) => name !== "service_worker.js" && name !== "index.html" && !worker.includes(JSON.stringify(name))),
+  "the page on security tells of every directive",
+  policy.split(/;\s*/).filter((directive) => directive === "" || !security.includes(`| \`${directive}\` |`)),
+);
+
+// By coreutils, as whoever has copied the site somewhere would.
+const kList = "files.sha256";
+const list = existsSync(join(site, kList)) ? text_of(kList) : "";
+const told = spawnSync("sha256sum", ["--check", "--strict", "--quiet", kList], { cwd: site, encoding: "utf8" });
+check("the list of files is true", told.status === 0 ? [] : `${told.stdout}${told.stderr}`.trim().split("\n"));
+const listed = list.split("\n").filter(Boolean).map((line) => line.slice(66));
+check("the list of files is complete", [
+  ...names.filter((name) => name !== kList && !listed.includes(name)).map((name) => `not listed: ${name}`),
+  ...listed.filter((name, at) => listed.indexOf(name) !== at || !names.includes(name)).map((name) => `listed: ${name}`),
+]);
+const worker = existsSync(join(site, "service_worker.js")) ? text_of("service_worker.js") : "";
+const others = list.replace(/^[0-9a-f]{64}  service_worker\.js\n/m, "");
+check(
+  "the service worker takes this list and no other",
+  worker.includes(createHash("sha256").update(others).digest("hex")) ? [] : ["it does not hold the sum of the other files' lines"],
 );
 
 process.exit(bad === 0 ? 0 : 1);

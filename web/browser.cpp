@@ -14,6 +14,7 @@
 #include "web/bench_door.hpp"
 #include "web/canvas_platform.hpp"
 #include "web/records_door.hpp"
+#include "web/steady_clock.hpp"
 #include "web/tone_file.hpp"
 
 // ---- C++ to page ----------------------------------------------------------------------------------------------------
@@ -142,7 +143,10 @@ void wake_after(double seconds) {
   emscripten_set_timeout([](void*) { canvas::request_frame(); }, seconds * 1000.0, nullptr);
 }
 
-double now_s() { return emscripten_get_now() / 1000.0; }
+double now_s() {
+  static SteadyClock clock;
+  return clock.tell(emscripten_get_now() / 1000.0);
+}
 
 }  // namespace four76::browser
 

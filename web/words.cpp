@@ -153,6 +153,9 @@ std::vector<Message> messages(const Model& model) {
     all.push_back({Weight::fault, found.todo.empty() ? found.what : found.todo, std::string(again(model))});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
+  if (model.drawing_lost)
+    all.push_back(
+        {Weight::warning, "The drawing was lost, and measuring goes on. If it stays so, load the page again.", ""});
   if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
     all.push_back({Weight::warning,
                    say("The file ends after {0}, though it should be longer: only that was measured. Copy it again if "

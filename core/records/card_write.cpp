@@ -8,7 +8,6 @@
 namespace four76 {
 namespace {
 
-Json flag(const std::optional<bool>& value) { return value ? Json::boolean(*value) : Json(); }
 Json time_json(std::int64_t ms) { return Json::number(static_cast<double>(ms)); }
 
 // Writes only what is known.
@@ -20,6 +19,10 @@ class ObjectWriter {
   }
   ObjectWriter& number(std::string_view name, std::optional<double> value) {
     if (value) json_.set(name, Json::number(*value));
+    return *this;
+  }
+  ObjectWriter& flag(std::string_view name, std::optional<bool> value) {
+    if (value) json_.set(name, Json::boolean(*value));
     return *this;
   }
   ObjectWriter& value(std::string_view name, Json value) {
@@ -106,7 +109,7 @@ Json json_of(const Card& card) {
       .text("kind", card.kind)
       .text("parts", card.parts)
       .text("trimmer_place", card.trimmer_place)
-      .value("clockwise_is_faster", flag(card.clockwise_is_faster))
+      .flag("clockwise_is_faster", card.clockwise_is_faster)
       .number("tolerance_percent", card.tolerance_percent)
       .text("note", card.note)
       .value("changed_ms", time_json(card.changed_ms))

@@ -3,6 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { check, near, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
+import { keep_a_visit } from "../stored.mjs";
 import { kShots, looks_right } from "./sizes.mjs";
 
 const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
@@ -25,14 +26,6 @@ async function downloaded(page, press) {
   const download = await waiting;
   return { name: download.suggestedFilename(), path: await download.path() };
 }
-// A recording is kept at once: the quick way to a visit.
-async function keep_file(house, page, hz, act) {
-  await page.open_file(house.file(`deck ${hz}.wav`, house.wav_of([tone({ hz, seconds: 6, carrier_to_noise_dbhz: 70 })])));
-  await page.phase("file_shown");
-  await page.press(act);
-  await page.message(/It is on the card/);
-}
-
 // A machine 1.2 % fast; after half a minute somebody sets it right.
 async function whole_job(house) {
   const turn = { percent: -1.19, at_s: 22, over_s: 0.5 };
@@ -88,8 +81,8 @@ async function whole_job(house) {
 
 async function carries_over(house) {
   const page = await house.open_ready();
-  await keep_file(house, page, 3012, "act-as-found");
-  await keep_file(house, page, 3001, "act-as-left");
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
   await page.press_in_messages("Cards");
   await visit_count(page, 2);
   await page.page.locator("#cards summary", { hasText: "carry over" }).click();
@@ -134,7 +127,7 @@ async function storage_is_refused(house) {
     }),
   });
   await page.message(/keeps nothing for this page/);
-  await keep_file(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3012, "act-as-found");
   await open(page, "cards");
   await visit_count(page, 1);
 }
@@ -142,7 +135,7 @@ async function storage_is_refused(house) {
 // Something else has filled the device after a first visit, and has broken a record.
 async function storage_is_full_and_broken(house) {
   const page = await house.open_ready();
-  await keep_file(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3012, "act-as-found");
   await open(page, "cards");
   await visit_count(page, 1);
   await close(page);
@@ -183,8 +176,8 @@ async function storage_is_full_and_broken(house) {
 }
 
 async function with_visits(house, page) {
-  await keep_file(house, page, 3012, "act-as-found");
-  await keep_file(house, page, 3001, "act-as-left");
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
 }
 function cards_look(house) {
   return looks_right(house, "cards", {}, async (page) => {

@@ -1,8 +1,10 @@
-// Once visited, the page needs no network; a newer version waits until it is taken.
-import { cpSync, readFileSync, writeFileSync } from "node:fs";
+// Once visited, the page needs no network; a newer version waits until it is taken, and is taken whole or not at all.
+import { cpSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { check, near, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
+import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
+import { seal_site } from "../../../shell/site_list.mjs";
 
 const kBase = "/bench/speed/four76/";
 
@@ -34,37 +36,108 @@ async function works_without_a_server(house) {
   check((await page.page.locator("body").innerText()).includes("Dear ImGui"), "the notices are not kept");
 }
 
-async function offers_a_newer_version(house) {
+// The site as it is built, in a folder in which a test may make a newer version of it.
+function copied_site(house) {
   const folder = join(house.folder, "site");
   cpSync(house.site, folder, { recursive: true });
-  const server = await house.serve(folder);
+  return folder;
+}
+function write_newer(folder, title) {
+  const page = readFileSync(join(folder, "index.html"), "utf8");
+  const newer = page.replace(/<title>[^<]*/, `<title>${title}`);
+  check(newer !== page, "the page has no title");
+  writeFileSync(join(folder, "index.html"), newer);
+  seal_site(folder);
+}
+const titled = (page, title) => page.page.waitForFunction((wanted) => document.title === wanted, title, { polling: 100, timeout: 60_000 });
+const runs = (page) => page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+
+// What a visit to the page does by itself. "redundant": it was not whole, and is thrown away.
+function looks_for_update(page) {
+  return page.page.evaluate(async () => {
+    const registration = await navigator.serviceWorker.getRegistration();
+    await registration.update().catch(() => {}); // refused before it began to install
+    const coming = registration.installing ?? registration.waiting;
+    while (coming && !["installed", "redundant"].includes(coming.state)) await new Promise((resolve) => setTimeout(resolve, 50));
+    return coming?.state ?? "none";
+  });
+}
+
+async function offers_a_newer_version(house) {
+  const folder = copied_site(house);
+  const server = await house.serve(folder, kBase);
   const page = await house.open_ready({ address: server.address });
   await kept_offline(page);
-  // A newer version: another name in the title, and so another version of the service worker.
-  const change = (name, from, to) => {
-    const text = readFileSync(join(folder, name), "utf8");
-    check(text.includes(from), `${name} does not hold ${from}`);
-    writeFileSync(join(folder, name), text.replace(from, to));
-  };
-  change("index.html", "<title>Four76:", "<title>Newer Four76:");
-  change("service_worker.js", 'const kVersion = "', 'const kVersion = "newer-');
+  await keep_a_visit(house, page);
+  const cards = await stored_visits(page, 1);
+  write_newer(folder, "Newer");
 
   await page.page.reload();
   await page.message(/A newer version is ready/);
-  check(!(await page.page.title()).startsWith("Newer"), "the newer version came by itself");
+  check((await page.page.title()) !== "Newer", "the newer version came by itself");
   await page.press("act-demo");
   await page.measured();
   const button = page.page.locator("#messages button", { hasText: "Take it now" });
   check((await button.count()) === 0 || (await button.isDisabled()), "it can be taken while measuring");
+  const other = await page.page.context().newPage(); // a second tab stays as it is
+  await other.goto(server.address);
+  check((await other.title()) !== "Newer", "a second tab is of another version");
   await page.press("act-stop");
   await page.phase("idle");
   await page.press_in_messages("Take it now");
-  await page.page.waitForFunction(() => document.title.startsWith("Newer"), undefined, { polling: 100, timeout: 60_000 });
-  const told = await page.until("the newer version to run", (now) => !/Loading/.test(now.status_line));
-  same(told.phase, "idle", "phase");
+  await titled(page, "Newer");
+  same((await runs(page)).phase, "idle", "phase");
+  same(await stored_cards(page), cards, "the cards after the update");
+  await other.waitForFunction(() => /newer version is ready/.test(document.getElementById("messages").innerText), undefined, { polling: 100 });
+  check((await other.title()) !== "Newer", "the second tab was loaded again by itself");
+  await other.close();
+
+  await server.stop(); // the newer one is kept as well
+  await page.page.reload();
+  await titled(page, "Newer");
+  await runs(page);
+  await page.page.evaluate(() => document.querySelector('[data-help="cards"]').click());
+  await page.page.waitForFunction(() => document.querySelectorAll("#cards-visits details").length === 1, undefined, { polling: 100 });
+}
+
+// A host that has only some of the new files yet, and one that hands out an old one among them.
+async function keeps_the_old_where_the_new_is_not_whole(house) {
+  const folder = copied_site(house);
+  const server = await house.serve(folder);
+  const page = await house.open_ready({ address: server.address, expect_errors: true });
+  await kept_offline(page);
+  await keep_a_visit(house, page);
+  const cards = await stored_visits(page, 1);
+
+  write_newer(folder, "Newer");
+  const at = (name) => join(folder, name);
+  const changed = (name, change) => writeFileSync(at(name), change(readFileSync(at(name), "latin1")), "latin1");
+  const attempts = {
+    "a file is missing": [() => renameSync(at("four76.wasm"), at("held")), () => renameSync(at("held"), at("four76.wasm"))],
+    "a file is another one": [() => changed("page.css", (css) => `${css} `), () => changed("page.css", (css) => css.slice(0, -1))],
+    "the list is another one": [() => changed("files.sha256", (list) => `0${list}`), () => changed("files.sha256", (list) => list.slice(1))],
+  };
+  for (const [what, [spoil, mend]] of Object.entries(attempts)) {
+    spoil();
+    const state = await looks_for_update(page);
+    check(state === "redundant" || state === "none", `${what}: the newer version is ${state}`);
+    mend();
+  }
+  await page.page.reload(); // finds it whole at last
+  check((await page.page.title()) !== "Newer", "the old version is gone");
+  await runs(page);
+  await page.press("act-demo"); // with the program that is kept
+  await page.measured();
+  await page.press("act-stop");
+  await page.message(/A newer version is ready/);
+  await page.press_in_messages("Take it now");
+  await titled(page, "Newer");
+  await runs(page);
+  same(await stored_cards(page), cards, "the cards");
 }
 
 export const tests = [
-  ["visited once under a sub-path, the page works without its server", works_without_a_server],
-  ["a newer version is offered, never while measuring, and taken on demand", offers_a_newer_version],
+  ["offline: visited once under a sub-path, the page works without its server", works_without_a_server],
+  ["offline: a newer version is offered, never while measuring, taken on demand, and the cards stay", offers_a_newer_version],
+  ["offline: an update that comes in part leaves the page and its cards as they were", keeps_the_old_where_the_new_is_not_whole],
 ];

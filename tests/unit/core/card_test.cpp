@@ -72,6 +72,15 @@ TEST(Card, ReadsBackAllThatItWrites) {
   EXPECT_EQ(read(write_cards({})).cards, Cards{});
 }
 
+// The page takes a null for an answer: whose screw nobody has turned would be one that goes the wrong way round.
+TEST(Card, WritesNothingOfWhatIsNotKnown) {
+  Cards cards = cards_of("a", {});
+  cards.cards[0].clockwise_is_faster.reset();
+  const std::string text = write_cards(cards);
+  EXPECT_EQ(text.find("clockwise"), std::string::npos);
+  EXPECT_EQ(text.find("null"), std::string::npos);
+}
+
 TEST(Card, RefusesFilesThatAreNoneOfItsOwnWithTheReason) {
   for (const char* text :
        {"", "x", "[]", "{}", "{\"schema\":1}", "{\"schema\":\"other/1\"}",

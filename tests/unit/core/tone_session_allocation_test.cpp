@@ -1,48 +1,23 @@
 // process() allocates nothing and memory stays constant: every operator new of this program is counted.
 #include <gtest/gtest.h>
 
-#include <atomic>
-#include <cstdlib>
 #include <limits>
-#include <new>
 #include <vector>
 
 #include "core/demo/tape_simulator.hpp"
 #include "core/song/song_session.hpp"
+#include "tests/endurance/counted_memory.hpp"
 #include "tests/scenes/song_pieces.hpp"
 #include "tests/unit/core/session_runs.hpp"
 #include "tests/unit/core/test_signals.hpp"
-
-namespace {
-std::atomic<long> allocations{0};
-
-void* counted(std::size_t size) {
-  allocations.fetch_add(1, std::memory_order_relaxed);
-  if (void* memory = std::malloc(size == 0 ? 1 : size)) return memory;
-  throw std::bad_alloc();
-}
-}  // namespace
-
-void* operator new(std::size_t size) { return counted(size); }
-void* operator new[](std::size_t size) { return counted(size); }
-// Some of the library's algorithms ask for a buffer and do without where there is none: that is to be freed alike.
-void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
-  allocations.fetch_add(1, std::memory_order_relaxed);
-  return std::malloc(size == 0 ? 1 : size);
-}
-void operator delete(void* memory, const std::nothrow_t&) noexcept { std::free(memory); }
-void operator delete(void* memory) noexcept { std::free(memory); }
-void operator delete[](void* memory) noexcept { std::free(memory); }
-void operator delete(void* memory, std::size_t) noexcept { std::free(memory); }
-void operator delete[](void* memory, std::size_t) noexcept { std::free(memory); }
 
 namespace four76 {
 namespace {
 
 TEST(Allocations, AreCounted) {
-  const long before = allocations;
+  const long before = test::allocations();
   std::vector<int> some(100);
-  EXPECT_EQ(allocations - before, 1);
+  EXPECT_EQ(test::allocations() - before, 1);
   EXPECT_EQ(some.size(), 100u);
 }
 
@@ -65,10 +40,10 @@ TEST(Allocations, AreNoneWhileASessionProcesses) {
   auto config = test::listening(48000.0, 3000.0, 2);
   config.discard_s = 0.1;
   ToneSession session(config);
-  const long before = allocations;
+  const long before = test::allocations();
   for (std::size_t at = 0; at < x.size(); at += 2 * 1000)
     session.process(std::span(x).subspan(at, std::min<std::size_t>(2000, x.size() - at)));
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
   EXPECT_GT(session.dial_count(), 100u);
 }
 
@@ -77,7 +52,7 @@ TEST(Allocations, AreNoneWhileASessionIsRead) {
   ToneSession session(test::listening(48000.0, 3000.0, 2));
   session.process(test::stereo(one, one));
   std::vector<TrailPoint> trail(800);
-  const long before = allocations;
+  const long before = test::allocations();
   for (int channel = 0; channel < 2; ++channel) {
     static_cast<void>(session.whole(channel));
     static_cast<void>(session.dial(channel));
@@ -88,7 +63,7 @@ TEST(Allocations, AreNoneWhileASessionIsRead) {
   }
   static_cast<void>(session.channels_agree());
   session.reset();
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
 }
 
 // Searched, tried, followed, stopped and found again.
@@ -103,12 +78,12 @@ TEST(Allocations, AreNoneWhileASongIsFollowed) {
                                                  static_cast<std::size_t>(9.0 * scenes::kPieceRate_hz));
   };
   const std::vector<float> pause(static_cast<std::size_t>(2.0 * scenes::kPieceRate_hz));
-  const long before = allocations;
+  const long before = test::allocations();
   session.process(from(12.0));
   const bool was_following = session.state() == SongState::following;
   session.process(pause);
   session.process(from(3.0));
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
   EXPECT_TRUE(was_following);
   EXPECT_EQ(session.state(), SongState::following);
 }
@@ -116,20 +91,20 @@ TEST(Allocations, AreNoneWhileASongIsFollowed) {
 TEST(Allocations, AreNoneWhileTheDemoPlays) {
   TapeSimulator tape({.sample_rate_hz = 48000.0, .channels = 2});
   std::vector<float> x(9600);
-  const long before = allocations;
+  const long before = test::allocations();
   for (int i = 0; i < 20; ++i) tape.render(x);
   tape.set_trim_percent(0.5);
   tape.render(x);
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
 }
 
 // Half an hour of tape, and the reading still right: the record has merged its knots six times by then.
 TEST(Allocations, AreNoneInHalfAnHourAndTheReadingHolds) {
   const auto second = test::tone(1005.0, 1.0, 8000.0);  // whole cycles: it loops
   ToneSession session(test::listening(8000.0, 1000.0));
-  const long before = allocations;
+  const long before = test::allocations();
   for (int i = 0; i < 1800; ++i) session.process(second);
-  EXPECT_EQ(allocations - before, 0);
+  EXPECT_EQ(test::allocations() - before, 0);
   const auto reading = session.whole(0);
   ASSERT_EQ(reading.status, Status::measured);
   EXPECT_NEAR(*reading.speed_error_percent, 0.5, 1e-6);
