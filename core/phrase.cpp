@@ -36,8 +36,22 @@ std::string_view take_line(std::string_view& rest) noexcept {
 
 std::string_view tr(Phrase phrase) noexcept {
   const auto& entries = language().entries;
-  const auto found = std::lower_bound(entries.begin(), entries.end(), phrase.hash(), is_before);
-  return found != entries.end() && found->hash == phrase.hash() ? std::string_view(found->text) : phrase.english();
+  const std::string_view key = phrase.key();
+  const std::uint32_t hash = phrase_hash(key);
+  const auto found = std::lower_bound(entries.begin(), entries.end(), hash, is_before);
+  if (found != entries.end() && found->hash == hash) return found->text;
+  return key.substr(0, key.find("##"));
+}
+
+std::string say(Phrase phrase) { return std::string(tr(phrase)); }
+std::string say(Phrase phrase, std::string_view part) { return fill(tr(phrase), {part}); }
+std::string say(Phrase phrase, const std::string& part) { return fill(tr(phrase), {part}); }
+std::string say(Phrase phrase, const char* part) { return fill(tr(phrase), {part}); }
+std::string say(Phrase phrase, const std::string& first, const std::string& second) {
+  return fill(tr(phrase), {first, second});
+}
+std::string say(Phrase phrase, std::string_view first, std::string_view second) {
+  return fill(tr(phrase), {first, second});
 }
 
 std::string fill(std::string_view text, std::initializer_list<std::string_view> parts) {

@@ -1,6 +1,6 @@
 // phrase: a text that people read. It is written in English where it is used, and told in the language that is set
-// where its catalogue (assets/words) has it. The English text is the key, by a hash that the compiler works out, so
-// that a catalogue need not carry it. What machines read (CSV, JSON, names of fields) is no phrase.
+// where its catalogue (assets/words) has it. The English text is the key, by its hash, so that a
+// catalogue need not carry it. What machines read (CSV, JSON, names of fields) is no phrase.
 #pragma once
 
 #include <cstddef>
@@ -20,18 +20,16 @@ namespace four76 {
 }
 
 // Made from a literal alone, so that tests/words_check.mjs finds every one of them. What stands behind "##" tells apart
-// what other languages say differently ("Good##level"); it is never shown.
+// what other languages say differently ("Good##level"); it is never shown. One pointer, and hashed when it is told:
+// with a length and a hash beside it the page's program was 25 KB larger.
 class Phrase {
  public:
   template <std::size_t N>
-  consteval Phrase(const char (&english)[N])  // NOLINT(google-explicit-constructor): a literal is a phrase
-      : english_(english, N - 1), hash_(phrase_hash({english, N - 1})) {}
-  [[nodiscard]] constexpr std::string_view english() const noexcept { return english_.substr(0, english_.find("##")); }
-  [[nodiscard]] constexpr std::uint32_t hash() const noexcept { return hash_; }
+  consteval Phrase(const char (&key)[N]) : key_(key) {}  // NOLINT(google-explicit-constructor): a literal is a phrase
+  [[nodiscard]] constexpr std::string_view key() const noexcept { return key_; }
 
  private:
-  std::string_view english_;
-  std::uint32_t hash_;
+  const char* key_;
 };
 
 // The phrase in the language that is set; good until another one is.
@@ -41,8 +39,14 @@ class Phrase {
 [[nodiscard]] std::string fill(std::string_view text, std::initializer_list<std::string_view> parts);
 
 // The phrase with its parts, each a text: say("Runs {0} fast", percent(x)).
+[[nodiscard]] std::string say(Phrase phrase);
+[[nodiscard]] std::string say(Phrase phrase, std::string_view part);
+[[nodiscard]] std::string say(Phrase phrase, const std::string& part);
+[[nodiscard]] std::string say(Phrase phrase, const char* part);
+[[nodiscard]] std::string say(Phrase phrase, std::string_view first, std::string_view second);
+[[nodiscard]] std::string say(Phrase phrase, const std::string& first, const std::string& second);
 template <class... Parts>
-[[nodiscard]] std::string say(Phrase phrase, const Parts&... parts) {
+requires(sizeof...(Parts) > 2) [[nodiscard]] std::string say(Phrase phrase, const Parts&... parts) {
   return fill(tr(phrase), {std::string_view(parts)...});
 }
 

@@ -21,13 +21,13 @@ std::string line(std::string_view english, std::string_view text) {
 
 TEST_F(Phrases, AreEnglishWhereNothingElseIsSet) {
   EXPECT_EQ(tr("Too quiet."), "Too quiet.");
-  EXPECT_EQ(say("{1} before {0}", "b", std::string("a")), "a before b");
+  EXPECT_EQ(say("{1} before {0}", std::string("b"), std::string("a")), "a before b");
 }
 
 TEST_F(Phrases, AreToldInTheLanguageThatIsSetAndInEnglishWhereItLacksThem) {
   set_language(",\n" + line("Too quiet.", "Zu leise.") + line("{0} of {1}", "von {1} {0}"));
   EXPECT_EQ(tr("Too quiet."), "Zu leise.");
-  EXPECT_EQ(say("{0} of {1}", "3", "4"), "von 4 3");
+  EXPECT_EQ(say("{0} of {1}", std::string("3"), std::string("4")), "von 4 3");
   EXPECT_EQ(tr("Too loud."), "Too loud.");
   set_language("");
   EXPECT_EQ(tr("Too quiet."), "Too quiet.");
