@@ -7,9 +7,9 @@ import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
-import { Failed } from "./check.mjs";
 import { close_plain_browser, House, spare_plain_browser } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
+import { exit_code, fault_of, tell } from "./telling.mjs";
 import { tests as access } from "./cases/access.mjs";
 import { tests as bench } from "./cases/bench.mjs";
 import { tests as cards } from "./cases/cards.mjs";
@@ -42,31 +42,11 @@ if (!existsSync(`${options.site}/index.html`)) {
   process.exit(1);
 }
 
-let bad = 0;
-function tell(name, fault, notes = []) {
-  const beside = notes.length > 0 ? ` (${notes.join(", ")})` : "";
-  console.log(fault === undefined ? `ok ${name}${beside}` : `not ok ${name}: ${fault.split("\n")[0]}${beside}`);
-  if (fault !== undefined) bad += 1;
-}
-
-function in_time(work) {
-  let timer;
-  const late = new Promise((_, reject) => {
-    timer = setTimeout(() => reject(new TimedOut(`not finished after ${kTestMs / 1000} s`)), kTestMs);
-  });
-  return Promise.race([work, late]).finally(() => clearTimeout(timer));
-}
-
 // A browser that dies is no fault of the page's: the test is done once more, and that is said.
 const kDied = /context or browser has been closed|Browser closed/;
 
 async function try_once(test, house) {
-  let fault;
-  try {
-    await in_time(test(house));
-  } catch (error) {
-    fault = error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
-  }
+  let fault = await fault_of(() => test(house), kTestMs);
   await house.close().catch((error) => (fault ??= `taking down failed: ${error.message}`));
   return fault;
 }
@@ -94,4 +74,4 @@ if (chosen.length > 0) {
   tell("nothing offended against the page's security policy", list(watched.violations));
   tell("no script failed and no error was logged", list(watched.errors));
 }
-process.exit(bad === 0 ? 0 : 1);
+process.exit(exit_code());

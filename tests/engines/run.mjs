@@ -9,8 +9,7 @@ import { setPriority, tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
-import { Failed } from "../browser/check.mjs";
-import { TimedOut } from "../browser/instrument.mjs";
+import { exit_code, fault_of, tell } from "../browser/telling.mjs";
 import { Bench } from "./bench.mjs";
 import { Chromium } from "./chromium.mjs";
 import { start_display } from "./display.mjs";
@@ -34,28 +33,12 @@ if (!existsSync(`${options.site}/index.html`)) {
   console.log("not ok the page is built: run shell/serve --build-only first");
   process.exit(1);
 }
+const strange = options.engine.filter((key) => !(key in kEngines));
+if (strange.length > 0) {
+  console.log(`not ok ${strange.join(" ")} is an engine: there are ${Object.keys(kEngines).join(", ")}`);
+  process.exit(1);
+}
 const chosen = cases.filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
-
-let bad = 0;
-function tell(name, fault, notes = []) {
-  const beside = notes.length > 0 ? ` (${notes.join(", ")})` : "";
-  console.log(fault === undefined ? `ok ${name}${beside}` : `not ok ${name}: ${fault.split("\n")[0]}${beside}`);
-  if (fault !== undefined) bad += 1;
-}
-// What went wrong, or nothing.
-async function fault_of(work, limit_ms) {
-  let timer;
-  const late = new Promise((_, reject) => {
-    timer = setTimeout(() => reject(new TimedOut(`not finished after ${limit_ms / 1000} s`)), limit_ms);
-  });
-  try {
-    await Promise.race([work(), late]);
-  } catch (error) {
-    return error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
-  } finally {
-    clearTimeout(timer);
-  }
-}
 
 async function run_case(name, test, key, stand) {
   const bench = new Bench(stand);
@@ -101,4 +84,4 @@ const fault = await fault_of(async () => {
 tell("the rig and the screen start", fault);
 if (fault === undefined) for (const key of options.engine) await run_engine(key);
 await processes.end_all();
-process.exit(bad === 0 ? 0 : 1);
+process.exit(exit_code());

@@ -9,8 +9,8 @@ const number = (text) => (text === "" ? undefined : Number(text));
 const kClose_percent = 0.05;
 const kCalm_percent = 0.02; // of u95: then one reading in a million is off by kClose_percent
 const kShare = 0.85; // of readings that hold the truth; 95 of 100 are promised, and neighbours share most of their sound
-
-const kPatienceMs = 100_000; // a computer that is busy loses samples, and each loss begins the waiting anew
+const kPatienceMs = 100_000; // a busy computer loses samples, and each loss begins the waiting anew
+const kAttempts = 4;
 
 // A tone so many percent fast, of a machine that wavers and hisses. It repeats without a seam: see sound.mjs.
 const kSound_s = 20;
@@ -32,15 +32,20 @@ async function measures_a_tone(bench) {
   const { page } = await bench.open();
   await page.choose("tone", "3150");
   await page.listen();
-  await calm_reading(page);
-  const { rows } = await page.watch_readings(5000);
-  const good = rows.filter(is_calm);
-  check(good.length > 10 && good.length > 0.6 * rows.length, `only ${good.length} of ${rows.length} readings were calm: ${JSON.stringify(rows.at(-1))}`);
   const error = (row) => number(row.speed_error_percent) - percent;
-  none(good.filter((row) => Math.abs(error(row)) >= kClose_percent).map((row) => row.speed_error_percent), `off by ${kClose_percent} % and more`);
-  const inside = good.filter((row) => Math.abs(error(row)) <= number(row.u95_percent));
-  check(inside.length >= kShare * good.length, `only ${inside.length} of ${good.length} readings hold ${percent} % within their u95`);
-  bench.note(`${words_of(good.at(-1), percent)}, mean ${mean(good.map(error)).toFixed(4)} % off, ${inside.length} of ${good.length} within u95`);
+  let calm;
+  // All that is calm must be close; that enough is calm may take some stretches where the computer is busy.
+  for (let enough = false, attempt = 1; !enough; ++attempt) {
+    await calm_reading(page);
+    const { rows } = await page.watch_readings(5000);
+    calm = rows.filter(is_calm);
+    none(calm.filter((row) => Math.abs(error(row)) >= kClose_percent).map((row) => row.speed_error_percent), `off by ${kClose_percent} % and more`);
+    enough = calm.length > 10 && calm.length > 0.6 * rows.length;
+    check(enough || attempt < kAttempts, `only ${calm.length} of ${rows.length} readings were calm: ${JSON.stringify(rows.at(-1))}`);
+  }
+  const inside = calm.filter((row) => Math.abs(error(row)) <= number(row.u95_percent));
+  check(inside.length >= kShare * calm.length, `only ${inside.length} of ${calm.length} readings hold ${percent} % within their u95`);
+  bench.note(`${words_of(calm.at(-1), percent)}, mean ${mean(calm.map(error)).toFixed(4)} % off, ${inside.length} of ${calm.length} within u95`);
 }
 
 // ---- Two channels --------------------------------------------------------------------------------------------------
@@ -84,7 +89,7 @@ async function follows_a_song(bench) {
   await page.phase("listening");
   const locked = await page.until("the song to be followed", ({ reading }) => reading.song_state === "following" && reading.status === "measured");
   near(number(locked.reading.speed_error_percent), kTape.percent, 0.1, "first speed error");
-  const told = await page.until("a steady speed", ({ reading }) => reading.song_state === "following" && reading.u95_percent !== "" && number(reading.u95_percent) < 0.015);
+  const told = await page.until("a steady speed", ({ reading }) => reading.song_state === "following" && reading.u95_percent !== "" && number(reading.u95_percent) < 0.01);
   near(number(told.reading.speed_error_percent), kTape.percent, 0.02, "speed error");
   bench.note(`locked at ${number(locked.reading.song_position_s).toFixed(1)} s, ${words_of(told.reading, kTape.percent)}`);
 }

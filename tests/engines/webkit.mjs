@@ -1,13 +1,14 @@
 // WebKitGTK: its MiniBrowser, driven by WebKitWebDriver. It draws on a screen alone and wants a message bus of its own.
 import { existsSync, mkdirSync, readdirSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
+import { machine } from "node:os";
 import { join } from "node:path";
 import { ready } from "./processes.mjs";
 import { WebDriver } from "./webdriver.mjs";
 
 // The program lies in a folder of the library's, whose name holds the library's version.
 function mini_browser() {
-  const libraries = "/usr/lib/x86_64-linux-gnu";
+  const libraries = `/usr/lib/${machine()}-linux-gnu`;
   const found = readdirSync(libraries).filter((name) => /^webkit2?gtk-/.test(name)).sort().map((name) => join(libraries, name, "MiniBrowser"));
   return found.filter(existsSync).at(-1);
 }
