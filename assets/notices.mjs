@@ -97,10 +97,12 @@ writeFileSync(
 <link rel="stylesheet" href="notices.css">
 </head>
 <body>
+<main>
 <h1>Parts made by others</h1>
 <p><a href="./">Back to Four76</a></p>
 <p>Four76 itself is under the MIT licence. The page also carries these parts, each under its own terms.</p>
 ${sections.join("\n")}
+</main>
 </body>
 </html>
 `,

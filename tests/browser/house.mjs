@@ -72,7 +72,7 @@ export class House {
   }
 
   // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
-  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, locale, ...options } = {}) {
+  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, locale, look = "dark", ...options } = {}) {
     const home = address ?? (await this.serve()).address;
     const browser = running ?? (await this.browser(options));
     const context = await browser.newContext({
@@ -81,6 +81,7 @@ export class House {
       hasTouch: touch,
       isMobile: touch,
       javaScriptEnabled: java_script,
+      colorScheme: look,
       locale,
     });
     this.#open.push(() => context.close());

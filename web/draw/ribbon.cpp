@@ -76,8 +76,10 @@ void labels(const Paper& paper, const RibbonScale& at, std::string_view span_nam
   const Rect above{x, at.centre_y - at.half_h - height - 2.0F, 90.0F, height};
   const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
   label(paper, above, "+" + words::percent(at.tolerance_percent));
-  label(paper, below, "\u2212" + words::percent(at.tolerance_percent));
-  const Rect span{at.area.x, below.y, at.area.w, height};
+  const std::string lowest = "\u2212" + words::percent(at.tolerance_percent);
+  label(paper, below, lowest);
+  const float taken = x - at.area.x + extent(paper.fonts.small, height, lowest).x + 8.0F;
+  const Rect span{at.area.x + taken, below.y, at.area.w - 2.0F * taken, height};
   line(paper, paper.fonts.small, paper.ink.dim, span, span_name, Align::centre);
 }
 
@@ -142,9 +144,12 @@ void off_tape(const Paper& paper, const RibbonScale& at, const TrailPoint& newes
   const float top = up ? at.area.y + 5.0F : at.area.bottom() - height - 5.0F, y = top + height * 0.5F;
   mark(paper, up ? Mark::up : Mark::down, {x, y}, r, paper.ink.warning);
   const int decimals = words::supported_decimals(newest.u95_percent, 1);
-  const Rect label{x - 132.0F, top, 120.0F, height};
-  line(paper, paper.fonts.bold, paper.ink.warning, label,
-       words::signed_fixed(newest.speed_error_percent, decimals) + " %", Align::right);
+  const std::string error = words::signed_fixed(newest.speed_error_percent, decimals) + " %";
+  const float w = extent(paper.fonts.bold, height, error).x;
+  const Rect row{x - 12.0F - w, top, w + 1.0F, height};
+  paper.list.AddRectFilled({row.x - 3.0F, row.y}, {row.right() + 2.0F, row.bottom()},
+                           theme::faded(paper.ink.ground, 0.75F), 3.0F);
+  line(paper, paper.fonts.bold, paper.ink.warning, row, error);
 }
 
 void pen(const Paper& paper, const RibbonScale& at, const TrailPoint& newest) {

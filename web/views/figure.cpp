@@ -16,6 +16,7 @@ constexpr const char* kDash = "\u2013";
 constexpr float kUnitGap = 0.1F;     // before the unit, of the digits' size
 constexpr float kCapHeight = 0.66F;  // of B612's digits, of the font's size
 constexpr float kBaseline = 0.79F;   // from the top of a line
+constexpr float kCommaDepth = 0.2F;  // of a decimal comma below it
 
 struct Digits {
   float size = 0.0F, unit_size = 0.0F, sign_width = 0.0F, number_width = 0.0F, width = 0.0F;
@@ -34,8 +35,14 @@ Digits measure(const ImFont* font, float size, const words::Figure& figure) {
   return digits;
 }
 
+// Of the digits' size.
+float depth_of(const words::Figure& figure) {
+  return figure.number.find(',') == std::string::npos ? 0.0F : kCommaDepth;
+}
+
 Digits fit(const ImFont* font, Rect area, const words::Figure& figure) {
-  const Digits wanted = measure(font, std::min(draw::size_of(font), area.h / kCapHeight), figure);
+  const float tall = kCapHeight + depth_of(figure);
+  const Digits wanted = measure(font, std::min(draw::size_of(font), area.h / tall), figure);
   return wanted.width <= area.w ? wanted : measure(font, wanted.size * area.w / wanted.width, figure);
 }
 
@@ -48,7 +55,8 @@ void number(const draw::Paper& paper, Rect area, const words::Figure& figure, bo
   const ImFont* font = paper.fonts.figure;
   const Digits digits = fit(font, area, figure);
   const float middle = (kBaseline - 0.5F * kCapHeight) * digits.size;  // of the digits, from the top of their line
-  const ImVec2 at(area.x + (area.w - digits.width) * 0.5F + digits.sign_width, area.y + area.h * 0.5F - middle);
+  const ImVec2 at(area.x + (area.w - digits.width) * 0.5F + digits.sign_width,
+                  area.y + (area.h - depth_of(figure) * digits.size) * 0.5F - middle);
   const ImU32 colour = good ? paper.ink.paper : theme::faded(paper.ink.dim, 0.55F);
   paper.list.AddText(font, digits.size, at, colour, figure.number.c_str());
   // The unit stands on the digits' line.

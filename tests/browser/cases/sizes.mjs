@@ -56,12 +56,12 @@ class Faults {
 
 // reach(page) brings the page to the state, on a phone and on a desktop of one browser. Where the HTML is that of another
 // state, the sizes of the screenshots are enough.
-export async function looks_right(house, name, { locale, ...browser_options }, reach, { at_every_size = true } = {}) {
+export async function looks_right(house, name, { locale, look, ...browser_options }, reach, { at_every_size = true } = {}) {
   const browser = await house.browser(browser_options);
   const [width, height] = kPhone;
-  const desktop = await house.open_ready({ browser, locale, width: kDesktop[0], height: kDesktop[1] });
+  const desktop = await house.open_ready({ browser, locale, look, width: kDesktop[0], height: kDesktop[1] });
   await reach(desktop);
-  const phone = await house.open_ready({ browser, locale, width, height, scale: 2, touch: true });
+  const phone = await house.open_ready({ browser, locale, look, width, height, scale: 2, touch: true });
   await reach(phone);
   const faults = new Faults();
   await faults.look(phone, kPhones, name, true);
@@ -82,6 +82,11 @@ function start(house) {
 
 function listening_in(house) {
   return looks_right(house, "listening-in", { sound: [tone({ hz: 3006, wow: kWow, carrier_to_noise_dbhz: 62 })] }, listens, { at_every_size: false });
+}
+
+function in_daylight(house) {
+  const sound = [tone({ hz: 3006, wow: kWow, carrier_to_noise_dbhz: 62 })];
+  return looks_right(house, "daylight", { sound, look: "light" }, listens, { at_every_size: false });
 }
 
 // The README's picture: half a minute in which a slow machine was turned to its speed.
@@ -231,6 +236,7 @@ async function causes_panel(house) {
 export const tests = [
   ["laid out well at any size: start", start],
   ["laid out well, and seen: listening, in tolerance", listening_in],
+  ["laid out well, and seen: listening, in daylight", in_daylight],
   ["a slow machine is seen to be turned to its speed", turned_to_speed],
   ["laid out well, and seen: listening, off", listening_off],
   ["laid out well at any size: listening, channels differ", listening_two],

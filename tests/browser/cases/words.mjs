@@ -46,7 +46,8 @@ async function as_the_browser_asks(house) {
     check((await texts_of(page)).filter((text) => kTells[code].test(text)).length > 50, `the page does not speak ${code}`);
     if (code !== "en") none(await english_in(page), `English for ${locale}`);
     await page.listen();
-    const told = await page.measured();
+    await page.measured();
+    const told = await page.until("the words of a reading", (now) => /\d/.test(now.words.speed_error_percent));
     near(Number(told.reading.speed_error_percent), 1.2, 0.3, "speed error, for programs");
     const mark = code === "en" ? "." : ",";
     check(told.words.speed_error_percent.includes(mark), `"${told.words.speed_error_percent}" has another decimal mark than "${mark}"`);
