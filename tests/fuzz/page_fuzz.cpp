@@ -98,7 +98,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       from_outside[key] = std::move(value);
       model = opened_with(from_outside);
       kept.clear();
-      static_cast<void>(four76::fuzz::told(four76::mirror_json(model)));
     } else if (const auto event = event_of(text[0], words)) {
       keep(update(model, *event), kept);
     }
