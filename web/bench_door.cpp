@@ -13,7 +13,9 @@
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
 #include "core/records/kept_lines.hpp"
+#include "core/records/link.hpp"
 #include "core/records/report.hpp"
+#include "core/tone/nominal_tones.hpp"
 #include "web/json.hpp"
 #include "web/words.hpp"
 
@@ -40,16 +42,25 @@ std::array<std::string_view, Count> parted(std::string_view text, char mark) {
 
 // ---- What a meter or a watch said -----------------------------------------------------------------------------------
 
+bool is_within(std::optional<double> value, double least, double most) {
+  return value && *value >= least && *value <= most;
+}
+
+// Of settings that the page can have.
 std::optional<Measurement> bare_visit(std::string_view settings, std::string_view stage, VisitSource source) {
   const auto [tone, tolerance, tape] = parted<3>(settings, ';');
   const auto nominal_hz = parse_number(tone), tolerance_percent = parse_number(tolerance);
-  if (!nominal_hz || !tolerance_percent || !(*nominal_hz > 0.0)) return std::nullopt;
+  const auto tape_percent = parse_number(tape);
+  if (!is_within(nominal_hz, kLowestNominalHz, kHighestNominalHz) ||
+      !is_within(tolerance_percent, kSmallestTolerance_percent, kLargestTolerance_percent) ||
+      (tape_percent && !is_within(tape_percent, 0.0, kLargestTapeTolerance_percent)))
+    return std::nullopt;
   Measurement visit;
   visit.source = source;
   visit.nominal_hz = *nominal_hz;
   visit.tolerance_percent = *tolerance_percent;
   visit.clock_u95_ppm = 0.0;  // the meter's own accuracy is in the reading
-  if (source == VisitSource::meter) visit.tape_u95_percent = parse_number(tape);
+  if (source == VisitSource::meter) visit.tape_u95_percent = tape_percent;
   for (const VisitStage each : {VisitStage::as_found, VisitStage::as_left})
     if (name_of(each) == stage) visit.stage = each;
   return visit;

@@ -14,7 +14,7 @@ constexpr double kLongest_s = 86400.0;
 Result<Reading, TypedFault> judged(double speed, double u95, double nominal_hz) noexcept {
   const double percent = 100.0 * (speed - 1.0);
   if (!std::isfinite(percent) || !std::isfinite(u95)) return TypedFault::not_a_number;
-  if (std::abs(percent) > kFarthest_percent) return TypedFault::out_of_range;
+  if (std::abs(percent) > kFarthest_percent || 100.0 * u95 > kFarthest_percent) return TypedFault::out_of_range;
   Reading reading;
   reading.status = Status::measured;
   reading.frequency_hz = nominal_hz * speed;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdio>
 
 #include "core/records/kept_lines.hpp"
 
@@ -57,9 +56,7 @@ std::string text_of(const KnownParts& known) {
   };
   for (const Field& field : kFields) {
     if (!(known.*field.value)) continue;
-    std::array<char, 32> text{};
-    std::snprintf(text.data(), text.size(), "%.9g", *(known.*field.value));
-    add(field.name, text.data());
+    add(field.name, write_signed(*(known.*field.value)));
   }
   for (const Kind& kind : kKinds)
     if (known.tape_kind == kind.kind) add("tape", kind.name);

@@ -5,6 +5,7 @@
 #include <optional>
 #include <random>
 #include <string>
+#include <string_view>
 
 #include "core/records/card.hpp"
 #include "tests/endurance/counted_memory.hpp"
@@ -54,6 +55,7 @@ class Ordeal {
   std::mt19937_64 chance_;
   Device device_;
   std::optional<PageDouble> page_;
+  std::string_view lately_ = "the beginning";  // what happened last
   Microphone microphone_;
   double clock_s_ = 1000.0;  // the browser's; a device has been on for a while
   double passed_s_ = 0.0;
@@ -100,6 +102,7 @@ void Ordeal::suffer(const Fault& fault, FaultFigures& figures) {
 }
 
 void Ordeal::begin(const Fault& fault) {
+  lately_ = fault.name;
   clock_s_ += fault.clock_jump_s;
   if (fault.begins) page_->happens(browser::CaptureInterrupted{*fault.begins});
   switch (fault.happening) {
@@ -220,6 +223,7 @@ void Ordeal::connect(const Input& input) {
 void Ordeal::turn() {
   microphone_.turn(std::uniform_real_distribution(-1.5, 1.5)(chance_));
   turned_s_ = passed_s_;
+  lately_ = "a turn";
   play(12.0, Sound::tape, true);
 }
 
@@ -260,7 +264,8 @@ void Ordeal::never_wrong() {
   }
   const double wrong_s = passed_s_ - right_s_;
   figures_.longest_wrong_s = std::max(figures_.longest_wrong_s, wrong_s);
-  if (wrong_s > kAtOnce_s) complain("a good reading is " + std::to_string(off_percent) + " % off");
+  if (wrong_s > kAtOnce_s)
+    complain("a good reading is " + std::to_string(off_percent) + " % off, after " + std::string(lately_));
 }
 
 void Ordeal::complain(std::string what) {

@@ -22,6 +22,14 @@ TEST(PartsText, ComesBackAsItWent) {
   EXPECT_EQ(known_parts_of(text_of(known)), known);
 }
 
+// A number so small that C would write it with an exponent, which is not read: all of the parts were lost with it.
+TEST(PartsText, ComesBackHoweverSmallItIs) {
+  const auto known = known_parts_of("capstan_mm=2.05;side_played=0.00000000046589");
+  ASSERT_TRUE(known.has_value());
+  EXPECT_FALSE(fault_in(*known).has_value());
+  EXPECT_EQ(text_of(*known), "capstan_mm=2.05;side_played=0");
+}
+
 TEST(PartsText, RefusesWhatIsNotOfItsForm) {
   for (const char* text : {"capstan_mm", "capstan_mm=", "capstan_mm=two", "capstan_mm=2mm", "capstan_mm=nan", "=2",
                            "capstan_mm=2;;roller_mm=12", "wheel_mm=2", "tape=c46", "tape=c90;tape=c46", ";",

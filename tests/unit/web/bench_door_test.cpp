@@ -61,6 +61,13 @@ TEST(BenchDoor, WhatIsNoReadingIsSaidInWords) {
 }
 
 // Two machines, +1.0 and -0.4 %; a tape that is right and one that is 0.2 % high.
+// A card would set such a visit aside.
+TEST(BenchDoor, MakesNoVisitThatNoCardKeeps) {
+  for (const std::string_view settings : {"52;0.5;", "3000;0;", "3000;0.5;-1", "3000", ""})
+    EXPECT_NE(text_at(answer("bench-timing", {"1800", "1812.5", settings, "as_found"}), "fault"), "") << settings;
+  EXPECT_NE(text_at(answer("bench-meter", {"3012", "2000", "3000;0.5;", "as_found"}), "fault"), "");
+}
+
 TEST(BenchDoor, TellsTapeFromMachineWithOneThatIsTrusted) {
   const Json told =
       answer("bench-table", {"0;0;1.0;0.05\n0;1;-0.4;0.05\n1;0;1.2;0.05\n1;1;-0.2;0.05", "tape;0;0;0.02", "", ""});
