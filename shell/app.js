@@ -93,7 +93,7 @@ const page = {
   keepVisit(json, demo) {
     const visit = JSON.parse(json);
     friend.answered_with(visit);
-    cards.keep(visit, { demo });
+    cards.keep(visit, { demo }).then(() => program.control("visit", "stored"));
   },
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),

@@ -171,6 +171,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   }
   if (name == "place") return named_place(value);
   if (name == "cards") return cards_state(value);
+  if (name == "visit") return intent::VisitStored{};
   if (name == "look") return intent::ChooseLook{value == "daylight"};
   if (name == "watch") return intent::ShowWatch{value == "open"};
   const std::optional<double> parsed = parse_number(value);

@@ -63,6 +63,7 @@ struct TakeUpdate {};
 struct ShowHelp {
   std::string_view section;
 };  // "use", "trouble", "budget", "safety", "notices", "about"
+struct VisitStored {};
 struct ChooseLook {
   bool daylight = false;
 };
@@ -137,13 +138,13 @@ using Intent =
                  intent::CheckClock, intent::KeepClock, intent::ForgetClock, intent::ForgetBrokenClocks,
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
-                 intent::ChooseLook, intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView,
-                 intent::ChoosePlace, intent::ChooseVisitSeconds, intent::MeasureVisit, intent::AnswerFriend,
-                 intent::LinkFiled, intent::ShowWatch, intent::CardsChanged, intent::Measure, intent::ForgetMeasured,
-                 intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference,
-                 intent::RecordReference, intent::UseRecording, intent::ForgetReference, intent::PlayTape,
-                 intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine,
-                 intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
+                 intent::VisitStored, intent::ChooseLook, intent::ChooseTrace, intent::NextTrace, intent::ChooseView,
+                 intent::NextView, intent::ChoosePlace, intent::ChooseVisitSeconds, intent::MeasureVisit,
+                 intent::AnswerFriend, intent::LinkFiled, intent::ShowWatch, intent::CardsChanged, intent::Measure,
+                 intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench,
+                 intent::OpenReference, intent::RecordReference, intent::UseRecording, intent::ForgetReference,
+                 intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes,
+                 intent::NameMachine, intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {

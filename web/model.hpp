@@ -125,7 +125,8 @@ struct Model {
 
   std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
-  std::string visit_said;  // what was kept last on a card, in words; empty before and after
+  std::string visit_on_its_way;  // what will be said of a visit as soon as the page has stored it
+  std::string visit_said;        // what was kept last on a card, in words; empty before and after
   FriendBench friends;
 
   SongBench song;

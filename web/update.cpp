@@ -242,6 +242,10 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::SetTrimmer& set) { return set_trimmer(model, set.percent); },
           [&](const in::TakeUpdate&) { return take_update(model); },
           [&](const in::ShowHelp& help) { return Effects{effect::ShowHelp{help.section}}; },
+          [&](const in::VisitStored&) {
+            model.visit_said = std::exchange(model.visit_on_its_way, {});
+            return Effects{};
+          },
           [&](const in::ChooseLook& chosen) {
             model.daylight = chosen.daylight;
             return Effects{};

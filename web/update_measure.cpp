@@ -14,7 +14,7 @@ namespace four76 {
 namespace {
 
 Effects keep_visit(Model& model, const Measurement& visit) {
-  model.visit_said = words::visit_kept(visit);
+  model.visit_on_its_way = words::visit_kept(visit);
   return {effect::KeepVisit{write_visit(visit), model.phase == Phase::demo}};
 }
 

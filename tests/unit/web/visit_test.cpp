@@ -111,6 +111,8 @@ TEST(Visit, AsFoundGoesOntoTheCardWithBothChannels) {
   EXPECT_EQ(visit.spectrum_bin_hz, 30.0);
   EXPECT_EQ(visit.spectrum_dbfs[100], -12.0);
   EXPECT_EQ(verdict_of(visit), VisitVerdict::outside);
+  EXPECT_EQ(model.visit_said, "") << "said before the page has stored it";
+  update(model, Intent(intent::VisitStored{}));
   EXPECT_EQ(words::messages(model).front().act, "act-cards");
   EXPECT_NE(words::messages(model).front().text.find("As found: +1.2"), std::string::npos) << model.visit_said;
 }
