@@ -46,7 +46,7 @@ export class Controls {
     for (const select of this.#settings.querySelectorAll("[data-control]")) {
       select.addEventListener("change", () => this.#changed(select));
     }
-    const slider = document.getElementById("control-trim"); // the screw is turned on the canvas by hand; this is the keyboard's way
+    const slider = document.getElementById("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
     slider.addEventListener("input", () => this.#change("trim", slider.value));
     document.getElementById("close-settings").addEventListener("click", () => this.#open_settings(false));
     this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
@@ -77,7 +77,7 @@ export class Controls {
     });
     this.#once("trim", state.trim, () => {
       document.getElementById("trim-field").hidden = state.trim === null;
-      const slider = document.getElementById("control-trim");
+      const slider = document.getElementById("trimmer");
       if (state.trim !== null && slider !== document.activeElement) slider.value = state.trim;
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);

@@ -101,7 +101,7 @@ async function demo_by_keyboard(house) {
   const page = await house.open_ready({});
   await page.press("act-demo");
   await page.measured();
-  const slider = page.page.locator("#control-trim");
+  const slider = page.page.locator("#trimmer");
   await slider.focus();
   const before = Number(await slider.inputValue());
   for (let i = 0; i < 36; ++i) await page.page.keyboard.press("ArrowLeft");
