@@ -147,15 +147,12 @@ bool KnotBuilder::add(const TrackPoint& point) noexcept {
   last_unwrapped_cycles_ = unwrapped;
   was_clear_ = clear;
   has_last_ = true;
-  knot_ = {time_s,
-           knot_s_,
-           points_[0].predicted_cycles + predicted + residual,
-           static_cast<float>(amplitude),
-           static_cast<float>(std::min(variance / square, 1e6)),
-           0,
-           0.0F,
-           true,
-           broken_};
+  knot_ = {.time_s = time_s,
+           .span_s = knot_s_,
+           .phase_cycles = points_[0].predicted_cycles + predicted + residual,
+           .amplitude = static_cast<float>(amplitude),
+           .scatter = static_cast<float>(std::min(variance / square, 1e6)),
+           .broken = broken_};
   broken_ = false;
   return true;
 }

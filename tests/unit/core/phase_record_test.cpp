@@ -57,6 +57,19 @@ TEST(KnotBuilder, MeasuresTheScatterOfItsPoints) {
   EXPECT_NEAR(mean, 0.01, 0.0005);  // (0.02 / 0.2)^2
 }
 
+// That the points break is told of the knot, and of it alone; its level may be read all the same.
+TEST(KnotBuilder, SaysWhereThePointsBreak) {
+  const auto knots = build(points_of(
+      2000, [](double t) { return t < 1.0 ? 0.1 : 0.35; }, 0.2, 0.002, 3));
+  std::vector<double> broken_s;
+  for (const auto& knot : knots) {
+    EXPECT_TRUE(knot.level_valid);
+    if (knot.broken) broken_s.push_back(knot.time_s);
+  }
+  ASSERT_EQ(broken_s.size(), 1u);
+  EXPECT_NEAR(broken_s[0], 1.0, 1.6 * kKnotS);
+}
+
 // Where the loop lags by more than half a cycle, the tone's phase still goes on.
 TEST(KnotBuilder, CarriesThePhasePastHalfACycle) {
   const auto slip = [](double t) { return 1.5 * t; };
