@@ -50,7 +50,7 @@ Answer budget(const Model& model, const draw::Paper& paper, Rect area) {
   const ErrorBudget& terms = all->terms;
   const std::array parts = {terms.noise_percent, terms.wow_percent, terms.clock_percent, terms.tape_percent};
   const std::vector<words::BudgetLine> lines = words::budget_terms(model);
-  const float step = std::min(inside.h / 5.0F, 1.7F * draw::size_of(paper.fonts.text));
+  const float step = std::min(inside.h / 5.0F, 2.4F * draw::size_of(paper.fonts.text));
   Rect at{inside.x, inside.y, inside.w, step};
   for (std::size_t i = 0; i < lines.size(); ++i, at.y += step)
     term(paper, at, lines[i], parts[i] ? std::optional(*parts[i] / *terms.sum_percent) : std::nullopt);

@@ -11,7 +11,9 @@ namespace {
 
 using draw::Align;
 
-constexpr float kWayHeight = 44.0F;  // a finger's
+constexpr float kWayHeight = 44.0F;    // a finger's
+constexpr float kListedShare = 0.58F;  // of what the large figure leaves, for the others
+constexpr float kLeastStep = 1.15F;    // from one of them to the next, of the text's size
 
 // The digits of the reading's font, as large as fits.
 void large(const draw::Paper& paper, Rect area, const Model& model) {
@@ -45,9 +47,14 @@ void rows(const draw::Paper& paper, Rect area, const std::vector<words::BudgetLi
   }
 }
 
+float way_width(const draw::Paper& paper) {
+  const ImFont* font = paper.fonts.bold;
+  return draw::extent(font, draw::size_of(font), words::way_to_speed()).x + 24.0F;
+}
+
 Answer way_back(const draw::Paper& paper, Rect panel) {
   const ImFont* font = paper.fonts.bold;
-  const float w = draw::extent(font, draw::size_of(font), words::way_to_speed()).x + 24.0F;
+  const float w = way_width(paper);
   const Rect area{panel.right() - w, panel.y, w, kWayHeight};
   const bool pressed = draw::tapped("to-speed", area);
   draw::line(paper, font, paper.ink.accent, {area.x, area.y + 8.0F, w - 12.0F, area.h}, words::way_to_speed(),
@@ -62,15 +69,19 @@ Answer flutter(const Model& model, const draw::Paper& paper, Rect area) {
   const Answer answer = way_back(paper, area);
   const Rect inside = area.inset(12.0F, 8.0F);
   const float text = draw::size_of(paper.fonts.text), title = 1.4F * text;
-  draw::line(paper, paper.fonts.text, paper.ink.dim, {inside.x, inside.y, inside.w - 110.0F, title},
+  draw::line(paper, paper.fonts.text, paper.ink.dim, {inside.x, inside.y, inside.w - way_width(paper), title},
              words::flutter_title(model));
   const std::string noise = words::flutter_noise(model);
-  const float foot = std::min(0.2F * inside.h, draw::paragraph_height(paper.fonts.small, inside.w, noise) + 2.0F);
-  const float listed = std::min(7.6F * text, 0.52F * (inside.h - title - foot));
+  const std::vector<words::BudgetLine> lines = words::flutter_lines(model);
+  float foot = std::min(0.2F * inside.h, draw::paragraph_height(paper.fonts.small, inside.w, noise) + 2.0F);
+  // On the lowest phone the figures need the sentence's place.
+  if (kListedShare * (inside.h - title - foot) < kLeastStep * text * static_cast<float>(lines.size())) foot = 0.0F;
+  const float listed = std::min(7.6F * text, kListedShare * (inside.h - title - foot));
   const Rect head{inside.x, inside.y + title, inside.w, inside.h - title - listed - foot};
   large(paper, head.inset(0.0F, 2.0F), model);
-  rows(paper, {inside.x, head.bottom(), inside.w, listed}, words::flutter_lines(model));
-  draw::paragraph(paper, paper.fonts.small, paper.ink.dim, {inside.x, inside.bottom() - foot, inside.w, foot}, noise);
+  rows(paper, {inside.x, head.bottom(), inside.w, listed}, lines);
+  if (foot > 0.0F)
+    draw::paragraph(paper, paper.fonts.small, paper.ink.dim, {inside.x, inside.bottom() - foot, inside.w, foot}, noise);
   return answer;
 }
 
