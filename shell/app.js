@@ -83,7 +83,7 @@ const page = {
   keepAwake: (on) => awake.keep(on),
   store: keep,
   load: kept,
-  host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0, catalogue],
+  host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0, catalogue, matchMedia("(prefers-reduced-motion: reduce)").matches],
   showWords(json) {
     const words = JSON.parse(json);
     panels.tell(words);

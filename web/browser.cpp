@@ -52,6 +52,7 @@ EM_JS(char*, js_host, (int which), {
   return copy;
 });
 EM_JS(int, js_touch_points, (), { return Module.page.host()[2]; });
+EM_JS(int, js_less_motion, (), { return Module.page.host()[4] ? 1 : 0; });
 EM_JS(void, js_measure_again, (double hz), { Module.page.measureAgain(hz); });
 EM_JS(void, js_show_words, (const char* json, int size), { Module.page.showWords(UTF8ToString(json, size)); });
 EM_JS(void, js_keep_visit, (const char* json, int size, int demo), { Module.page.keepVisit(UTF8ToString(json, size), demo !== 0); });
@@ -131,7 +132,9 @@ std::optional<std::string> load(std::string_view key) {
   if (!text) return std::nullopt;
   return taken(text);
 }
-Host host() { return {taken(js_host(0)), taken(js_host(1)), js_touch_points(), taken(js_host(3))}; }
+Host host() {
+  return {taken(js_host(0)), taken(js_host(1)), js_touch_points(), js_less_motion() != 0, taken(js_host(3))};
+}
 std::vector<float> take_song() { return std::exchange(queue().song, {}); }
 void offer_song(std::span<const float> samples) { queue().offered = samples; }
 void keep_visit(std::string_view json, bool demo) { js_keep_visit(json.data(), size_of(json), demo ? 1 : 0); }

@@ -164,7 +164,8 @@ void show_words(std::string_view json);
 struct Host {
   std::string platform, user_agent;
   int touch_points = 0;
-  std::string words;  // the catalogue of the language that is told: core/phrase.hpp
+  bool less_motion = false;  // asked of the system by the person
+  std::string words;         // the catalogue of the language that is told: core/phrase.hpp
 };
 Host host();
 

@@ -13,6 +13,7 @@
 #include "web/intent.hpp"
 #include "web/mirror.hpp"
 #include "web/model.hpp"
+#include "web/pace.hpp"
 #include "web/screen.hpp"
 #include "web/snapshot.hpp"
 #include "web/update.hpp"
@@ -35,6 +36,9 @@ struct Program {
   std::uint64_t seen_dial_count = 0;  //
   double mirrored_s = -1.0;           // when the page was last told
   double wake_s = 0.0;                // when a frame comes at the latest
+  double read_s = 0.0;                // when the latest reading came
+  Pace pace;
+  bool less_motion = false;
 };
 
 struct CarryOut {
@@ -165,7 +169,11 @@ void frame(void* context) {
   program.audio.advance_tape(now_s);
   changed |= watch_input(program, now_s);
   const bool read = take_reading(program);
+  if (read) program.read_s = now_s;
+  const bool runs = is_live(program.model) && program.model.snapshot && !program.model.interrupted.any();
+  program.model.since_reading_s = runs ? now_s - program.read_s : 0.0;
   changed |= draw(program);
+  if (program.pace.next(now_s, runs && !program.less_motion)) canvas::request_frame();
   if (changed || read) tell_page(program, changed, now_s);
   ask_for_more(program, now_s);
 }
@@ -179,6 +187,7 @@ int main() {
   const four76::browser::Host host = four76::browser::host();
   four76::set_language(host.words);  // before anything is told
   program.model.platform = four76::platform_of(host.platform, host.user_agent, host.touch_points);
+  program.less_motion = host.less_motion;
   four76::restore_settings(program.model, four76::browser::load);
   four76::canvas::start(four76::frame, &program);
   four76::browser::show_words(four76::words_json(program.model));

@@ -106,6 +106,7 @@ struct Model {
   TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
   CardsState cards = CardsState::kept;
   Platform platform = Platform::unknown;  // that the browser runs on
+  double since_reading_s = 0.0;           // of what is live: how old the snapshot is
   bool daylight = false;                  // light colours in place of the bench's dark ones
   Settings settings;
 

@@ -1,16 +1,20 @@
 // The ribbon: the channel's trail on a strip of tape. Blank tape where nothing was measured.
 #include "web/draw/ribbon.hpp"
-#include "core/phrase.hpp"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
+#include "core/phrase.hpp"
 #include "web/views/views.hpp"
 #include "web/words.hpp"
 
 namespace four76::views {
 
 namespace {
+
+// The tape runs on between two readings; where none comes it stands.
+constexpr double kLongestGlideS = 0.15;
 
 // The weighted deviation about the steady line, where there is one.
 std::vector<TraceRange> about_the_line(const ChannelSnapshot& channel) {
@@ -43,7 +47,8 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
       weighted = about_the_line(*channel);
       content.raw = weighted;
     }
-    if (!channel->trail.empty()) content.now_s = channel->trail.back().time_s;
+    if (!channel->trail.empty())
+      content.now_s = channel->trail.back().time_s + std::min(model.since_reading_s, kLongestGlideS);
     content.writing = is_live(model) && !model.interrupted.any();
   }
   const bool pressed = draw::tapped("ribbon", area);
