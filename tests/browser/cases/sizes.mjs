@@ -197,7 +197,7 @@ async function reading_panels(house) {
   const browser = await house.browser({ sound: [tone({ hz: 1000.08, seconds: 60, wow: [[7.6, 0.01]] })] });
   const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: 2, touch: true });
   const faults = new Faults();
-  const sizes = [...kPhones, ...kOtherPhones, kDesktop];
+  const sizes = [...kPhones, kDesktop];
   await listens(page);
   for (const name of ["trouble", "budget", "measure", "causes", "parts"]) {
     await page.page.evaluate((section) => document.querySelector(`[data-help="${section}"]`).click(), name);
