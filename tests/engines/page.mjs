@@ -1,5 +1,7 @@
 // Page: what the page says and its buttons, in whatever engine. It needs of a driver only what all of them can do.
-import { Instrument } from "../browser/instrument.mjs";
+import { Instrument, TimedOut } from "../browser/instrument.mjs";
+
+const kPausedMs = 15_000;
 
 export class Page extends Instrument {
   // `driver` is a Chromium, Firefox or WebKit of this folder.
@@ -14,6 +16,18 @@ export class Page extends Instrument {
   async reload() {
     await this.driver.reload();
     await this.runs();
+  }
+
+  // On a busy computer an engine may pause the sound and not go on. The page says so and what to do; it is done.
+  async listen() {
+    await super.listen();
+    try {
+      await this.until("sound", (told) => told.reading.level_dbfs !== "", kPausedMs);
+    } catch (error) {
+      if (!(error instanceof TimedOut) || !/tap Stop, then Listen/.test(await this.text("#reading [data-field=status]"))) throw error;
+      await this.press("act-stop");
+      await super.listen();
+    }
   }
 
   press(id) {
