@@ -106,7 +106,6 @@ struct Model {
   TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
   CardsState cards = CardsState::kept;
   Platform platform = Platform::unknown;  // that the browser runs on
-  double since_reading_s = 0.0;           // of what is live: how old the snapshot is
   bool daylight = false;                  // light colours in place of the bench's dark ones
   Settings settings;
 
@@ -119,6 +118,7 @@ struct Model {
   std::vector<browser::InputDevice> devices;  // known after permission
   std::optional<Failure> failure;             // where phase is failed
   FileState file;
+  double since_reading_s = 0.0;             // of what is live: how old the snapshot is
   double trim_percent = kTrimFirstPercent;  // of the demo
 
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot

@@ -23,7 +23,10 @@ std::string list_of(std::span<const TapeVote> votes, const std::vector<std::size
   std::string text;
   for (std::size_t i = 0; i < which.size(); ++i) {
     const std::string each = signed_fixed(votes[which[i]].speed_error_percent, 1);
-    text = i == 0 ? each : i + 1 == which.size() ? say("{0} and {1}", text, each) : text + ", " + each;
+    if (i > 0 && i + 1 == which.size())
+      text = say("{0} and {1}", text, each);
+    else
+      text.append(i > 0 ? ", " : "").append(each);
   }
   return text + " %";
 }
