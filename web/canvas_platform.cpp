@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <array>
 #include <cfloat>
-#include <cstdarg>
 #include <string_view>
 
 #include "imgui.h"
@@ -20,9 +19,6 @@ EM_JS(void, js_attach_canvas, (), { Module.page.attachCanvas(); });
 // Sizing clears a canvas, so it is done within the frame that draws it again.
 EM_JS(void, js_size_canvas, (int width, int height), { Module.page.sizeCanvas(width, height); });
 // clang-format on
-
-// In place of Dear ImGui's own, which would draw its built-in font into the program: there is always one of ours.
-ImFont* ImFontAtlas::AddFontDefault(const ImFontConfig* /*config*/) { return nullptr; }
 
 namespace four76::canvas {
 namespace {
@@ -180,18 +176,6 @@ bool touch_in_use() { return platform().touch; }
 
 // ---- What shell/canvas.js calls -------------------------------------------------------------------------------------
 extern "C" {
-
-// In place of sscanf in Dear ImGui: a whole number behind the format's words, as in "#version %d"; see CMakeLists.txt.
-int four76_scan_number(const char* text, const char* format, ...) {
-  while (*format && *format == *text) ++format, ++text;
-  if (format[0] != '%' || format[1] != 'd' || format[2] != '\0' || *text < '0' || *text > '9') return 0;
-  va_list arguments;  // NOLINT(cppcoreguidelines-init-variables): va_start sets it
-  va_start(arguments, format);
-  int* const number = va_arg(arguments, int*);
-  va_end(arguments);
-  for (*number = 0; *text >= '0' && *text <= '9'; ++text) *number = 10 * *number + (*text - '0');
-  return 1;
-}
 
 using namespace four76::canvas;
 
