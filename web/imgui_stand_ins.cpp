@@ -24,8 +24,8 @@ int four76_scan_number(const char* text, const char* format, ...) {
   return 1;
 }
 
-// For glGetIntegerv and glIsEnabled. Each frame its back end asks what was set, twenty questions, to set it so again when
-// it has drawn; in a browser an answer waits until the graphics process has done all that went before. Nobody else
+// For glGetIntegerv and glIsEnabled. Each frame its back end asks what was set, twenty questions, to set it so again
+// when it has drawn; in a browser an answer waits until the graphics process has done all that went before. Nobody else
 // draws in this context, so the state of a fresh one is good enough to go back to.
 void four76_gl_integer(GLenum name, GLint* value) {
   switch (name) {
