@@ -9,7 +9,7 @@ import { dirname, extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { buildSync } from "esbuild";
-import { phrase_hash } from "./phrases.js";
+import { pack_catalogue, phrase_hash } from "./phrases.js";
 import { files_in, seal_site } from "./site_list.mjs";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
@@ -31,11 +31,11 @@ function write(name, text) {
   writeFileSync(join(fresh, name), text);
 }
 
-// A language's file of phrases as the program takes it: core/phrase.hpp.
+// A language's file of phrases as shell/words.js takes it.
 function catalogue_of(json) {
   const { decimal_mark, phrases } = JSON.parse(json);
   const lines = Object.entries(phrases).map(([english, text]) => `${phrase_hash(english)}${text}`);
-  return [decimal_mark, ...lines, ""].join("\n");
+  return pack_catalogue([decimal_mark, ...lines, ""].join("\n"));
 }
 
 rmSync(fresh, { recursive: true, force: true });

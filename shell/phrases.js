@@ -15,6 +15,34 @@ export function phrase_hash(english) {
   return ((hash >>> 24) ^ (hash & 0xffffff)).toString(16).padStart(6, "0");
 }
 
+// A language's catalogue as core/phrase.hpp takes it: the decimal mark, then a line of hash and text for each phrase. Over
+// the network it goes shorter: the texts in the order of their hashes, and the steps between those as three digits each.
+const kDigits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+const kLargestStep = kDigits.length ** 3 - 1;
+
+export function pack_catalogue(catalogue) {
+  const [mark, ...lines] = catalogue.split("\n").filter((line) => line !== "");
+  lines.sort(); // by hash: all have six digits
+  let last = 0;
+  const steps = lines.map((line) => {
+    const step = parseInt(line.slice(0, 6), 16) - last;
+    if (step > kLargestStep) throw new Error(`the hashes ${last} and ${last + step} are too far apart to be packed`);
+    last += step;
+    return kDigits[step >> 12] + kDigits[(step >> 6) & 63] + kDigits[step & 63];
+  });
+  return [mark, steps.join(""), ...lines.map((line) => line.slice(6)), ""].join("\n");
+}
+
+export function unpack_catalogue(packed) {
+  const [mark, steps, ...texts] = packed.split("\n");
+  let hash = 0;
+  const lines = texts.slice(0, steps.length / 3).map((text, index) => {
+    hash += [...steps.slice(3 * index, 3 * index + 3)].reduce((step, digit) => 64 * step + kDigits.indexOf(digit), 0);
+    return hash.toString(16).padStart(6, "0") + text;
+  });
+  return [mark, ...lines, ""].join("\n");
+}
+
 // The phrase of an element, and the elements that its numbers stand for.
 function phrase_of(element) {
   const inner = [];

@@ -1,7 +1,7 @@
 // Words: what the page says, in the language that the person chose or their browser asks for. The text stands in English
 // where it is used and is the key to the catalogues in assets/words; one that lacks a phrase leaves it English. Modules wait
 // for this one, so that tr() may be called as they load. Another language begins with the page loaded anew.
-import { each_phrase, phrase_hash } from "./phrases.js";
+import { each_phrase, phrase_hash, unpack_catalogue } from "./phrases.js";
 import { keep, kept } from "./settings_store.js";
 
 export const kLanguages = { en: "English", de: "Deutsch", es: "Español" };
@@ -15,7 +15,7 @@ async function load_catalogue(code) {
   if (code === "en") return "";
   try {
     const response = await fetch(`words/${code}.txt`);
-    return response.ok ? await response.text() : "";
+    return response.ok ? unpack_catalogue(await response.text()) : "";
   } catch {
     return ""; // the page is there, and English
   }

@@ -4,7 +4,7 @@ import { readFileSync, readdirSync } from "node:fs";
 import { dirname, extname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseHTML } from "linkedom";
-import { each_phrase, phrase_hash } from "../shell/phrases.js";
+import { each_phrase, pack_catalogue, phrase_hash, unpack_catalogue } from "../shell/phrases.js";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const kMostPlaces = 10;
@@ -75,6 +75,9 @@ for (const [code, { phrases: told }] of languages) {
   check(`${code} tells every phrase`, [...phrases].filter(([text]) => !told[text]).map(([text, file]) => `${file}: ${JSON.stringify(text)}`));
   check(`${code} has none that is gone`, Object.keys(told).filter((text) => !phrases.has(text)).map((text) => JSON.stringify(text)));
   check(`${code} keeps places and tags`, Object.entries(told).filter(([text, other]) => marks_of(text) !== marks_of(other)).map(([text, other]) => `${JSON.stringify(text)}: ${JSON.stringify(other)}`));
+  const lines = Object.entries(told).map(([text, other]) => `${phrase_hash(text)}${other}`).sort();
+  const unpacked = unpack_catalogue(pack_catalogue([",", ...lines, ""].join("\n")));
+  check(`${code} comes over the network as it is`, unpacked === [",", ...lines, ""].join("\n") ? [] : ["what is packed does not unpack to the same"]);
   check(`${code} has texts of one line without the tail of a context`, Object.values(told).filter((text) => /[\n]|##|^\s|\s$/.test(text)));
 }
 process.exit(bad > 0 ? 1 : 0);
