@@ -7,9 +7,8 @@ namespace four76::theme {
 namespace {
 
 // What the canvas writes of what the face covers (web/fonts.hpp).
-constexpr ImWchar kTextGlyphs[] = {0x20,   0x7E,   0xA0,   0xFF,   0x2013, 0x2014, 0x2019,
-                                   0x2019, 0x201C, 0x201E, 0x2022, 0x2022, 0x2026, 0x2026,
-                                   0x2190, 0x2193, 0x2212, 0x2212, 0x2264, 0x2265, 0};
+constexpr ImWchar kTextGlyphs[] = {0x20,   0x7E,   0xA0,   0xFF,   0x2013, 0x2014, 0x2018, 0x2019, 0x201C,
+                                   0x201E, 0x2026, 0x2026, 0x2190, 0x2192, 0x2212, 0x2212, 0};
 // Digits, signs, decimal marks, "%", "Hz", "cents" or "Cent", and the dash of no number.
 constexpr ImWchar kFigureGlyphs[] = {0x20, 0x20, 0x25, 0x25, 0x2B,   0x39,   'C',    'C',    'H',
                                      'H',  'c',  'c',  'e',  'e',    'n',    'n',    's',    't',

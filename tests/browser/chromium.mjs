@@ -9,7 +9,6 @@ const kExecutable = [process.env.FOUR76_CHROMIUM, "/usr/bin/chromium", "/usr/bin
 // No name but this computer's own is ever found: the page must not need any.
 const kFlags = [
   "--no-sandbox",
-  "--disable-gpu",
   "--disable-quic",
   "--no-first-run",
   "--disable-background-networking",
@@ -19,11 +18,15 @@ const kFlags = [
   "--autoplay-policy=user-gesture-required",
 ];
 
+// A computer without a graphics processor: what is drawn is copied about by the page's own thread. With `graphics` a process
+// of its own composes the picture, as on a phone, though in software.
+const kGraphics = { false: ["--disable-gpu"], true: ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"] };
+
 // microphone: a WAV file; "none" for a computer without one; "system" for what the system has. asks: the browser decides
 // by its permissions, as for a person; otherwise it says yes to every question.
-export function launch({ microphone, asks = false, flags = [], env } = {}) {
+export function launch({ microphone, asks = false, graphics = false, flags = [], env } = {}) {
   if (!kExecutable) throw new Error("there is no Chromium: apt-get install chromium, or name one in FOUR76_CHROMIUM");
-  const args = [...kFlags, ...flags];
+  const args = [...kFlags, ...kGraphics[graphics], ...flags];
   const real = microphone === "none" || microphone === "system";
   if (!real) args.push("--use-fake-device-for-media-stream");
   if (microphone && !real) args.push(`--use-file-for-fake-audio-capture=${microphone}`);

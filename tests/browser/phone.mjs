@@ -34,8 +34,8 @@ function serve() {
   return new Promise((resolve) => server.listen(0, "127.0.0.1", () => resolve(server)));
 }
 
-async function slow_page(browser, network) {
-  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true });
+async function slow_page(browser, { network, pixel_ratio = 2 } = {}) {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, deviceScaleFactor: pixel_ratio, hasTouch: true, isMobile: true });
   const page = await context.newPage();
   const devtools = await context.newCDPSession(page);
   await devtools.send("Emulation.setCPUThrottlingRate", { rate: kSlower });
@@ -54,16 +54,49 @@ async function busy_share({ page, devtools }) {
   return (after.TaskDuration - before.TaskDuration) / (after.Timestamp - before.Timestamp);
 }
 
+// Frames that are drawn, a second.
+async function frame_rate({ page }) {
+  const frames = await page.evaluate(async (ms) => {
+    const context = document.getElementById("instrument").getContext("webgl2");
+    const draw = context.clear.bind(context); // once a frame
+    let drawn = 0;
+    context.clear = (mask) => {
+      drawn += 1;
+      draw(mask);
+    };
+    await new Promise((done) => setTimeout(done, ms));
+    return drawn;
+  }, 1000 * kSeconds);
+  return frames / kSeconds;
+}
+
+async function listen_on(phone, pixel_ratio) {
+  const percent = async () => `${(100 * (await busy_share(phone))).toFixed(1)} % of the main thread`;
+  await phone.page.goto(address);
+  const instrument = new Instrument(phone.page);
+  await phone.page.waitForFunction(() => document.getElementById("control-tone")?.options.length > 1);
+  await phone.page.waitForTimeout(2000);
+  console.log(`\n${pixel_ratio} x ${pixel_ratio} pixels to a point`);
+  console.log(`idle            ${await percent()}`);
+  await instrument.listen();
+  await instrument.measured();
+  console.log(`listening       ${await percent()}`);
+  console.log(`drawn           ${(await frame_rate(phone)).toFixed(0)} frames a second while listening`);
+  await phone.page.evaluate(() => document.getElementById("instrument").getContext("webgl2").getExtension("WEBGL_lose_context").loseContext());
+  console.log(`undrawn         ${await percent()} while listening`);
+  await phone.context.close();
+}
+
 const server = await serve();
+const address = `http://localhost:${server.address().port}/`;
 const folder = mkdtempSync(join(tmpdir(), "four76-phone-"));
 const sound = join(folder, "tone.wav");
 writeFileSync(sound, wav([tone({ hz: 3030, seconds: 60, wow: [[7.6, 0.1], [1.3, 0.2]] })], kMicrophoneHz));
-const browser = await launch({ microphone: sound });
+const browser = await launch({ microphone: sound, graphics: true });
 try {
-  const address = `http://localhost:${server.address().port}/`;
   console.log(`A phone ${kSlower} times slower than this computer, on slow 4G\n`);
   {
-    const slow = await slow_page(browser, kSlow4g);
+    const slow = await slow_page(browser, { network: kSlow4g });
     await slow.page.goto(address, { waitUntil: "commit" });
     await slow.page.waitForFunction(() => document.getElementById("control-tone")?.options.length > 1, undefined, { timeout: 60_000 });
     const { text_ms, usable_ms } = await slow.page.evaluate(() => ({
@@ -74,32 +107,8 @@ try {
     console.log(`usable          ${(usable_ms / 1000).toFixed(2)} s`);
     await slow.context.close();
   }
-  const phone = await slow_page(browser);
-  await phone.page.goto(address);
-  const instrument = new Instrument(phone.page);
-  await phone.page.waitForFunction(() => document.getElementById("control-tone")?.options.length > 1);
-  await phone.page.waitForTimeout(2000);
-  console.log(`idle            ${(100 * (await busy_share(phone))).toFixed(1)} % of the main thread`);
-  await instrument.listen();
-  await instrument.measured();
-  console.log(`listening       ${(100 * (await busy_share(phone))).toFixed(1)} % of the main thread`);
-  const frames = await phone.page.evaluate(async (ms) => {
-    const context = document.getElementById("instrument").getContext("webgl2");
-    const draw = context.clear.bind(context); // once a frame that is drawn
-    let drawn = 0;
-    context.clear = (mask) => {
-      drawn += 1;
-      draw(mask);
-    };
-    await new Promise((done) => setTimeout(done, ms));
-    return drawn;
-  }, 1000 * kSeconds);
-  console.log(`drawn           ${(frames / kSeconds).toFixed(0)} frames a second while listening`);
-  // Without a graphics processor a drawn frame is copied about by the main thread, which no phone does: what is left is
-  // the measuring, the text and the page.
-  await phone.page.evaluate(() => document.getElementById("instrument").getContext("webgl2").getExtension("WEBGL_lose_context").loseContext());
-  console.log(`undrawn         ${(100 * (await busy_share(phone))).toFixed(1)} % of the main thread while listening`);
-  await phone.context.close();
+  // The pixels are filled by this computer's processor: with one to a point it draws as fast as a phone's graphics does.
+  for (const pixel_ratio of [1, 2]) await listen_on(await slow_page(browser, { pixel_ratio }), pixel_ratio);
 } finally {
   await browser.close();
   server.close();
