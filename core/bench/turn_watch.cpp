@@ -25,6 +25,7 @@ void TurnWatch::reset() noexcept { *this = TurnWatch(); }
 void TurnWatch::begin_anew(double time_s) noexcept {
   count_ = settled_count_ = 0;
   state_ = TurnState::learning;
+  grows_ = false;
   last_time_s_ = time_s;
 }
 
@@ -96,7 +97,7 @@ void TurnWatch::watch_settled(double time_s) noexcept {
   }
   learn(departure);
   find_usual();
-  if (last_ && last_->stayed && time_s - last_->settled_s < static_cast<double>(kMost) / kReadings_per_s)
+  if (grows_ && last_->stayed && time_s - last_->settled_s < static_cast<double>(kMost) / kReadings_per_s)
     last_->to = speed_of(0, settled_count_);
 }
 
@@ -108,6 +109,7 @@ bool TurnWatch::settle(double time_s) noexcept {
   const bool changed = std::abs(now.percent - from_.percent) > least;
   if (!changed && std::abs(peak_) < std::max(kJumpPercent, 2.0 * threshold(from_.u95_percent))) return false;
   last_ = Turn{began_s_, time_s, from_, now, changed, peak_};
+  grows_ = true;
   return true;
 }
 

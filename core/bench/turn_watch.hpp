@@ -93,6 +93,7 @@ class TurnWatch {
   TurnState state_ = TurnState::nothing;
   std::optional<Turn> last_;
   bool went_on_ = false;
+  bool grows_ = false;  // there is a last turn, and no gap since
 };
 
 }  // namespace four76

@@ -208,6 +208,26 @@ TEST(Coach, CountsASlowTurnOnce) {
   EXPECT_NEAR(bench.coach.turns()[0].change_percent(), 1.0, 0.03);
 }
 
+// Each part of a turn that goes on within 1.5 s has its own mark, given on the way or after it.
+TEST(Coach, AMarkFindsTheTurnThatGoesOn) {
+  for (const bool afterwards : {false, true}) {
+    Bench bench;
+    bench.stay(6.0, -2.0);
+    bench.turn(-2.0, -1.6);
+    bench.coach.mark(TurnWay::clockwise, 0.25);
+    bench.stay(1.6, -1.6);
+    bench.turn(-1.6, -1.4);
+    if (!afterwards) bench.coach.mark(TurnWay::clockwise, 0.125);
+    bench.stay(1.6, -1.4);
+    if (afterwards) bench.coach.mark(TurnWay::clockwise, 0.125);
+    bench.stay(4.0, -1.4);
+    ASSERT_EQ(bench.coach.turns().size(), 1u) << afterwards;
+    EXPECT_EQ(bench.coach.advice().kind, AdviceKind::more) << afterwards;
+    EXPECT_EQ(bench.coach.advice().turns_without_effect, 0) << afterwards;
+    EXPECT_NEAR(bench.coach.percent_per_turn().value_or(0.0), 1.6, 0.1) << afterwards;
+  }
+}
+
 TEST(Coach, TakesNeitherWowNorDriftForATurn) {
   for (const double rate_hz : {0.3, 0.52, 1.0, 1.26, 2.9})
     for (const double peak : {0.05, 0.2, 0.4}) {
@@ -256,6 +276,19 @@ TEST(Coach, SaysNothingOfWhatHappenedInAGap) {
   bench.turn(-0.7, -0.2);
   bench.stay(3.0, -0.2);
   EXPECT_EQ(bench.coach.turns().size(), 1u);
+}
+
+// The machine may have been stopped in it, and another tape be playing.
+TEST(Coach, AGapLeavesTheTurnBeforeItAsItWas) {
+  Bench bench;
+  bench.stay(6.0, -1.0);
+  bench.turn(-1.0, -0.6);
+  bench.stay(2.0, -0.6);
+  ASSERT_EQ(bench.coach.turns().size(), 1u);
+  bench.silence(2.5);
+  bench.stay(8.0, -0.2);
+  ASSERT_EQ(bench.coach.turns().size(), 1u);
+  EXPECT_NEAR(bench.coach.turns()[0].change_percent(), 0.4, 0.03);
 }
 
 TEST(Coach, KeepsTheNewestTurnsOnly) {
