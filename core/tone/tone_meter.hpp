@@ -102,8 +102,8 @@ class ToneMeter {
   [[nodiscard]] static Reason turned_by(const MeanSpeed& mean) noexcept;
   [[nodiscard]] Reason unsteady_because(const MeanSpeed& mean) const noexcept;
   void explain_absence(Reading& reading) const noexcept;
-  void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
-                  WeighedReasons& reasons) const noexcept;
+  enum class Window { dial, longer };
+  void judge_mean(Reading& reading, const MeanSpeed& mean, Window window, WeighedReasons& reasons) const noexcept;
   [[nodiscard]] double time_s() const noexcept;
 
   Config config_;

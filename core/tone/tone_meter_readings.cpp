@@ -140,7 +140,7 @@ void ToneMeter::weigh_surroundings(const Reading& reading, const MeanSpeed& mean
 }
 
 // What must be reached for a reading to count; the reason why not is the weightiest of all.
-void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
+void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, Window window,
                            WeighedReasons& reasons) const noexcept {
   const double percent = 100.0 / config_.nominal_hz;
   const auto distrust = [&](Reason reason) {
@@ -149,7 +149,7 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   };
   reading.status = Status::measured;
   // The dial shows the movement itself, within its u95; only the longer windows are judged by it.
-  const bool is_dial = least_trusted_s < kLeastWholeS;
+  const bool is_dial = window == Window::dial;
   const double moved = std::abs(mean.drift_hz) * percent;
   const bool drifts =
       mean.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean.drift_u95_hz * percent;
@@ -172,6 +172,7 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
   if (std::abs(*reading.speed_error_percent) > kFurthestPercent) distrust(Reason::competing_tone);
+  const double least_trusted_s = is_dial ? kLeastDialShare * config_.dial_window_s : kLeastWholeS;
   if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
 }
 
@@ -247,7 +248,7 @@ Reading ToneMeter::read_dial() noexcept {
       std::sqrt(std::max(0.0, wow_and_noise_hz * wow_and_noise_hz - mean->noise_u95_hz * mean->noise_u95_hz)) * percent;
   WeighedReasons reasons;
   weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
-  judge_mean(reading, *mean, kLeastDialShare * config_.dial_window_s, reasons);
+  judge_mean(reading, *mean, Window::dial, reasons);
   if (!proven(knots) && reading.status == Status::measured) {
     reading.status = Status::unreliable;
     reasons.decide(Reason::room_noise);
@@ -275,7 +276,7 @@ Reading ToneMeter::read_calm() noexcept {
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
   WeighedReasons reasons;
   weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
-  judge_mean(reading, *mean, kLeastWholeS, reasons);
+  judge_mean(reading, *mean, Window::longer, reasons);
   if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
   if (pumped(*mean)) reasons.add(Reason::voice_processing, kPumpingCosts);
   reading.reasons = reasons.sorted();
@@ -317,7 +318,7 @@ Reading ToneMeter::read_whole() noexcept {
   WeighedReasons reasons;
   weigh_surroundings(reading, *mean, mean->trusted_s, reasons);
   weigh_losses(*mean, reasons);
-  judge_mean(reading, *mean, kLeastWholeS, reasons);
+  judge_mean(reading, *mean, Window::longer, reasons);
   // A snatch of something steady in a long recording is no speed tape.
   const bool snatch = is_long && ((brief && locks_ > kFewLocks) ||
                                   std::min(mean->trusted_s, longest_lock_s() * 4.0 / 3.0) < kLeastOfLongS);

@@ -98,6 +98,26 @@ TEST(ToneSessionDial, StandsStillOnASteadyTone) {
   EXPECT_LT(std::sqrt(square / count), 3.0 * 1.8e-3);
 }
 
+// A longer window makes it no calm reading: the dial shows the movement itself, within its u95.
+TEST(ToneSessionDial, IsJudgedAsADialWhateverItsWindow) {
+  const test::SineWow wow{.mean_hz = 3015.0, .peak = 0.004, .rate_hz = 0.8};
+  auto x = test::sound_of(wow, 3.0, 48000.0, 0.1);
+  test::add_noise_dbhz(x, 0.1, 65.0, 48000.0, 65);
+  for (const double window_s : {0.36, 0.9, 1.0, 1.5}) {
+    auto config = test::listening(48000.0);
+    config.dial_window_s = window_s;
+    ToneSession session(config);
+    int rows = 0;
+    test::each_dial(session, x, [&](const Reading& dial) {
+      if (dial.time_s < 2.0 || !dial.u95_percent || *dial.u95_percent > 1.0) return;
+      ++rows;
+      EXPECT_EQ(dial.status, Status::measured) << window_s << " s at " << dial.time_s;
+      EXPECT_TRUE(dial.reasons.empty()) << window_s << " s at " << dial.time_s;
+    });
+    EXPECT_GE(rows, 10) << window_s;
+  }
+}
+
 // Calm: the last ten seconds, wow averaged out.
 TEST(ToneSessionDial, CalmAveragesTheWowOutAndFollowsWithinItsWindow) {
   const test::SineWow wow{.mean_hz = 3015.0, .peak = 0.002, .rate_hz = 0.8};
