@@ -28,7 +28,6 @@ constexpr std::size_t kTrailCapacity = 800;  // 40 s
 constexpr double kSpectrumTopHz = 10000.0;   // of the view
 constexpr double kHarmonicsTopHz = 20000.0;  // of what is kept, for the tone's third harmonic
 constexpr double kSpectrumBinHz = 6.0;
-constexpr double kAgreePercent = 0.05;
 constexpr double kEnoughToCompareS = 0.5;
 constexpr std::size_t kBlock = 128;  // what the meters get at a time, whatever process() gets
 static_assert(kBlock <= ToneMeter::kLargestBlock);
@@ -223,12 +222,12 @@ struct ToneSession::Impl {
   }
 
   void feed() noexcept {
-    compare_channels();
     for (Channel& channel : channels) {
       const std::span<float> block(channel.block.data(), fill);
       channel.meter.process(block);
       channel.spectrum.process(block);
     }
+    compare_channels();  // by now what was no number is 0
     fed += fill;
     fill = 0;
     if (fed == next_dial) make_readings();
@@ -394,8 +393,7 @@ std::optional<bool> ToneSession::channels_agree() const noexcept {
   const Reading left = impl_->channels[0].meter.read_whole();
   const Reading right = impl_->channels[1].meter.read_whole();
   if (left.status != Status::measured || right.status != Status::measured) return std::nullopt;
-  const double apart = std::abs(*left.speed_error_percent - *right.speed_error_percent);
-  return apart <= std::hypot(*left.u95_percent, *right.u95_percent) + kAgreePercent;
+  return speeds_agree(*left.speed_error_percent, *left.u95_percent, *right.speed_error_percent, *right.u95_percent);
 }
 
 std::optional<bool> ToneSession::channels_identical() const noexcept {
