@@ -10,7 +10,7 @@
 #include <numbers>
 #include <vector>
 
-#include "core/demo/gaussian_noise.hpp"
+#include "core/signal/gaussian_noise.hpp"
 #include "core/signal/uncertainty.hpp"
 #include "core/tone/tone_session.hpp"
 #include "tests/bench/bound_picture.hpp"
