@@ -18,8 +18,6 @@ constexpr double kIndependent_per_s = 1.0 / 0.4;  // means of 0.4 s
 
 }  // namespace
 
-double Turn::change_u95_percent() const noexcept { return std::hypot(from.u95_percent, to.u95_percent); }
-
 void TurnWatch::reset() noexcept { *this = TurnWatch(); }
 
 void TurnWatch::begin_anew(double time_s) noexcept {

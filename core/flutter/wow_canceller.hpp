@@ -43,8 +43,6 @@ class WowCanceller {
   // Takes the phase of the wow out of knots, as far as it is known and to be trusted.
   void clean(std::span<PhaseKnot> knots) const noexcept;
 
-  [[nodiscard]] std::size_t parts() const noexcept { return parts_count_; }
-
  private:
   static constexpr std::size_t kMostParts = 12;
   static constexpr std::size_t kMostStates = 1 + 2 * kMostParts;

@@ -63,7 +63,6 @@ class ToneMeter {
   [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter() noexcept { return flutter_.analyse(interferers_); }
   [[nodiscard]] const FlutterWatch& flutter() const noexcept { return flutter_; }
 
-  [[nodiscard]] bool tracking() const noexcept { return tracking_; }
   [[nodiscard]] std::optional<double> tone_hz() const noexcept;
   [[nodiscard]] double nominal_hz() const noexcept { return config_.nominal_hz; }
   [[nodiscard]] const CaptureFaults& faults() const noexcept { return faults_; }

@@ -66,7 +66,6 @@ TEST(LevelFlutter, ReadsNothingBeyondAHundredHertzOrOfASteadyLevel) {
     EXPECT_FALSE(level.whole({}).rms);
     level.process(points_of([](double) { return 0.3; }, 30.0, rate_hz));
     EXPECT_LT(percent(level.whole({})), 1e-4);
-    EXPECT_TRUE(level.analyse().empty());
   }
 }
 
@@ -171,21 +170,6 @@ TEST(LevelFlutter, DropoutsAndVoidsLeaveTheFigureAlone) {
   EXPECT_GT(level.whole({}).dropouts->count, 20U);
 }
 
-TEST(LevelFlutter, FindsTheRatesOfTheLevel) {
-  LevelFlutter level({});
-  const auto parts = [](double t) {
-    return 0.1 * (1.0 + 0.03 * std::sin(kTwoPi * 0.52 * t) + 0.01 * std::sin(kTwoPi * 6.1 * t) +
-                  0.02 * std::sin(kTwoPi * 63.0 * t));
-  };
-  level.process(noisy(parts, 62.0, 1e-6, 7));
-  const auto peaks = level.analyse();
-  ASSERT_EQ(peaks.size(), 2U);
-  EXPECT_NEAR(peaks[0].rate_hz, 0.52, 0.001);
-  EXPECT_NEAR(peaks[0].peak_percent, 3.0, 0.06);
-  EXPECT_NEAR(peaks[1].rate_hz, 6.1, 0.003);
-  EXPECT_NEAR(peaks[1].peak_percent, 1.0, peaks[1].peak_u95_percent + 0.02);
-}
-
 // A tone as strong as the tape's own, 3 Hz beside it: the level beats down to nothing. Nothing falls over.
 TEST(LevelFlutter, SurvivesBeats) {
   for (const double share : {0.5, 0.99, 1.0, 3.0}) {
@@ -197,7 +181,6 @@ TEST(LevelFlutter, SurvivesBeats) {
         30.0));
     for (const LevelReading& read : {level.live(1e-6), level.whole(1e-6)})
       EXPECT_TRUE(!read.rms || std::isfinite(read.rms->as_read_percent));
-    (void)level.analyse();
   }
 }
 
@@ -207,7 +190,6 @@ TEST(LevelFlutter, SurvivesSilenceAndNonsense) {
   EXPECT_FALSE(level.live({}).rms);
   level.process(std::vector<LevelPoint>(20000, LevelPoint{0.0F, false}));
   EXPECT_FALSE(level.live({}).rms);
-  EXPECT_TRUE(level.analyse().empty());
   level.process(std::vector<LevelPoint>(20000, LevelPoint{std::numeric_limits<float>::infinity(), true}));
   EXPECT_FALSE(level.live({}).rms);
   level.process(points_of(sine(1.3, 0.02), 30.0));
