@@ -11,7 +11,7 @@
 namespace four76 {
 namespace {
 
-// Issue: a reading at 20 Hz or more.
+// Promised: a reading at 20 Hz or more.
 TEST(ToneSessionDial, ReadsTwentyTimesASecond) {
   for (const double rate_hz : {8000.0, 44100.0, 48000.0}) {
     ToneSession session(test::listening(rate_hz));
@@ -45,8 +45,8 @@ Onset listen_to_onset(double nominal_hz, double begins_s, double dbhz) {
   return onset;
 }
 
-// Issue: acquires within 0.3 s of tone. The onset is a click that is everywhere in the spectrum: it may fall anywhere
-// in the 50 ms between two searches.
+// Promised: acquires within 0.3 s of tone. The onset is a click that is everywhere in the spectrum: it may fall
+// anywhere in the 50 ms between two searches.
 TEST(ToneSessionDial, AcquiresWithinThreeTenthsOfASecondAndNeverAnotherTone) {
   for (const double nominal_hz : {3000.0, 3150.0, 1000.0, 440.0, 315.0, 6300.0})
     for (int i = 0; i < 20; ++i) {
@@ -58,7 +58,7 @@ TEST(ToneSessionDial, AcquiresWithinThreeTenthsOfASecondAndNeverAnotherTone) {
     }
 }
 
-// Issue and design: the dial answers a turn of the screw within half a second. From then on every reading lies within a
+// Promised: the dial answers a turn of the screw within half a second. From then on every reading lies within a
 // tenth of the step of the new speed.
 void expect_step_answered(double percent, double rate_hz) {
   constexpr double kTurnedS = 4.013;
