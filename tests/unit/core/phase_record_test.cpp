@@ -85,8 +85,7 @@ TEST(KnotBuilder, StaysFiniteInSilence) {
   }
 }
 
-// ---- StepDetector
-// ----------------------------------------------------------------------------------------------------
+// ---- StepDetector ------------------------------------------------------------------------------------------------
 
 // White phase noise of one knot: variance of N0/C / (2 span) square radians (derived in mean_speed.hpp).
 double knot_noise_cycles(double dbhz) {
@@ -193,8 +192,7 @@ TEST(StepDetector, FindsNoneInWowAndNoise) {
     EXPECT_EQ(check(knots_of(portable, 60.0, knot_noise_cycles(dbhz), 4)).steps, 0) << dbhz;
 }
 
-// ---- PhaseRecord
-// -----------------------------------------------------------------------------------------------------
+// ---- PhaseRecord -------------------------------------------------------------------------------------------------
 
 TEST(PhaseRecord, KeepsHoursInConstantMemoryAndTheSlope) {
   PhaseRecord record;
