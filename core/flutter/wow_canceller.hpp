@@ -25,7 +25,7 @@
 
 #include "core/flutter/step_watch.hpp"
 #include "core/flutter/wow_rates.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 

@@ -11,7 +11,7 @@
 
 #include "core/signal/running_deviation.hpp"
 #include "core/tone/knot_side.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 

@@ -26,7 +26,7 @@
 #include "core/flutter/start_up.hpp"
 #include "core/tone/interference.hpp"
 #include "core/tone/phase_difference.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 #include "core/tone/tone_track.hpp"
 
 namespace four76 {

@@ -8,7 +8,7 @@
 
 #include <cstddef>
 
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 

@@ -5,7 +5,7 @@
 #include <array>
 #include <cstddef>
 
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 

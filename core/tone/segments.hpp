@@ -4,7 +4,7 @@
 #include <cstddef>
 #include <span>
 
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 

@@ -7,7 +7,7 @@
 #include <span>
 
 #include "core/tone/mean_speed.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 
