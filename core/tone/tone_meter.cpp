@@ -109,9 +109,8 @@ void ToneMeter::search() noexcept {
       std::copy(history_.begin() + static_cast<std::ptrdiff_t>(history_next_), history_.end(), newest_.begin());
   std::copy(history_.begin(), history_.begin() + static_cast<std::ptrdiff_t>(history_next_), unrolled);
   if (tracking_) {
-    verify_tone();
-    update_interference();
     next_search_ = sample_count_ + verify_interval_;
+    if (verify_tone()) update_interference();
     return;
   }
   next_search_ = sample_count_ + search_interval_;
@@ -214,7 +213,7 @@ void ToneMeter::lose_tone() noexcept {
   wow_.reset();
 }
 
-void ToneMeter::verify_tone() noexcept {
+bool ToneMeter::verify_tone() noexcept {
   const auto found = search_.find(newest_);
   const bool stray = found &&
                      std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
@@ -224,6 +223,7 @@ void ToneMeter::verify_tone() noexcept {
   if (caught) strays_ = kStraysToSwitch;
   strays_ = stray || caught ? strays_ + 1 : 0;
   if (strays_ >= kStraysToSwitch) lose_tone();
+  return tracking_;
 }
 
 void ToneMeter::update_interference() noexcept {

@@ -82,7 +82,7 @@ class ToneMeter {
   [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
   void store(const PhaseKnot& knot) noexcept;
   void lose_tone() noexcept;
-  void verify_tone() noexcept;
+  [[nodiscard]] bool verify_tone() noexcept;  // whether it is followed on
   void update_interference() noexcept;
   [[nodiscard]] std::span<const PhaseKnot> newest_knots(double window_s) const noexcept;
   [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;

@@ -142,6 +142,23 @@ TEST(ToneSessionDial, SaysNoToneAgainWithinASecondOfItsEnd) {
   EXPECT_EQ(session.whole(0).status, Status::measured);
 }
 
+// What is let go because something far stronger sounds far off is looked for anew as soon as after silence.
+TEST(ToneSessionDial, TakesUpAStrongerToneWithoutAPause) {
+  for (const double other_hz : {2300.0, 3700.0}) {
+    auto x = test::tone(3000.0, 8.0, 48000.0, 0.05);
+    const auto other = test::tone(other_hz, 4.0, 48000.0, 0.2);
+    for (std::size_t i = 0; i < other.size(); ++i) x[x.size() - other.size() + i] += other[i];
+    test::add_noise_dbhz(x, 0.05, 70.0, 48000.0, 62);
+    ToneSession session(test::listening(48000.0));
+    int silent = 0;
+    test::each_dial(session, x,
+                    [&](const Reading& dial) { silent += dial.time_s > 4.0 && !dial.frequency_hz ? 1 : 0; });
+    EXPECT_LE(silent, 6) << other_hz;  // 0.3 s
+    ASSERT_TRUE(session.dial(0).frequency_hz) << other_hz;
+    EXPECT_NEAR(*session.dial(0).frequency_hz, other_hz, 1.0);
+  }
+}
+
 TEST(ToneSessionDial, LeavesATrailOfFortySeconds) {
   ToneSession session(test::listening(8000.0, 1000.0));
   const auto x = test::clean_tape(1005.0, 45.0, 8000.0);
