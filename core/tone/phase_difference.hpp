@@ -3,8 +3,8 @@
 //   deviation = 100 (rate (phi[n] - phi[n - 1]) / nominal - 1) percent,  phi in cycles
 //
 // The mean over one point's time, half a point before the later one (see DeviationFilter's `differenced`). The
-// prediction's difference is exact; that of what is left is taken within half a cycle. Void where either point is, at the
-// first, and where the track began anew: time goes on between, and FlutterWatch counts void points for it.
+// prediction's difference is exact; that of what is left is taken within half a cycle. Void where either point is, at
+// the first, and where the track began anew: time goes on between, and FlutterWatch counts void points for it.
 #pragma once
 
 #include <cmath>
