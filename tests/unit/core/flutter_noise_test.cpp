@@ -20,11 +20,6 @@ using test::sine;
 constexpr double kRateHz = 1000.0;
 constexpr double kNoiseToCarrier = 1e-6;  // 60 dB-Hz
 
-// Samples of the deviation, not differences of phases.
-FlutterFigures sampled(double rate_hz = kRateHz) {
-  return FlutterFigures({.point_rate_hz = rate_hz, .nominal_hz = 3150.0, .differenced = false});
-}
-
 double percent(const std::optional<FlutterFigure>& figure) { return figure.value().percent.value(); }
 
 // Differences of phases with white noise of that N0/C, as the track gives them: one-sided density of the phase in
