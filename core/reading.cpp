@@ -46,6 +46,10 @@ bool ReasonList::operator==(const ReasonList& other) const noexcept {
   return std::equal(begin(), end(), other.begin(), other.end());
 }
 
+bool speeds_agree(double left, double left_u95, double right, double right_u95) noexcept {
+  return std::abs(left - right) <= std::hypot(left_u95, right_u95) + kChannelsAgree_percent;
+}
+
 double cents_of_percent(double speed_error_percent) noexcept {
   return 1200.0 * std::log2(1.0 + speed_error_percent / 100.0);
 }

@@ -84,6 +84,11 @@ struct Reading {
   double trusted_s = 0.0;  // how much tone the number rests on
 };
 
+// Whether two channels' speed errors lie within their joint uncertainty and 0.05 %: both come off the same tape.
+// Percent.
+inline constexpr double kChannelsAgree_percent = 0.05;
+bool speeds_agree(double left, double left_u95, double right, double right_u95) noexcept;
+
 // cents = 1200 log2(1 + e); +1 % is 17.23 cents (facts: derived).
 double cents_of_percent(double speed_error_percent) noexcept;
 

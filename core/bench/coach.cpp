@@ -45,25 +45,31 @@ void Coach::set_tolerance(double percent) noexcept {
 }
 
 void Coach::keep(const Turn& turn) noexcept {
-  if (watch_.went_on() && count_ > 0 && turns_[count_ - 1].began_s == turn.began_s) {
-    turns_[count_ - 1] = turn;
-    return;
-  }
-  if (count_ == kMostTurns) {
+  const bool goes_on = watch_.went_on() && count_ > 0 && turns_[count_ - 1].began_s == turn.began_s;
+  if (!goes_on)
+    free_from_ = turn.from;
+  else if (!free_s_)  // what came before has had its mark
+    free_from_ = turns_[count_ - 1].to;
+  if (!goes_on && count_ == kMostTurns) {
     std::move(turns_.begin() + 1, turns_.end(), turns_.begin());
     --count_;
   }
-  turns_[count_++] = turn;
-  by_itself_ = marks_answered_ >= kMarksForHabit && !mark_ && turn.stayed;
+  if (!goes_on) {
+    ++count_;
+    by_itself_ = marks_answered_ >= kMarksForHabit && !mark_ && turn.stayed;
+  }
+  turns_[count_ - 1] = turn;
   if (mark_)
-    answer(turn);
+    answer();
   else
     free_s_ = turn.settled_s;
 }
 
-// A mark has found its turn.
-void Coach::answer(const Turn& turn) noexcept {
+// The mark has found its turn: the newest, or how far that has gone on.
+void Coach::answer() noexcept {
   const Mark mark = *mark_;
+  Turn turn = turns_[count_ - 1];
+  turn.from = free_from_;
   mark_.reset();
   free_s_.reset();
   if (!turn.stayed) return;
@@ -79,7 +85,7 @@ void Coach::answer(const Turn& turn) noexcept {
 
 void Coach::mark(TurnWay way, std::optional<double> turns) noexcept {
   mark_ = Mark{time_s_, way, turns};
-  if (free_s_ && count_ > 0 && time_s_ - *free_s_ < kMarkedBeforeS) answer(turns_[count_ - 1]);
+  if (free_s_ && count_ > 0 && time_s_ - *free_s_ < kMarkedBeforeS) answer();
 }
 
 void Coach::look_at_mark() noexcept {

@@ -86,7 +86,7 @@ class Coach {
     std::optional<double> turns;
   };
   void keep(const Turn& turn) noexcept;
-  void answer(const Turn& turn) noexcept;
+  void answer() noexcept;
   void look_at_mark() noexcept;
   [[nodiscard]] Advice judge_settled(Advice advice) const noexcept;
   [[nodiscard]] Advice judge_last(Advice advice, double needed) const noexcept;
@@ -99,6 +99,7 @@ class Coach {
   double time_s_ = 0.0;
   std::optional<Mark> mark_;      // not answered yet
   std::optional<double> free_s_;  // when the newest turn settled that no mark has been laid to
+  SettledSpeed free_from_;        // and from where: a turn that goes on may have had a mark for its first part
   int marks_answered_ = 0, without_effect_ = 0;
   int votes_ = 0;  // that clockwise is faster, less those against
   bool by_itself_ = false;

@@ -18,13 +18,12 @@ constexpr double kIndependent_per_s = 1.0 / 0.4;  // means of 0.4 s
 
 }  // namespace
 
-double Turn::change_u95_percent() const noexcept { return std::hypot(from.u95_percent, to.u95_percent); }
-
 void TurnWatch::reset() noexcept { *this = TurnWatch(); }
 
 void TurnWatch::begin_anew(double time_s) noexcept {
   count_ = settled_count_ = 0;
   state_ = TurnState::learning;
+  grows_ = false;
   last_time_s_ = time_s;
 }
 
@@ -96,7 +95,7 @@ void TurnWatch::watch_settled(double time_s) noexcept {
   }
   learn(departure);
   find_usual();
-  if (last_ && last_->stayed && time_s - last_->settled_s < static_cast<double>(kMost) / kReadings_per_s)
+  if (grows_ && last_->stayed && time_s - last_->settled_s < static_cast<double>(kMost) / kReadings_per_s)
     last_->to = speed_of(0, settled_count_);
 }
 
@@ -108,6 +107,7 @@ bool TurnWatch::settle(double time_s) noexcept {
   const bool changed = std::abs(now.percent - from_.percent) > least;
   if (!changed && std::abs(peak_) < std::max(kJumpPercent, 2.0 * threshold(from_.u95_percent))) return false;
   last_ = Turn{began_s_, time_s, from_, now, changed, peak_};
+  grows_ = true;
   return true;
 }
 

@@ -35,7 +35,6 @@ struct Turn {
   bool stayed = true;         // false: it came back by itself
   double peak_percent = 0.0;  // the farthest that it got from where it began, signed
   [[nodiscard]] double change_percent() const noexcept { return to.percent - from.percent; }
-  [[nodiscard]] double change_u95_percent() const noexcept;
 };
 
 enum class TurnState : std::uint8_t {
@@ -93,6 +92,7 @@ class TurnWatch {
   TurnState state_ = TurnState::nothing;
   std::optional<Turn> last_;
   bool went_on_ = false;
+  bool grows_ = false;  // there is a last turn, and no gap since
 };
 
 }  // namespace four76

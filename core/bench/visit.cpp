@@ -9,8 +9,6 @@
 namespace four76 {
 namespace {
 
-constexpr double kChannelsApart_percent = 0.05;  // as ToneSession::channels_agree
-
 std::optional<double> percent_of(const std::optional<FlutterFigure>& figure) noexcept {
   return figure ? figure->percent : std::nullopt;
 }
@@ -110,8 +108,9 @@ std::optional<double> channels_apart_percent(const Measurement& measurement) noe
   if (measurement.channels.size() != 2 || !counts(measurement.channels[0]) || !counts(measurement.channels[1]))
     return std::nullopt;
   const MeasuredChannel &left = measurement.channels[0], &right = measurement.channels[1];
-  const double apart = std::abs(*left.speed_error_percent - *right.speed_error_percent);
-  return apart > std::max(kChannelsApart_percent, std::hypot(*left.u95_percent, *right.u95_percent)) ? apart : 0.0;
+  const bool agree =
+      speeds_agree(*left.speed_error_percent, *left.u95_percent, *right.speed_error_percent, *right.u95_percent);
+  return agree ? 0.0 : std::abs(*left.speed_error_percent - *right.speed_error_percent);
 }
 
 std::optional<double> spread_over_tape_percent(std::span<const Measurement> measurements) noexcept {

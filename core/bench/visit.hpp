@@ -83,8 +83,8 @@ struct VisitSpeed {
 };
 [[nodiscard]] std::optional<VisitSpeed> speed_of(const Measurement& measurement) noexcept;
 [[nodiscard]] VisitVerdict verdict_of(const Measurement& measurement) noexcept;
-// How far the channels' speeds lie apart, percent; nothing with one. Beyond what they may differ by, and beyond 0.05 %
-// (as ToneSession), something is wrong with the recording: both come off the same tape.
+// How far the channels' speeds lie apart, percent; nothing with one, 0 where they agree (see speeds_agree). Where they
+// do not, something is wrong with the recording: both come off the same tape.
 [[nodiscard]] std::optional<double> channels_apart_percent(const Measurement& measurement) noexcept;
 // Greatest less least speed over measurements at different places of a tape; nothing from fewer than two.
 [[nodiscard]] std::optional<double> spread_over_tape_percent(std::span<const Measurement> measurements) noexcept;

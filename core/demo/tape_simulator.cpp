@@ -8,7 +8,7 @@
 #include <numbers>
 #include <utility>
 
-#include "core/demo/gaussian_noise.hpp"
+#include "core/signal/gaussian_noise.hpp"
 
 namespace four76 {
 namespace {

@@ -19,7 +19,7 @@ constexpr double kSplitHz = 10.0;     // JIS C 5569 = IEC 386: wow below, flutte
 constexpr double kScrapeHz = 100.0;   // common practice
 // Of a fourth-order Butterworth filter's two pairs: 1 / (2 cos(pi / 8)) and 1 / (2 cos(3 pi / 8)).
 constexpr double kButterworthQ[] = {0.541196, 1.306563};
-constexpr double kAttenuationDb = 62.0;  // 60, and 2 in hand as in filters.cpp
+constexpr double kAttenuationDb = 60.0;
 constexpr double kPulseS = 0.05;
 constexpr double kSettled = 0.03;
 constexpr std::size_t kGrid = 1024;  // of the integrals over the band
@@ -99,9 +99,8 @@ double DeviationFilter::missing(double rate_hz) const noexcept {
 // Inverse Fourier transform of what is missing up to the middle of the transition, times Kaiser's window.
 void DeviationFilter::design_taps() {
   const double rate = config_.point_rate_hz;
-  const double beta = 0.1102 * (kAttenuationDb - 8.7);
-  const double transition = 2.0 * pi * (kStopHz - kHighestHz) / rate;
-  const auto half = static_cast<std::size_t>(std::ceil((kAttenuationDb - 7.95) / (2.285 * transition) / 2.0));
+  const KaiserWindow window(kAttenuationDb, kStopHz - kHighestHz, rate);
+  const auto half = static_cast<std::size_t>(window.half());
   const double step_hz = 0.5 * (kHighestHz + kStopHz) / static_cast<double>(kGrid);
   std::array<double, kGrid> wanted{};
   for (std::size_t i = 0; i < kGrid; ++i) wanted[i] = missing((static_cast<double>(i) + 0.5) * step_hz);
@@ -111,9 +110,7 @@ void DeviationFilter::design_taps() {
     const double turn = 2.0 * pi * step_hz / rate * static_cast<double>(n);
     double sum = 0.0;
     for (std::size_t i = 0; i < kGrid; ++i) sum += wanted[i] * std::cos(turn * (static_cast<double>(i) + 0.5));
-    const double edge = static_cast<double>(n) / static_cast<double>(half + 1);
-    const double window = bessel_i0(beta * std::sqrt(1.0 - edge * edge)) / bessel_i0(beta);
-    taps_[half + n] = taps_[half - n] = 2.0 * step_hz / rate * sum * window;
+    taps_[half + n] = taps_[half - n] = 2.0 * step_hz / rate * sum * (window.at(static_cast<int>(n)) / window.at(0));
   }
   ring_.assign(2 * taps_.size(), 0.0);
 }

@@ -23,6 +23,43 @@ bool at_least(const std::optional<double>& value, double limit) noexcept {
 
 }  // namespace
 
+void FlutterEvidence::add_level(const LevelReading& level) noexcept {
+  level_s = level.counted_s;
+  if (level.rms) level_rms_percent = level.rms->percent;
+  if (!level.dropouts) return;
+  dropouts_s = level.dropouts->watched_s;
+  dropouts_per_minute = level.dropouts->per_minute;
+  deepest_dropout_db = level.dropouts->deepest_db;
+}
+
+bool spoils_flutter(const Reading& reading) noexcept {
+  if (reading.status == Status::no_tone) return true;
+  if (reading.status == Status::measured || reading.reasons.empty()) return false;
+  switch (*reading.reasons.begin()) {
+    case Reason::no_tone:
+    case Reason::too_quiet:
+    case Reason::room_noise:
+    case Reason::competing_tone:
+    case Reason::mains_hum:
+    case Reason::voice_processing:
+    case Reason::narrow_capture: return true;
+    case Reason::clipping:
+    case Reason::capture_gap:
+    case Reason::tape_dropout:
+    case Reason::wrong_tone:
+    case Reason::channels_differ:
+    case Reason::too_short:
+    case Reason::not_steady: return false;
+  }
+  return true;
+}
+
+bool spoils_level(const Reading& reading) noexcept {
+  return reading.reasons.contains(Reason::voice_processing) || reading.reasons.contains(Reason::clipping) ||
+         reading.reasons.contains(Reason::capture_gap) || reading.reasons.contains(Reason::room_noise) ||
+         reading.reasons.contains(Reason::competing_tone);
+}
+
 std::string_view name_of(Thin thin) noexcept {
   switch (thin) {
     case Thin::not_measured: return "not_measured";

@@ -13,6 +13,7 @@
 #include "core/flutter/flutter_figures.hpp"
 #include "core/flutter/flutter_peaks.hpp"
 #include "core/flutter/known_parts.hpp"
+#include "core/flutter/level_flutter.hpp"
 #include "core/flutter/standards.hpp"
 #include "core/reading.hpp"
 
@@ -34,7 +35,14 @@ struct FlutterEvidence {
   double tolerance_percent = 0.5;  // common practice: service check
   double usual_weighted_percent = limits_of(Standard::portable_usual).weighted_percent;
   KnownParts known;
+
+  void add_level(const LevelReading& level) noexcept;
 };
+
+// What a reading is called off for that moves the phase as speed does, or the level, and is not the tape: figures of it
+// would be figures of the room or the device.
+[[nodiscard]] bool spoils_flutter(const Reading& reading) noexcept;
+[[nodiscard]] bool spoils_level(const Reading& reading) noexcept;
 
 enum class Thin : std::uint8_t { not_measured, too_short, below_noise, just_turned };
 [[nodiscard]] std::string_view name_of(Thin thin) noexcept;

@@ -51,8 +51,7 @@ LevelFlutter::LevelFlutter(const Config& config)
       until_kept_(decimation_),
       ring_(static_cast<std::size_t>(kRingS * rate_hz_)),
       sound_(ring_.size()),
-      block_points_(static_cast<std::size_t>(std::llround(kBlockS * rate_hz_))),
-      spectrum_({.point_rate_hz = config.point_rate_hz, .differenced = false}) {
+      block_points_(static_cast<std::size_t>(std::llround(kBlockS * rate_hz_))) {
   const Bandwidths found = bandwidths(taps_, config.point_rate_hz);
   noise_bandwidth_hz_ = found.noise_hz;
   power_bandwidth_hz_ = found.power_hz;
@@ -61,7 +60,6 @@ LevelFlutter::LevelFlutter(const Config& config)
 
 void LevelFlutter::reset() noexcept {
   dropouts_.reset();
-  spectrum_.reset();
   input_next_ = in_block_ = mean_count_ = silent_blocks_ = off_blocks_ = off_means_ = 0;
   settling_ = 0;
   last_mean_.reset();
@@ -69,7 +67,6 @@ void LevelFlutter::reset() noexcept {
   unsettled_ = taps_.size();
   kept_ = run_begin_ = counted_until_ = 0;
   block_ = whole_ = {};
-  full_level_.reset();
 }
 
 void LevelFlutter::process(std::span<const LevelPoint> points) noexcept {
@@ -84,7 +81,6 @@ void LevelFlutter::take(const LevelPoint& point) noexcept {
     const auto edge = static_cast<std::uint64_t>(std::ceil(kEdgeS * rate_hz_));
     for (std::uint64_t k = 1; k <= std::min(edge, kept_); ++k) sound_[ring_at(kept_ - k)] = 0;
   }
-  give_spectrum({point.amplitude, sound});
 
   const std::size_t length = taps_.size();
   input_[input_next_] = input_[input_next_ + length] = sound ? point.amplitude : 0.0F;
@@ -95,12 +91,6 @@ void LevelFlutter::take(const LevelPoint& point) noexcept {
   double level = 0.0;
   for (std::size_t k = 0; k < length; ++k) level += taps_[k] * static_cast<double>(input_[input_next_ + k]);
   keep(level, unsettled_ == 0);
-}
-
-void LevelFlutter::give_spectrum(const LevelPoint& point) noexcept {
-  if (!full_level_) return;
-  const DeviationPoint percent{100.0 * (static_cast<double>(point.amplitude) / *full_level_ - 1.0), point.valid};
-  spectrum_.process({&percent, 1});
 }
 
 void LevelFlutter::keep(double level, bool sound) noexcept {
@@ -144,7 +134,6 @@ void LevelFlutter::go_on(double mean) noexcept {
   if (mean_count_ == kBlocks) std::move(means_.begin() + 1, means_.end(), means_.begin());
   mean_count_ = std::min(mean_count_ + 1, kBlocks);
   means_[mean_count_ - 1] = mean;
-  if (!full_level_) full_level_ = mean;
   const auto stretch = static_cast<std::uint64_t>(kStretchS * rate_hz_);
   if (kept_ < counted_until_ + stretch + kHeldBackBlocks * block_points_) return;
   whole_.add(measure(counted_until_, counted_until_ + stretch));
@@ -166,8 +155,6 @@ void LevelFlutter::end_run(std::uint64_t until) noexcept {
   run_begin_ = counted_until_ = kept_;
   mean_count_ = off_blocks_ = off_means_ = 0;
   last_mean_.reset();
-  full_level_.reset();
-  spectrum_.reset();
 }
 
 // Squares of the level over a straight line through it, less 1, in percent; nothing from less than 5 s.
@@ -228,15 +215,6 @@ LevelReading LevelFlutter::whole(std::optional<double> noise_to_carrier) const n
   const std::uint64_t to = steady_until();
   if (to > counted_until_) power.add(measure(counted_until_, to));
   return read(power, dropouts_.whole(), noise_to_carrier);
-}
-
-std::span<const FlutterPeak> LevelFlutter::analyse() noexcept {
-  const auto view = spectrum_.analyse({});
-  std::size_t count = 0;
-  if (view)
-    for (const FlutterPeak& peak : view->peaks)
-      if (peak.rate_hz <= kHighestHz) peaks_[count++] = peak;
-  return {peaks_.data(), count};
 }
 
 }  // namespace four76

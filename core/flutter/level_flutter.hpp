@@ -3,7 +3,6 @@
 //
 //   points --> DropoutWatch --> [low-pass: flat to 40 Hz, 60 dB down from 85 Hz] --> 125 to 250 a second --> ring
 //   ring   --> in stretches of 10 s: over the straight line through it, less 1 --> root mean square in percent
-//          --> FlutterSpectrum: the rates that it holds, up to 40 Hz
 //
 // - Dropouts and what cannot be read do not count, nor what the low-pass smears of them: 40 ms to either side.
 // - The straight line takes what is slower: a sine of 0.2 Hz reads some 4 % too low, one of 0.5 Hz 1 % (derived:
@@ -16,7 +15,7 @@
 //   is taken out in power, as in noise_removal.hpp. Where it is stronger than dropouts are deep (0.17 of the level over
 //   5 ms, four sigma from a dropout's depth), they are not told.
 //
-// Memory some 50 KB, and the spectrum's. process() neither allocates nor throws.
+// Memory some 50 KB. process() neither allocates nor throws.
 #pragma once
 
 #include <array>
@@ -27,7 +26,6 @@
 #include <vector>
 
 #include "core/flutter/dropout_watch.hpp"
-#include "core/flutter/flutter_spectrum.hpp"
 #include "core/flutter/noise_removal.hpp"
 
 namespace four76 {
@@ -53,9 +51,6 @@ class LevelFlutter {
   // N0/C in 1/Hz over the same time; without it nothing is taken out.
   [[nodiscard]] LevelReading live(std::optional<double> noise_to_carrier) const noexcept;
   [[nodiscard]] LevelReading whole(std::optional<double> noise_to_carrier) const noexcept;
-  // The strongest rates up to 40 Hz, in percent of the level, since it was last turned, up to a minute; some
-  // milliseconds. Valid until the next call.
-  [[nodiscard]] std::span<const FlutterPeak> analyse() noexcept;
 
  private:
   struct Sum {
@@ -66,7 +61,6 @@ class LevelFlutter {
     }
   };
   void take(const LevelPoint& point) noexcept;
-  void give_spectrum(const LevelPoint& point) noexcept;
   void keep(double level, bool sound) noexcept;
   void end_block() noexcept;
   [[nodiscard]] bool departs(double level) const noexcept;
@@ -101,10 +95,6 @@ class LevelFlutter {
   std::optional<double> last_mean_;
   int settling_ = 0;  // blocks that may yet go by until the level is taken as it is
   Sum whole_;
-
-  FlutterSpectrum spectrum_;
-  std::optional<double> full_level_;  // what is 100 % in the spectrum
-  std::array<FlutterPeak, FlutterPeaks::kMost> peaks_{};
 };
 
 }  // namespace four76

@@ -10,10 +10,9 @@
 // - It runs 0.3 s late, so that a step of the mean is seen coming: there the mean is set free, and the step does not
 //   enter the wow. The dial's own window is never delayed by this: a step shows in it as fast as without.
 // - New rates come from the spectrum of what is left (WowRates), twice a second; those that fade are dropped.
-// - Never worse than the plain reading: each part is taken out with the share g that would have been right over the
-// last
-//   seconds, by the regression of what came on what had been foretold half a second before. Random wow cannot be
-//   foretold, and is left in.
+// - Never worse than the plain reading: each part is taken out with the share g that would have been right over
+//   the last seconds, by the regression of what came on what had been foretold half a second before. Random wow cannot
+//   be foretold, and is left in.
 //
 // Wow above 12 Hz the window averages out; below 0.25 Hz it is left in.
 #pragma once
@@ -26,7 +25,7 @@
 
 #include "core/flutter/step_watch.hpp"
 #include "core/flutter/wow_rates.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 
@@ -42,8 +41,6 @@ class WowCanceller {
   void add(const PhaseKnot& knot) noexcept;
   // Takes the phase of the wow out of knots, as far as it is known and to be trusted.
   void clean(std::span<PhaseKnot> knots) const noexcept;
-
-  [[nodiscard]] std::size_t parts() const noexcept { return parts_count_; }
 
  private:
   static constexpr std::size_t kMostParts = 12;

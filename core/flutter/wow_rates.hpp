@@ -30,8 +30,8 @@ class WowRates {
   static constexpr std::size_t kLongest = 512;
 
   explicit WowRates(const Config& config);
-  // `percent`: evenly spaced, oldest first, at most kLongest, voids as 0; it is used up. At least three turns of a rate
-  // must lie in it.
+  // `percent`: evenly spaced, oldest first, at most kLongest, voids as 0; it is used up. At least two and a half
+  // turns of a rate must lie in it.
   std::span<const WowSine> find(std::span<float> percent) noexcept;
 
  private:

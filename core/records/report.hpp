@@ -10,7 +10,7 @@
 #include <string_view>
 #include <vector>
 
-#include "core/bench/speed_watch.hpp"
+#include "core/bench/since_last.hpp"
 #include "core/bench/visit.hpp"
 #include "core/records/card.hpp"
 

@@ -19,15 +19,24 @@ double bessel_i0(double x) noexcept {
   return sum;
 }
 
+KaiserWindow::KaiserWindow(double attenuation_db, double transition_hz, double sample_rate_hz) noexcept {
+  const double in_hand_db = attenuation_db + 2.0;
+  beta_ = 0.1102 * (in_hand_db - 8.7);
+  const double transition = 2.0 * pi * transition_hz / sample_rate_hz;
+  half_ = static_cast<int>(std::ceil((in_hand_db - 7.95) / (2.285 * transition) / 2.0));
+}
+
+double KaiserWindow::at(int n) const noexcept {
+  const double edge = static_cast<double>(n) / (half_ + 1);
+  return bessel_i0(beta_ * std::sqrt(1.0 - edge * edge));
+}
+
 std::vector<double> design_lowpass(const LowpassSpec& spec) {
   assert(spec.pass_hz > 0.0 && spec.stop_hz > spec.pass_hz && spec.stop_hz <= spec.sample_rate_hz / 2.0 + 1e-9 &&
          "a low-pass needs 0 < pass < stop <= half the rate");
   assert(spec.attenuation_db >= 50.0 && "the formula for beta holds above 50 dB");
-  // Two decibels in hand: the window method's formula is an approximation, and short filters miss it by more than one.
-  const double attenuation_db = spec.attenuation_db + 2.0;
-  const double beta = 0.1102 * (attenuation_db - 8.7);
-  const double transition = 2.0 * pi * (spec.stop_hz - spec.pass_hz) / spec.sample_rate_hz;
-  const auto half = static_cast<int>(std::ceil((attenuation_db - 7.95) / (2.285 * transition) / 2.0));
+  const KaiserWindow window(spec.attenuation_db, spec.stop_hz - spec.pass_hz, spec.sample_rate_hz);
+  const int half = window.half();
   const double cutoff = (spec.pass_hz + spec.stop_hz) / spec.sample_rate_hz;  // twice the cut-off in cycles a sample
 
   std::vector<double> taps(static_cast<std::size_t>(2 * half + 1));
@@ -35,8 +44,7 @@ std::vector<double> design_lowpass(const LowpassSpec& spec) {
   for (int n = -half; n <= half; ++n) {
     const double x = pi * cutoff * n;
     const double sinc = n == 0 ? 1.0 : std::sin(x) / x;
-    const double edge = static_cast<double>(n) / (half + 1);
-    const double tap = sinc * bessel_i0(beta * std::sqrt(1.0 - edge * edge));
+    const double tap = sinc * window.at(n);
     taps[static_cast<std::size_t>(n + half)] = tap;
     sum += tap;
   }

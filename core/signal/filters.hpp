@@ -26,6 +26,20 @@ std::vector<double> design_lowpass(const LowpassSpec& spec);
 // H at a frequency given in cycles a sample, counted from the centre tap (real for symmetrical taps).
 std::complex<double> frequency_response(std::span<const double> taps, double cycles_per_sample) noexcept;
 
+// Kaiser's window for that deviation and transition, two decibels in hand: the formulas are an approximation, and short
+// filters miss them by more than one.
+class KaiserWindow {
+ public:
+  KaiserWindow(double attenuation_db, double transition_hz, double sample_rate_hz) noexcept;
+  [[nodiscard]] int half() const noexcept { return half_; }  // taps to either side of the middle one
+  // Unscaled: I0(beta) at n = 0.
+  [[nodiscard]] double at(int n) const noexcept;
+
+ private:
+  double beta_;
+  int half_;
+};
+
 // The modified Bessel function I0 by its power series.
 double bessel_i0(double x) noexcept;
 

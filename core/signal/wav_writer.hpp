@@ -11,7 +11,7 @@
 #include <optional>
 #include <span>
 
-#include "core/demo/gaussian_noise.hpp"
+#include "core/signal/gaussian_noise.hpp"
 
 namespace four76 {
 

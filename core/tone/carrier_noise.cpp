@@ -11,8 +11,6 @@ namespace four76 {
 
 namespace {
 constexpr double kLowestHz = 30.0;
-// A line counts when its bin holds this many times the noise density's share.
-constexpr double kLineOverNoise = 30.0;
 }  // namespace
 
 CarrierNoise::CarrierNoise(const Config& config)
@@ -21,7 +19,6 @@ CarrierNoise::CarrierNoise(const Config& config)
       window_(hann_window(kSize)),
       frame_(kSize),
       ring_(kSize),
-      recent_(kSize / 2 + 1),
       newest_(kSize / 2 + 1),
       scratch_(kSize / 2 + 1) {
   const double bin_hz = config.point_rate_hz / static_cast<double>(kSize);
@@ -32,7 +29,6 @@ CarrierNoise::CarrierNoise(const Config& config)
 void CarrierNoise::reset() noexcept {
   fill_ = frames_ = 0;
   total_density_ = recent_density_ = 0.0;
-  std::fill(recent_.begin(), recent_.end(), 0.0F);
 }
 
 void CarrierNoise::process(std::span<const float> in_phase, bool valid) noexcept {
@@ -69,8 +65,6 @@ void CarrierNoise::add_frame() noexcept {
   ++frames_;
   const double keep = std::min(std::exp(-static_cast<double>(kHop) / config_.point_rate_hz / config_.averaging_s),
                                1.0 - 1.0 / static_cast<double>(frames_));
-  for (std::size_t k = 0; k < recent_.size(); ++k)
-    recent_[k] = static_cast<float>(keep) * recent_[k] + static_cast<float>(1.0 - keep) * newest_[k];
   const double newest = density(newest_);
   recent_density_ = keep * recent_density_ + (1.0 - keep) * newest;
   total_density_ += newest;
@@ -84,19 +78,6 @@ std::optional<double> CarrierNoise::recent_noise_to_carrier() const noexcept {
 std::optional<double> CarrierNoise::total_noise_to_carrier() const noexcept {
   if (frames_ == 0) return std::nullopt;
   return total_density_ / static_cast<double>(frames_);
-}
-
-std::optional<CarrierNoise::Line> CarrierNoise::strongest_line() const noexcept {
-  if (frames_ < 4) return std::nullopt;
-  const auto first = recent_.begin() + static_cast<std::ptrdiff_t>(first_bin_);
-  const auto last = recent_.begin() + static_cast<std::ptrdiff_t>(last_bin_) + 1;
-  const auto peak = std::max_element(first, last);
-  if (static_cast<double>(*peak) < kLineOverNoise * recent_density_) return std::nullopt;
-  const double bin_hz = config_.point_rate_hz / static_cast<double>(kSize);
-  // One interferer of relative amplitude a leaves a sine of amplitude a in the in-phase part: mean square a^2 / 2 over
-  // Hann's noise bandwidth.
-  const double mean_square = static_cast<double>(*peak) * kHannNoiseBandwidthBins * bin_hz;
-  return Line{static_cast<double>(peak - recent_.begin()) * bin_hz, std::sqrt(2.0 * mean_square)};
 }
 
 }  // namespace four76

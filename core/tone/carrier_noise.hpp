@@ -4,7 +4,7 @@
 // of the amplitude (the part in phase with the track) shows the noise around the tone with the wow taken out:
 //   one-sided density of (in-phase / A) = N0 / C,   C = A^2 / 2   (derived: additive white noise of density N0).
 // The density is the median of the spectrum from 30 Hz to the track's modulation bandwidth, over ln 2 (the median of an
-// exponential): lines and the tape's own slow changes of level do not enter it. Lines are reported beside it.
+// exponential): lines and the tape's own slow changes of level do not enter it.
 #pragma once
 
 #include <cstddef>
@@ -31,13 +31,6 @@ class CarrierNoise {
   // N0/C in 1/Hz; nothing before the first whole frame (a quarter of a second).
   [[nodiscard]] std::optional<double> recent_noise_to_carrier() const noexcept;
   [[nodiscard]] std::optional<double> total_noise_to_carrier() const noexcept;
-  // The largest line in the recent spectrum: its distance from the tone and its amplitude relative to it, where it
-  // stands out of the noise.
-  struct Line {
-    double offset_hz = 0.0;
-    double relative_amplitude = 0.0;
-  };
-  [[nodiscard]] std::optional<Line> strongest_line() const noexcept;
 
  private:
   static constexpr std::size_t kSize = 256;
@@ -48,8 +41,7 @@ class CarrierNoise {
   Config config_;
   RealFft fft_;
   std::vector<float> window_, frame_, ring_;
-  std::vector<float> recent_;  // spectrum relative to the carrier, 1/Hz
-  std::vector<float> newest_;
+  std::vector<float> newest_;  // spectrum relative to the carrier, 1/Hz
   mutable std::vector<float> scratch_;
   std::size_t first_bin_, last_bin_;
   std::size_t fill_ = 0;

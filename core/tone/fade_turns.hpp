@@ -7,36 +7,30 @@
 // of 100 cases).
 #pragma once
 
-#include <array>
 #include <cstddef>
 
-#include "core/tone/phase_record.hpp"
+#include "core/signal/running_deviation.hpp"
+#include "core/tone/knot_side.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 
 class FadeTurns {
  public:
+  static constexpr double kMemoryKnots = 400.0;  // of the level and the speed between the fades
   void reset() noexcept { *this = FadeTurns(); }
   // Takes the newest knot and whether it is faded; gives back the size of the turn, in cycles, of a fade that is now
   // complete with enough knots behind it, else 0.
   [[nodiscard]] double add(const PhaseKnot& knot, bool faded) noexcept;
 
  private:
-  static constexpr std::size_t kSide = 3;
-  struct Side {
-    std::array<PhaseKnot, kSide> knots{};
-    std::size_t count = 0;
-    void push(const PhaseKnot& knot) noexcept;
-    [[nodiscard]] double speed_hz() const noexcept;
-  };
   [[nodiscard]] bool sways() const noexcept;
   void watch_level(const PhaseKnot& knot) noexcept;
-  void watch_speed() noexcept;
   [[nodiscard]] double turn_of(double gap_s) const noexcept;
-  Side before_, after_;
+  KnotSide<3> before_, after_;
   double mean_log_ = 0.0, deviation_log_ = 0.0;  // of the level between the fades; mean of the absolute deviation
-  double mean_hz_ = 0.0, variance_hz2_ = 0.0;    // of the speed between the fades
-  std::size_t levels_ = 0, speeds_ = 0;
+  std::size_t levels_ = 0;
+  RunningDeviation speed_hz_{kMemoryKnots};  // between the fades
   bool fading_ = false;
 };
 

@@ -22,11 +22,11 @@
 #include "core/flutter/flutter_figures.hpp"
 #include "core/flutter/flutter_spectrum.hpp"
 #include "core/flutter/level_flutter.hpp"
-#include "core/flutter/phase_difference.hpp"
 #include "core/flutter/range_trace.hpp"
 #include "core/flutter/start_up.hpp"
 #include "core/tone/interference.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/phase_difference.hpp"
+#include "core/tone/phase_knot.hpp"
 #include "core/tone/tone_track.hpp"
 
 namespace four76 {

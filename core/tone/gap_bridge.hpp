@@ -12,7 +12,9 @@
 #include <cstdint>
 #include <span>
 
-#include "core/tone/phase_record.hpp"
+#include "core/signal/running_deviation.hpp"
+#include "core/tone/knot_side.hpp"
+#include "core/tone/phase_knot.hpp"
 
 namespace four76 {
 
@@ -27,26 +29,24 @@ class GapBridge {
 
  private:
   enum class State { running, gap, landing };
-  static constexpr std::size_t kSide = 4;     // knots for the speed before
-  static constexpr std::size_t kLanding = 2;  // and after the gap
+  static constexpr std::size_t kSide = 4;        // knots for the speed before
+  static constexpr std::size_t kLanding = 2;     // and after the gap
+  static constexpr double kMemoryKnots = 200.0;  // of the local speed: some two seconds
   void give(PhaseKnot knot) noexcept;
   void give_held(bool valid) noexcept;
   void remember(const PhaseKnot& knot) noexcept;
-  [[nodiscard]] double speed_before_hz() const noexcept;
   void land() noexcept;
 
   State state_ = State::running;
   std::uint32_t segment_ = 1;
   double shift_cycles_ = 0.0;
   bool must_break_ = false;
-  std::array<PhaseKnot, kSide> before_{};
-  std::size_t before_count_ = 0;
+  KnotSide<kSide> before_;
   std::array<PhaseKnot, kLanding> held_{};
   std::size_t held_count_ = 0;
   std::array<PhaseKnot, kLanding + 1> given_{};
   std::size_t given_count_ = 0;
-  double mean_hz_ = 0.0, variance_hz2_ = 0.0;  // of the local speed, over some two seconds
-  std::size_t speeds_ = 0;
+  RunningDeviation speed_hz_{kMemoryKnots};  // the local speed
 };
 
 }  // namespace four76

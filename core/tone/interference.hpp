@@ -40,7 +40,7 @@ Interferers find_interferers(std::span<const float> power, double first_hz, doub
                              std::span<float> scratch) noexcept;
 
 // 50 or 60 where the frequency lies on a harmonic of the mains within that tolerance. The grid itself keeps its
-// frequency within some 0.1 % (common practice), so the tolerance grows with the harmonic.
+// frequency within 0.04 % from day to day (common practice), so the tolerance grows with the harmonic.
 std::optional<double> mains_of(double frequency_hz, double tolerance_hz) noexcept;
 
 }  // namespace four76

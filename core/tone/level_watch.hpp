@@ -29,7 +29,7 @@ class LevelWatch {
   [[nodiscard]] double low_share() const noexcept;  // of the blocks, 4 dB or more under the usual level
 
  private:
-  // Counts of a level in decibels, one bin a decibel; its median.
+  // Counts of a level in decibels, one bin a decibel; its quantiles.
   class Histogram {
    public:
     void add(double db) noexcept;

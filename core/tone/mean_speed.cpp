@@ -1,14 +1,14 @@
 #include "core/tone/mean_speed.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cassert>
 #include <cmath>
 #include <numbers>
-#include <utility>
 
 #include "core/signal/statistics.hpp"
 #include "core/signal/uncertainty.hpp"
+#include "core/tone/segments.hpp"
+#include "core/tone/wow_projection.hpp"
 
 namespace four76 {
 
@@ -21,131 +21,7 @@ constexpr double kLeastStretchS = 0.05;
 constexpr double kDownWeightAbove = 4.0;  // times the median scatter
 // The measuring chain's own error of phase (single precision taps): seen as 3e-7 cycles, entered as ten times that.
 constexpr double kChainCycles = 3e-6;
-
-// Calls f(first, last) for each run of knots that share a segment and have weight.
-template <typename F>
-void for_each_segment(std::span<const PhaseKnot> knots, F&& f) {
-  std::size_t first = 0;
-  while (first < knots.size()) {
-    std::size_t last = first + 1;
-    while (last < knots.size() && knots[last].segment == knots[first].segment) ++last;
-    f(first, last);
-    first = last;
-  }
-}
-
-// How many polynomials: enough to be sure, few enough to stay near 0 Hz (order n looks at about n / 2T).
-std::size_t wow_orders(double trusted_s) noexcept {
-  if (trusted_s < 1.0) return 2;
-  if (trusted_s < 20.0) return 4;
-  return trusted_s < 60.0 ? 6 : 8;
-}
-constexpr std::size_t kMostOrders = 8;
-
-// The filters and the search leave some 30 ms at either end unseen; wow averages itself out over a longer gap.
-constexpr double kUnseenEdgeS = 0.03;
 constexpr double kWowRules = 10.0;  // times the noise: the line's slope is the better mean up to there
-constexpr float kBlurredScatter = 0.05F;
-constexpr std::size_t kMostBlurred = 20;
-constexpr double kGapCountsS = 0.6;
-
-// Integral over -1 to 1 of the square of the integral of P_n, from (2n+1) P_n = P'_{n+1} - P'_{n-1}.
-double slope_weight(double n) noexcept {
-  return 2.0 / ((2.0 * n + 1.0) * (2.0 * n + 1.0)) * (1.0 / (2.0 * n + 3.0) + 1.0 / (2.0 * n - 1.0));
-}
-
-struct PolynomialParts {
-  std::array<double, kMostOrders> b{};  // (2/T) integral of the residual phase times P_n, n = 2, 3, ...; cycles
-  double plain_hz = 0.0;                // plain mean of the residual frequency
-  double unseen_s = 0.0;                // root of the sum of squares of the gaps' lengths, the edges among them
-  double deviation_hz = 0.0;            // RMS of the residual frequency from knot to knot
-  double plain_s = 0.0;                 // the time behind plain_hz
-  double ends_s = 0.0;                  // sum of the inverse spans of the knots at its ends, 1/s
-
-  // What noise does to plain_hz: a knot's phase is known to sqrt(N0/C / (2 span)) radians.
-  [[nodiscard]] double ends_hz(double noise_to_carrier) const noexcept {
-    return plain_s > 0.0 ? std::sqrt(noise_to_carrier / 2.0 * ends_s) / (2.0 * pi) / plain_s : 0.0;
-  }
-};
-
-// The outermost knots whose phase is not blurred by a fade or a burst that begins or ends there.
-std::pair<std::size_t, std::size_t> clear_ends(std::span<const PhaseKnot> knots, std::size_t first,
-                                               std::size_t last) noexcept {
-  const auto blurred = [&](std::size_t i) { return !knots[i].valid || knots[i].scatter > kBlurredScatter; };
-  std::size_t a = first;
-  std::size_t b = last;
-  while (a < last && a < first + kMostBlurred && blurred(a)) ++a;
-  while (b > a && b + kMostBlurred > last && blurred(b)) --b;
-  if (!knots[a].valid || blurred(a)) a = first;
-  if (!knots[b].valid || blurred(b)) b = last;
-  return {a, b};
-}
-
-// Time runs over the trusted spans only, gaps closed; each segment's residual phase has its own offset taken out.
-PolynomialParts project(std::span<const PhaseKnot> knots, const MeanSpeed& mean, std::size_t orders) noexcept {
-  PolynomialParts parts;
-  double elapsed_s = 0.0;
-  double deviation_square = 0.0;
-  double deviation_s = 0.0;
-  double gap_square = 2.0 * kUnseenEdgeS * kUnseenEdgeS;
-  double seen_until_s = mean.first_s;
-  for_each_segment(knots, [&](std::size_t first, std::size_t last) {
-    const auto residual = [&](std::size_t i) {
-      return knots[i].phase_cycles - knots[first].phase_cycles -
-             mean.frequency_hz * (knots[i].time_s - knots[first].time_s);
-    };
-    double offset = 0.0;
-    double span_s = 0.0;
-    std::size_t valid_first = last;
-    std::size_t valid_last = first;
-    for (std::size_t i = first; i < last; ++i) {
-      if (!knots[i].valid) continue;
-      valid_first = std::min(valid_first, i);
-      valid_last = i;
-      offset += knots[i].span_s * residual(i);
-      span_s += knots[i].span_s;
-    }
-    if (span_s <= 0.0) return;
-    offset /= span_s;
-    for (std::size_t i = first; i < last; ++i) {
-      if (!knots[i].valid) continue;
-      if (i == valid_first) {  // the phase was not carried to here
-        const double gap_s = std::min(kGapCountsS, knots[i].time_s - knots[i].span_s / 2.0 - seen_until_s);
-        if (gap_s > 0.001) gap_square += gap_s * gap_s;
-      }
-      seen_until_s = knots[i].time_s + knots[i].span_s / 2.0;
-      if (i > first && knots[i - 1].valid) {
-        const double dt = knots[i].time_s - knots[i - 1].time_s;
-        const double cycles = residual(i) - residual(i - 1);
-        deviation_square += cycles * cycles / dt;
-        deviation_s += dt;
-      }
-      const double x = 2.0 * (elapsed_s + knots[i].span_s / 2.0) / mean.trusted_s - 1.0;
-      elapsed_s += knots[i].span_s;
-      double before = 1.0;
-      double now = x;
-      for (std::size_t j = 0; j < orders; ++j) {  // Bonnet's recursion
-        const auto n = static_cast<double>(j + 1);
-        const double next = ((2.0 * n + 1.0) * x * now - n * before) / (n + 1.0);
-        before = now;
-        now = next;
-        parts.b[j] += 2.0 / mean.trusted_s * knots[i].span_s * (residual(i) - offset) * now;
-      }
-    }
-    const auto [end_first, end_last] = clear_ends(knots, valid_first, valid_last);
-    parts.plain_hz += residual(end_last) - residual(end_first);
-    parts.plain_s += knots[end_last].time_s - knots[end_first].time_s;
-    parts.ends_s += 1.0 / knots[end_first].span_s + 1.0 / knots[end_last].span_s;
-  });
-  parts.plain_hz = parts.plain_s > 0.0 ? parts.plain_hz / parts.plain_s : 0.0;
-  parts.deviation_hz = deviation_s > 0.0 ? std::sqrt(deviation_square / deviation_s) : 0.0;
-  parts.unseen_s = std::sqrt(gap_square);
-  return parts;
-}
-
-}  // namespace
-
-namespace {
 
 double level_kurtosis(std::span<const PhaseKnot> knots) noexcept {
   double sum = 0.0;
@@ -286,7 +162,7 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
                            MeanSpeed& mean) noexcept {
   const std::size_t orders = wow_orders(mean.trusted_s);
   const double total_s = mean.trusted_s;
-  const PolynomialParts parts = project(knots, mean, orders);
+  const WowProjection parts = project_wow(knots, mean, orders);
 
   double ratio = 0.0;    // squares over what noise alone puts there: chi-square where there is no wow
   double density = 0.0;  // two-sided, Hz^2/Hz, mean over the orders

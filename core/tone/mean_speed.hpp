@@ -20,6 +20,7 @@
 #include <span>
 #include <vector>
 
+#include "core/tone/phase_knot.hpp"
 #include "core/tone/phase_record.hpp"
 
 namespace four76 {
@@ -47,7 +48,7 @@ enum class MeanOf { line, stretch };
 class MeanSpeedFit {
  public:
   explicit MeanSpeedFit(std::size_t most_knots = PhaseRecord::kCapacity);
-  // Nothing where fewer than three knots, or less than 0.05 s, can be used. `noise_to_carrier` is N0/C in 1/Hz.
+  // Nothing where no segment has two knots that can be used, or less than 0.05 s can. `noise_to_carrier`: N0/C in 1/Hz.
   std::optional<MeanSpeed> fit(std::span<const PhaseKnot> knots, double noise_to_carrier,
                                MeanOf mean_of = MeanOf::line) noexcept;
 

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "core/tone/interference.hpp"
-#include "core/tone/tone_session.hpp"
+#include "core/tone/spectrum_view.hpp"
 
 namespace four76 {
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "core/tone/nominal_tones.hpp"
+#include "core/tone/segments.hpp"
 
 namespace four76 {
 
@@ -57,12 +58,9 @@ void find_local_of_segment(std::span<PhaseKnot> knots, std::span<double> local_h
 }  // namespace
 
 void ToneChoice::find_local(std::span<PhaseKnot> knots) noexcept {
-  for (std::size_t first = 0; first < knots.size();) {
-    std::size_t last = first;
-    while (last < knots.size() && knots[last].segment == knots[first].segment) ++last;
+  for_each_segment(knots, [&](std::size_t first, std::size_t last) {
     find_local_of_segment(knots.subspan(first, last - first), std::span(local_hz_).subspan(first, last - first));
-    first = last;
-  }
+  });
 }
 
 std::size_t ToneChoice::find_groups(std::span<const PhaseKnot> knots, double nominal_hz,

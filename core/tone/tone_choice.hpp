@@ -10,6 +10,7 @@
 #include <span>
 #include <vector>
 
+#include "core/tone/phase_knot.hpp"
 #include "core/tone/phase_record.hpp"
 
 namespace four76 {

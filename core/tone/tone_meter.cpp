@@ -13,15 +13,7 @@ namespace {
 constexpr std::size_t kMostChosen = PhaseRecord::kCapacity + StepDetector::kSpan;
 constexpr double kSearchEveryS = 0.05;
 constexpr double kVerifyEveryS = 1.0;
-constexpr double kDropoutShare = 0.35;  // of the usual amplitude: 9 dB down
-constexpr double kQuietShare = 0.7;     // below it a room's own nulls make the scatter
-constexpr double kDisturbedScatter = 0.1;
-constexpr double kDisturbedLog = 1.8;         // six times the usual
-constexpr std::size_t kLostSamplesKnots = 2;  // so many knots lost samples disturb: StepDetector's business
-constexpr double kSlowShare = 0.003;          // of a knot: some three seconds
-constexpr double kTurnShare = 0.5;            // where a room starts to turn the phase
-constexpr double kHopelessScatter = 1.0;      // of a point; the ten of a knot together still carry its phase
-constexpr double kLeastCoherence = 0.35;
+constexpr double kTurnShare = 0.5;           // of the usual amplitude: where a room starts to turn the phase
 constexpr std::size_t kSnatchKnots = 80;     // those in which it was being lost among them
 constexpr std::size_t kLostAfterKnots = 30;  // 0.3 s
 constexpr double kStrayShare = 0.04;         // of the nominal: another tone, not wow
@@ -61,6 +53,7 @@ void ToneMeter::reset() noexcept {
   steps_.reset();
   bridge_.reset();
   fade_turns_.reset();
+  judge_.reset();
   builder_.reset();
   noise_.reset();
   zoom_.reset();
@@ -75,12 +68,10 @@ void ToneMeter::reset() noexcept {
   sample_count_ = search_from_ = 0;
   next_search_ = search_.span_samples();
   tracking_ = false;
-  disturbed_run_ = invalid_run_ = knots_since_lock_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
+  invalid_run_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
   power_share_ = best_share_ = 0.0;
   strays_ = 0;
-  reference_amplitude_ = usual_log_scatter_ = steady_hz_ = pending_dropout_s_ = 0.0;
-  coherence_ = 1.0;
-  total_ = {};
+  steady_hz_ = 0.0;
   recent_step_s_ = -1e9;
 }
 
@@ -118,9 +109,8 @@ void ToneMeter::search() noexcept {
       std::copy(history_.begin() + static_cast<std::ptrdiff_t>(history_next_), history_.end(), newest_.begin());
   std::copy(history_.begin(), history_.begin() + static_cast<std::ptrdiff_t>(history_next_), unrolled);
   if (tracking_) {
-    verify_tone();
-    update_interference();
     next_search_ = sample_count_ + verify_interval_;
+    if (verify_tone()) update_interference();
     return;
   }
   next_search_ = sample_count_ + search_interval_;
@@ -140,12 +130,11 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   builder_.reset();
   tracking_ = true;
   ++locks_;
-  total_before_lock_ = total_;
+  judge_.lock();
   level_watch_before_lock_ = level_watch_;
-  invalid_run_ = knots_since_lock_ = disturbed_run_ = 0;
+  invalid_run_ = 0;
   strays_ = 0;
-  coherence_ = 1.0;
-  reference_amplitude_ = steady_hz_ = pending_dropout_s_ = 0.0;
+  steady_hz_ = 0.0;
   next_search_ = sample_count_ + verify_interval_;
   auto rest = std::span<const float>(newest_).last(static_cast<std::size_t>(sample_count_ - first));
   while (!rest.empty() && tracking_) {
@@ -166,29 +155,25 @@ void ToneMeter::track(std::span<const float> samples) noexcept {
 }
 
 void ToneMeter::take_knot(PhaseKnot knot) noexcept {
-  longest_lock_knots_ = std::max(longest_lock_knots_, ++knots_since_lock_);
   const bool lost = lost_samples_in(knot);
-  knot.valid = judge(knot, lost);
-  knot.level_valid = !lost && (knot.valid || disturbed_run_ == 0);
+  knot.valid = judge_.judge(knot, lost);
+  knot.level_valid = !lost && (knot.valid || !judge_.disturbed());
+  longest_lock_knots_ = std::max(longest_lock_knots_, judge_.knots_since_lock());
   const auto amplitude = static_cast<double>(knot.amplitude);
   level_watch_.add(knot.time_s, amplitude, static_cast<double>(knot.scatter) * amplitude * amplitude);
   noise_.process(builder_.in_phase(), knot.valid);
   invalid_run_ = knot.valid ? 0 : invalid_run_ + 1;
   for (const PhaseKnot& ready : bridge_.add(knot, lost)) check(ready);
-  if (invalid_run_ > kLostAfterKnots || (coherence_ < kLeastCoherence && knots_since_lock_ > kLostAfterKnots))
+  if (invalid_run_ > kLostAfterKnots || (judge_.incoherent() && judge_.knots_since_lock() > kLostAfterKnots))
     lose_tone();
 }
 
 void ToneMeter::check(PhaseKnot knot) noexcept {
-  knot.turn_cycles = static_cast<float>(fade_turns_.add(knot, faded(knot, kTurnShare)));
+  knot.turn_cycles = static_cast<float>(fade_turns_.add(knot, judge_.faded(knot, kTurnShare)));
   if (const auto checked = steps_.add(knot)) store(*checked);
   if (!steps_.stepped()) return;
-  total_.gap_s += knot.span_s;
+  judge_.add_gap(knot.span_s);
   recent_step_s_ = knot.time_s;
-}
-
-bool ToneMeter::faded(const PhaseKnot& knot, double share) const noexcept {
-  return reference_amplitude_ > 0.0 && static_cast<double>(knot.amplitude) < share * reference_amplitude_;
 }
 
 bool ToneMeter::lost_samples_in(const PhaseKnot& knot) const noexcept {
@@ -197,50 +182,10 @@ bool ToneMeter::lost_samples_in(const PhaseKnot& knot) const noexcept {
                               (knot.time_s + reach_s) * config_.sample_rate_hz);
 }
 
-// Something sounds beside the tone for a while: speech, a note, a beep. What is there all the time becomes the usual
-// within some seconds.
-bool ToneMeter::disturbed(const PhaseKnot& knot) noexcept {
-  const double log_scatter = std::log(static_cast<double>(knot.scatter) + 1e-9);
-  if (knots_since_lock_ <= 1) usual_log_scatter_ = log_scatter;
-  const bool far_above = log_scatter > std::max(std::log(kDisturbedScatter), usual_log_scatter_ + kDisturbedLog);
-  const double share = far_above ? kSlowShare : std::max(0.01, 1.0 / static_cast<double>(knots_since_lock_));
-  usual_log_scatter_ += share * (log_scatter - usual_log_scatter_);
-  disturbed_run_ = far_above ? disturbed_run_ + 1 : 0;
-  return disturbed_run_ > kLostSamplesKnots;
-}
-
-bool ToneMeter::judge(const PhaseKnot& knot, bool lost) noexcept {
-  const double quality = 1.0 / (1.0 + 2.0 * static_cast<double>(knot.scatter));
-  coherence_ += 0.04 * (quality - coherence_);
-  if (lost) {
-    total_.gap_s += knot.span_s;
-    return false;
-  }
-  const bool is_faded = faded(knot, kDropoutShare);
-  if (is_faded) pending_dropout_s_ += knot.span_s;
-  if (!faded(knot, kQuietShare) && disturbed(knot)) {
-    total_.noisy_s += knot.span_s;
-    return false;
-  }
-  // What fades is kept as long as it stands out of the noise: in a live room the phase runs fast just where the level
-  // falls, and to leave that out would bend the mean.
-  if (static_cast<double>(knot.scatter) > kHopelessScatter) {
-    if (!is_faded) total_.noisy_s += knot.span_s;
-    return false;
-  }
-  if (is_faded) return true;
-  const double share = std::max(0.02, 1.0 / static_cast<double>(knots_since_lock_));  // half a second
-  reference_amplitude_ += share * (static_cast<double>(knot.amplitude) - reference_amplitude_);
-  total_.good_s += knot.span_s;
-  total_.dropout_s += pending_dropout_s_;  // the tone came back: it was a dropout, not its end
-  pending_dropout_s_ = 0.0;
-  return true;
-}
-
 void ToneMeter::store(const PhaseKnot& knot) noexcept {
   record_.add(knot);
   wow_.add(knot);
-  const bool flutter_counts = knot.valid && !knot.broken && !faded(knot, kDropoutShare);
+  const bool flutter_counts = knot.valid && !knot.broken && !judge_.faded(knot, KnotJudge::kDropoutShare);
   flutter_.judge(knot, flutter_counts, noise_.recent_noise_to_carrier());
   if (recent_end_ == recent_.size()) {
     const std::size_t half = recent_.size() / 2;
@@ -254,8 +199,8 @@ void ToneMeter::lose_tone() noexcept {
   for (const PhaseKnot& knot : bridge_.end()) check(knot);
   for (const PhaseKnot& knot : steps_.held_back()) store(knot);
   steps_.reset();
-  if (knots_since_lock_ < kSnatchKnots) {  // a vowel or a note: it says nothing about tape and device
-    total_ = total_before_lock_;
+  if (judge_.knots_since_lock() < kSnatchKnots) {  // a vowel or a note: it says nothing about tape and device
+    judge_.forget_lock();
     level_watch_ = level_watch_before_lock_;
   }
   level_watch_.lost();
@@ -268,16 +213,17 @@ void ToneMeter::lose_tone() noexcept {
   wow_.reset();
 }
 
-void ToneMeter::verify_tone() noexcept {
+bool ToneMeter::verify_tone() noexcept {
   const auto found = search_.find(newest_);
   const bool stray = found &&
                      std::abs(found->frequency_hz - track_.frequency_hz()) > kStrayShare * config_.nominal_hz &&
-                     found->amplitude > 2.0 * reference_amplitude_;
+                     found->amplitude > 2.0 * judge_.reference_amplitude();
   // Something stronger beside the tone may have caught the loop.
   const bool caught = std::abs(track_.frequency_hz() / config_.nominal_hz - 1.0) > kSearchRange + kBeyondRange;
   if (caught) strays_ = kStraysToSwitch;
   strays_ = stray || caught ? strays_ + 1 : 0;
   if (strays_ >= kStraysToSwitch) lose_tone();
+  return tracking_;
 }
 
 void ToneMeter::update_interference() noexcept {

@@ -1,11 +1,11 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
 //   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
-//                                  +----> ToneTrack -> KnotBuilder -> GapBridge -> StepDetector -> recent knots ->
-//                                  dial, calm
-//                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
-//                                             |                                         +-> FlutterWatch
-//                                             +-> ZoomSpectrum -> Interferers
+//                 +-> ToneTrack -> KnotBuilder -> KnotJudge -> GapBridge -> FadeTurns -> StepDetector -+
+//                         |             +-> LevelWatch, CarrierNoise                                   |
+//                         +-> ZoomSpectrum -> Interferers                                              |
+//   dial <- WowCanceller, LiveDial <- recent knots, PhaseRecord, FlutterWatch, WowCanceller <----------+
+//   calm <- recent knots;  whole <- ToneChoice <- PhaseRecord;  all three by MeanSpeedFit and ReadingJudge
 //
 // When a tone is found, the history that found it is played to the track, so that nothing of the tone is lost and the
 // first reading comes at once.
@@ -25,14 +25,17 @@
 #include "core/tone/flutter_watch.hpp"
 #include "core/tone/gap_bridge.hpp"
 #include "core/tone/interference.hpp"
+#include "core/tone/knot_builder.hpp"
+#include "core/tone/knot_judge.hpp"
 #include "core/tone/level_watch.hpp"
 #include "core/tone/live_dial.hpp"
 #include "core/tone/mean_speed.hpp"
 #include "core/tone/phase_record.hpp"
+#include "core/tone/reading_judge.hpp"
+#include "core/tone/step_detector.hpp"
 #include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
-#include "core/tone/weighed_reasons.hpp"
 #include "core/tone/zoom_spectrum.hpp"
 
 namespace four76 {
@@ -63,7 +66,6 @@ class ToneMeter {
   [[nodiscard]] std::optional<FlutterSpectrumView> analyse_flutter() noexcept { return flutter_.analyse(interferers_); }
   [[nodiscard]] const FlutterWatch& flutter() const noexcept { return flutter_; }
 
-  [[nodiscard]] bool tracking() const noexcept { return tracking_; }
   [[nodiscard]] std::optional<double> tone_hz() const noexcept;
   [[nodiscard]] double nominal_hz() const noexcept { return config_.nominal_hz; }
   [[nodiscard]] const CaptureFaults& faults() const noexcept { return faults_; }
@@ -71,39 +73,25 @@ class ToneMeter {
   [[nodiscard]] const Interferers& interferers() const noexcept { return interferers_; }
 
  private:
-  struct Counts {  // seconds of tracked tone, by what became of it
-    double good_s = 0.0, dropout_s = 0.0, gap_s = 0.0, noisy_s = 0.0;
-  };
   void keep_history(std::span<const float> samples) noexcept;
   void search() noexcept;
   void start_tracking(double frequency_hz) noexcept;
   void track(std::span<const float> samples) noexcept;
   void take_knot(PhaseKnot knot) noexcept;
   void check(PhaseKnot knot) noexcept;
-  [[nodiscard]] bool faded(const PhaseKnot& knot, double share) const noexcept;
   [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
-  [[nodiscard]] bool disturbed(const PhaseKnot& knot) noexcept;
-  [[nodiscard]] bool pumped(const MeanSpeed& mean) const noexcept;
-  [[nodiscard]] bool live_room(const MeanSpeed& mean) const noexcept;
-  [[nodiscard]] bool judge(const PhaseKnot& knot, bool lost) noexcept;
   void store(const PhaseKnot& knot) noexcept;
   void lose_tone() noexcept;
-  void verify_tone() noexcept;
+  [[nodiscard]] bool verify_tone() noexcept;  // whether it is followed on
   void update_interference() noexcept;
   [[nodiscard]] std::span<const PhaseKnot> newest_knots(double window_s) const noexcept;
   [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;
   [[nodiscard]] double longest_lock_s() const noexcept;
   [[nodiscard]] bool proven(std::span<const PhaseKnot> knots) const noexcept;
   [[nodiscard]] Reading blank() const noexcept;
-  void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier, double window_s) const noexcept;
-  void weigh_surroundings(const Reading& reading, const MeanSpeed& mean, double window_s,
-                          WeighedReasons& reasons) const noexcept;
-  void weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) const noexcept;
-  [[nodiscard]] static Reason turned_by(const MeanSpeed& mean) noexcept;
-  [[nodiscard]] Reason unsteady_because(const MeanSpeed& mean) const noexcept;
+  void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier) const noexcept;
+  [[nodiscard]] Circumstances circumstances() const noexcept;
   void explain_absence(Reading& reading) const noexcept;
-  void judge_mean(Reading& reading, const MeanSpeed& mean, double least_trusted_s,
-                  WeighedReasons& reasons) const noexcept;
   [[nodiscard]] double time_s() const noexcept;
 
   Config config_;
@@ -111,6 +99,7 @@ class ToneMeter {
   ToneSearch search_;
   ToneTrack track_;
   KnotBuilder builder_;
+  KnotJudge judge_;
   GapBridge bridge_;
   FadeTurns fade_turns_;
   StepDetector steps_;
@@ -132,21 +121,17 @@ class ToneMeter {
   std::uint64_t search_interval_, verify_interval_;
 
   bool tracking_ = false;
-  std::size_t invalid_run_ = 0, disturbed_run_ = 0;
+  std::size_t invalid_run_ = 0;
   int strays_ = 0;
-  double reference_amplitude_ = 0.0, usual_log_scatter_ = 0.0;
   double steady_hz_ = 0.0;  // mean of the newest two seconds; 0 before there is one
-  double coherence_ = 1.0;
-  std::size_t knots_since_lock_ = 0, longest_lock_knots_ = 0, locks_ = 0;
+  std::size_t longest_lock_knots_ = 0, locks_ = 0;
   double power_share_ = 0.0, best_share_ = 0.0;  // of the tone when it was found; of all tones found so far
 
   std::vector<PhaseKnot> recent_;  // the newest knots, oldest first, moved down when the buffer is full
   std::size_t recent_end_ = 0;
   std::vector<PhaseKnot> chosen_;
   std::vector<float> scratch_;
-  Counts total_, total_before_lock_;
   LevelWatch level_watch_before_lock_;
-  double pending_dropout_s_ = 0.0;
   double recent_step_s_ = -1e9;
 };
 

@@ -77,8 +77,8 @@ void ToneSearch::add_frame_levels(std::span<const float> frame, std::size_t inde
   if (index == 0) {
     std::fill(power_.begin(), power_.end(), 0.0F);
     std::fill(score_db_.begin(), score_db_.end(), 0.0F);
+    std::copy(frame_power_.begin(), frame_power_.end(), oldest_power_.begin());
   }
-  if (index == 0) std::copy(frame_power_.begin(), frame_power_.end(), oldest_power_.begin());
   for (std::size_t k = 1; k + 1 < frame_power_.size(); ++k) {
     const float widened = std::max({frame_power_[k - 1], frame_power_[k], frame_power_[k + 1]});
     score_db_[k] += static_cast<float>(db_of_power(static_cast<double>(widened) + 1e-20)) / kFrames;
@@ -171,8 +171,7 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   const double amplitude = 4.0 * std::sqrt(static_cast<double>(power_[bin])) / size;
   if (prominence_db < kLeastProminenceDb || amplitude < 1e-6 || !was_there_at_first(bin)) return std::nullopt;
   const double bin_hz = config_.sample_rate_hz / size;
-  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, prominence_db, amplitude,
-                   power_share(bin)};
+  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, amplitude, power_share(bin)};
 }
 
 }  // namespace four76

@@ -19,10 +19,9 @@ namespace four76 {
 inline constexpr double kSearchRange = 0.25;  // of the nominal, to either side
 
 struct FoundTone {
-  double frequency_hz = 0.0;   // within about a hertz on a steady tone
-  double prominence_db = 0.0;  // above the median level within +-50 % of the nominal
-  double amplitude = 0.0;      // linear peak amplitude, roughly
-  double power_share = 0.0;    // of all that sounds within +-50 % of the nominal
+  double frequency_hz = 0.0;  // within about a hertz on a steady tone
+  double amplitude = 0.0;     // linear peak amplitude, roughly
+  double power_share = 0.0;   // of all that sounds within +-50 % of the nominal
 };
 
 class ToneSearch {
@@ -52,7 +51,7 @@ class ToneSearch {
   std::size_t first_bin_;                   // of the spectrum, at index 1 of the vectors below
   std::size_t search_first_, search_last_;  // indices of the searched range, inclusive
   std::vector<float> window_, windowed_;
-  std::vector<float> power_;  // sum over the frames, one value a bin of the band and a bin beside
+  std::vector<float> power_;  // mean over the frames, one value a bin of the band and a bin beside
   std::vector<float> frame_power_, oldest_power_;
   std::vector<float> score_db_;
   std::vector<float> scratch_;

@@ -19,32 +19,10 @@
 #include "core/flutter/level_flutter.hpp"
 #include "core/flutter/range_trace.hpp"
 #include "core/reading.hpp"
+#include "core/tone/spectrum_view.hpp"
+#include "core/tone/trail_point.hpp"
 
 namespace four76 {
-
-// One point of the line on the ribbon: the live dial's reading at a time.
-struct TrailPoint {
-  double time_s = 0.0;               // of the newest sample used
-  Status status = Status::no_tone;   //
-  double speed_error_percent = 0.0;  // meaningful only where status is not no_tone
-  double u95_percent = 0.0;          // likewise
-};
-
-struct SpectrumPeak {
-  enum class Kind : std::uint8_t { tone, mains_harmonic, competing, other };
-  double frequency_hz = 0.0;
-  double level_dbfs = 0.0;
-  Kind kind = Kind::other;
-  double mains_hz = 0.0;  // 50 or 60 where kind is mains_harmonic
-};
-
-// A view into the session's averaged spectrum; valid until the next process() or reset().
-struct SpectrumView {
-  std::span<const float> level_dbfs;    // one value a bin; a full-scale sine reads 0 dBFS at its peak
-  double first_hz = 0.0;                // frequency of bin 0
-  double bin_hz = 0.0;                  // spacing
-  std::span<const SpectrumPeak> peaks;  // strongest first; the tone, where present, is marked
-};
 
 enum class Stretch : std::uint8_t { newest, whole };
 
@@ -115,7 +93,8 @@ class ToneSession {
   // The dial's readings of the last 40 s, oldest first. Copies at most `out.size()` newest points, returns how many.
   std::size_t trail(int channel, std::span<TrailPoint> out) const noexcept;
 
-  // 0 to 10 kHz or half the rate, and +-300 Hz around the tone; averaged over about a second.
+  // 0 to 10 kHz or half the rate, averaged over about a second; +-300 Hz around the tone, over about two. Valid until
+  // the next process() or reset().
   [[nodiscard]] SpectrumView spectrum(int channel) const noexcept;
   [[nodiscard]] SpectrumView zoom(int channel) const noexcept;
   // Peak of the input's magnitude over the last half second, dBFS of full scale; nothing before any sample.

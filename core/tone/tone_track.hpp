@@ -11,13 +11,12 @@
 //   +-260 Hz, at least 80 dB down where it would alias. The prediction is delayed by the second filter's exact delay
 //   and added back, so a point's phase does not depend on the loop.
 // - Ripple of both filters within +-0.0009 dB, stop-band at least 80 dB (see filters.hpp).
-// - Modulation up to 250 Hz passes flat for nominals from 500 Hz; below that up to 40 % of the nominal, where the
+// - Modulation up to 250 Hz passes flat for nominals from 625 Hz; below that up to 40 % of the nominal, where the
 // tone's
 //   own mirror image and the hum set the limit.
-// - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz, more for tones above 3
-// kHz (Gardner, Phaselock
-//   Techniques: B_n = 0.53 w_n at a damping of 0.707), so that cycles are kept at 35 dB-Hz as well as through +-10 %
-//   swings of a clean tone.
+// - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz, more for tones above
+//   3 kHz (Gardner, Phaselock Techniques: B_n = 0.53 w_n at a damping of 0.707), so that cycles are kept at 35 dB-Hz as
+//   well as through +-10 % swings of a clean tone.
 #pragma once
 
 #include <complex>
@@ -51,7 +50,7 @@ class ToneTrack {
   std::span<const TrackPoint> process(std::span<const float> samples) noexcept;
 
   [[nodiscard]] double point_rate_hz() const noexcept { return point_rate_hz_; }
-  // How many input samples lie between a point's centre and the newest sample it rests on.
+  // So long before the newest sample that it rests on lies a point's centre.
   [[nodiscard]] double delay_s() const noexcept { return delay_s_; }
   [[nodiscard]] double frequency_hz() const noexcept { return loop_hz_; }
   [[nodiscard]] double modulation_bandwidth_hz() const noexcept { return modulation_hz_; }

@@ -5,12 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
-#include <cstdlib>
-#include <exception>
 #include <numbers>
 #include <vector>
 
-#include "core/demo/gaussian_noise.hpp"
+#include "core/signal/gaussian_noise.hpp"
 #include "core/signal/uncertainty.hpp"
 #include "core/tone/tone_session.hpp"
 #include "tests/bench/bound_picture.hpp"
@@ -110,21 +108,19 @@ std::string markdown(const BoundTable& table, int trials) {
 }  // namespace
 }  // namespace four76::bench
 
-int main(int argc, char** argv) try {
+int main(int argc, char** argv) {
   using namespace four76::bench;
-  std::vector<std::string> words(argv + 1, argv + argc);
-  const ProofFiles files = ProofFiles::of(words);
-  const int trials = words.empty() ? 400 : std::clamp(std::atoi(words[0].c_str()), 10, 10'000);
-  const std::uint64_t seed = words.size() > 1 ? std::strtoull(words[1].c_str(), nullptr, 10) : 1;
-  const BoundTable table = try_all(trials, seed);
-  std::printf("%d trials a cell; their RMS is known to %.0f %% (one sigma)\n\n", trials,
-              100.0 / std::sqrt(2.0 * trials));
-  print("RMS error over the bound for the stretch used", table, "%9.3f", &BoundCell::of_stretch);
-  print("RMS error over the bound for all that was given", table, "%9.3f", &BoundCell::of_whole);
-  print("u95 held, percent of trials", table, "%9.1f", &BoundCell::covered_percent);
-  files.write([&] { return markdown(table, trials); }, [&] { return bound_picture(table, trials); });
-  return 0;
-} catch (const std::exception& fault) {
-  std::fprintf(stderr, "four76_bound: %s\n", fault.what());
-  return 2;
+  return run_for_proof("four76_bound", argc, argv, [](const std::vector<std::string>& words, const ProofFiles& files) {
+    const int trials =
+        static_cast<int>(std::clamp<std::uint64_t>(four76::scenes::number_at(words, 0, 400), 10, 10'000));
+    const std::uint64_t seed = four76::scenes::number_at(words, 1, 1);
+    const BoundTable table = try_all(trials, seed);
+    std::printf("%d trials a cell; their RMS is known to %.0f %% (one sigma)\n\n", trials,
+                100.0 / std::sqrt(2.0 * trials));
+    print("RMS error over the bound for the stretch used", table, "%9.3f", &BoundCell::of_stretch);
+    print("RMS error over the bound for all that was given", table, "%9.3f", &BoundCell::of_whole);
+    print("u95 held, percent of trials", table, "%9.1f", &BoundCell::covered_percent);
+    files.write([&] { return markdown(table, trials); }, [&] { return bound_picture(table, trials); });
+    return 0;
+  });
 }

@@ -14,8 +14,7 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-// ---- The counter
-// -----------------------------------------------------------------------------------------------------
+// ---- The counter -------------------------------------------------------------------------------------------------
 
 constexpr double kHysteresisOfRms = 0.3;
 constexpr double kGateS = 1.0;
@@ -42,8 +41,7 @@ std::vector<double> rising_edges(const Samples& x, double hysteresis, double sam
   return edges;
 }
 
-// ---- The spectrum
-// ----------------------------------------------------------------------------------------------------
+// ---- The spectrum ------------------------------------------------------------------------------------------------
 
 constexpr std::size_t kFrame = 16384;
 constexpr double kSearched = 0.25;

@@ -5,7 +5,6 @@
 // than its u95 besides. Where nothing is on the tape, every figure is.
 #include <cmath>
 #include <cstdio>
-#include <exception>
 #include <map>
 #include <string>
 
@@ -149,29 +148,27 @@ struct Result {
 
 }  // namespace
 
-int main(int argc, char** argv) try {
-  std::vector<std::string> words(argv + 1, argv + argc);
-  const bench::ProofFiles files = bench::ProofFiles::of(words);
-  const scenes::Options options = scenes::options_of(words);
-  const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
-  std::vector<Result> results(list.size());
-  scenes::each_scene(list, options.jobs, [&](const Scene& scene, std::size_t place) {
-    results[place] = {scene.kind, !scene.tones.empty(), answers_to(scene)};
-  });
-  std::vector<Group> groups;
-  Group all{"all", 0};
-  for (const Result& result : results) {
-    if (groups.empty() || groups.back().name != result.kind) groups.push_back({result.kind, 0});
-    groups.back().add(result.answers, result.has_truth);
-    all.add(result.answers, result.has_truth);
-  }
-  groups.push_back(all);
-  std::printf("%-32s %6s %12s %12s %8s\n", "", "number", "RMS error, %", "median, %", "silent!");
-  for (const Group& group : groups) print(group);
-  files.write([&] { return markdown_of_all(groups.back()) + "\n" + markdown_by_kind(groups); },
-              [&] { return picture_of(groups.back()); });
-  return 0;
-} catch (const std::exception& fault) {
-  std::fprintf(stderr, "four76_peers: %s\n", fault.what());
-  return 2;
+int main(int argc, char** argv) {
+  return bench::run_for_proof(
+      "four76_peers", argc, argv, [](const std::vector<std::string>& words, const bench::ProofFiles& files) {
+        const scenes::Options options = scenes::options_of(words);
+        const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
+        std::vector<Result> results(list.size());
+        scenes::each_scene(list, options.jobs, [&](const Scene& scene, std::size_t place) {
+          results[place] = {scene.kind, !scene.tones.empty(), answers_to(scene)};
+        });
+        std::vector<Group> groups;
+        Group all{"all", 0};
+        for (const Result& result : results) {
+          if (groups.empty() || groups.back().name != result.kind) groups.push_back({result.kind, 0});
+          groups.back().add(result.answers, result.has_truth);
+          all.add(result.answers, result.has_truth);
+        }
+        groups.push_back(all);
+        std::printf("%-32s %6s %12s %12s %8s\n", "", "number", "RMS error, %", "median, %", "silent!");
+        for (const Group& group : groups) print(group);
+        files.write([&] { return markdown_of_all(groups.back()) + "\n" + markdown_by_kind(groups); },
+                    [&] { return picture_of(groups.back()); });
+        return 0;
+      });
 }

@@ -2,6 +2,8 @@
 // its words. Without them it only prints.
 #pragma once
 
+#include <cstdio>
+#include <exception>
 #include <fstream>
 #include <functional>
 #include <stdexcept>
@@ -31,5 +33,19 @@ struct ProofFiles {
     if (!svg.empty()) write_file(svg, the_picture());
   }
 };
+
+// The body of a benchmark's main: its words, without those for its files, and where these lie. What it throws is said
+// on standard error, and its status is 2.
+template <typename Program>
+int run_for_proof(const char* name, int argc, char** argv, Program&& program) {
+  try {
+    std::vector<std::string> words(argv + 1, argv + argc);
+    const ProofFiles files = ProofFiles::of(words);
+    return program(words, files);
+  } catch (const std::exception& fault) {
+    std::fprintf(stderr, "%s: %s\n", name, fault.what());
+    return 2;
+  }
+}
 
 }  // namespace four76::bench

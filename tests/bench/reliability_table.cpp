@@ -1,7 +1,6 @@
 // Prints stated against actual coverage of the readings by kind of scene.
 //   four76_reliability [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--table FILE] [--svg FILE]
 #include <cstdio>
-#include <exception>
 
 #include "tests/bench/markdown_table.hpp"
 #include "tests/bench/plot.hpp"
@@ -29,24 +28,23 @@ std::string markdown(const std::vector<scenes::Reliability>& curves) {
 
 }  // namespace
 
-int main(int argc, char** argv) try {
-  std::vector<std::string> words(argv + 1, argv + argc);
-  const bench::ProofFiles files = bench::ProofFiles::of(words);
-  const scenes::Options options = scenes::options_of(words);
-  const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
-  const auto curves = scenes::reliability_of(scenes::play_all(list, options.jobs, false));
-  std::printf("%zu scenes, seed %llu: actual coverage in percent, by kind of scene and stated coverage\n\n%-14s %8s",
-              list.size(), static_cast<unsigned long long>(options.seed), "kind", "readings");
-  for (const scenes::Level& level : scenes::kLevels) std::printf(" %5.0f %%", level.stated_percent);
-  std::printf("   RMS error / u95 (0.51 is exact)\n");
-  for (const scenes::Reliability& curve : curves) {
-    std::printf("%-14s %8d", curve.name.c_str(), curve.count);
-    for (const double percent : curve.actual_percent) std::printf(" %7.1f", percent);
-    std::printf("   %.3f\n", curve.rms_of_u95);
-  }
-  files.write([&] { return markdown(curves); }, [&] { return bench::reliability_picture(curves); });
-  return 0;
-} catch (const std::exception& fault) {
-  std::fprintf(stderr, "four76_reliability: %s\n", fault.what());
-  return 2;
+int main(int argc, char** argv) {
+  return bench::run_for_proof(
+      "four76_reliability", argc, argv, [](const std::vector<std::string>& words, const bench::ProofFiles& files) {
+        const scenes::Options options = scenes::options_of(words);
+        const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
+        const auto curves = scenes::reliability_of(scenes::play_all(list, options.jobs, false));
+        std::printf(
+            "%zu scenes, seed %llu: actual coverage in percent, by kind of scene and stated coverage\n\n%-14s %8s",
+            list.size(), static_cast<unsigned long long>(options.seed), "kind", "readings");
+        for (const scenes::Level& level : scenes::kLevels) std::printf(" %5.0f %%", level.stated_percent);
+        std::printf("   RMS error / u95 (0.51 is exact)\n");
+        for (const scenes::Reliability& curve : curves) {
+          std::printf("%-14s %8d", curve.name.c_str(), curve.count);
+          for (const double percent : curve.actual_percent) std::printf(" %7.1f", percent);
+          std::printf("   %.3f\n", curve.rms_of_u95);
+        }
+        files.write([&] { return markdown(curves); }, [&] { return bench::reliability_picture(curves); });
+        return 0;
+      });
 }

@@ -15,8 +15,6 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
-#include <cstdlib>
-#include <exception>
 #include <string>
 #include <vector>
 
@@ -141,15 +139,13 @@ std::vector<Row> measure_all(std::uint64_t seed) {
 }  // namespace
 }  // namespace four76::bench
 
-int main(int argc, char** argv) try {
+int main(int argc, char** argv) {
   using namespace four76::bench;
-  std::vector<std::string> words(argv + 1, argv + argc);
-  const ProofFiles files = ProofFiles::of(words);
-  const std::uint64_t seed = words.empty() ? 1 : std::strtoull(words[0].c_str(), nullptr, 10);
-  const std::vector<Row> rows = measure_all(seed);
-  files.write([&] { return markdown(rows); }, [&] { return steadiness_picture(seed); });
-  return 0;
-} catch (const std::exception& fault) {
-  std::fprintf(stderr, "four76_steadiness: %s\n", fault.what());
-  return 2;
+  return run_for_proof("four76_steadiness", argc, argv,
+                       [](const std::vector<std::string>& words, const ProofFiles& files) {
+                         const std::uint64_t seed = four76::scenes::number_at(words, 0, 1);
+                         const std::vector<Row> rows = measure_all(seed);
+                         files.write([&] { return markdown(rows); }, [&] { return steadiness_picture(seed); });
+                         return 0;
+                       });
 }

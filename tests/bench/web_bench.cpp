@@ -41,14 +41,8 @@ bool time_song() {
   tape.error_percent = 1.3;
   tape.wow = {{0.8, 0.15, 0.0}, {4.0, 0.1, 1.0}};
   tape.from_s = 100.0;
-  const auto at_song_rate = [](std::span<const float> samples, double rate_hz) {
-    std::vector<float> out;
-    RateChanger changer({.sample_rate_hz = rate_hz});
-    changer.process(samples, [&](float sample) { out.push_back(sample); });
-    return out;
-  };
-  const std::vector<float> reference = at_song_rate(song, scenes::kPieceRate_hz);
-  const std::vector<float> heard = at_song_rate(scenes::record(song, tape), tape.rate_hz);
+  const std::vector<float> reference = scenes::at_song_rate(song, scenes::kPieceRate_hz);
+  const std::vector<float> heard = scenes::at_song_rate(scenes::record(song, tape), tape.rate_hz);
   const double began_s = processor_s();
   const auto match = match_song(reference, heard);
   std::printf("song match\t%.1f\n", tape.seconds / (processor_s() - began_s));

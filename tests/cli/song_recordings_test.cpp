@@ -18,6 +18,7 @@
 namespace four76::test {
 namespace {
 
+using scenes::at_song_rate;
 using scenes::kPieceRate_hz;
 
 constexpr std::array<const char*, 6> kRecordings{"battle_over_the_junk_city",
@@ -54,14 +55,8 @@ std::vector<float> recording(const std::string& name) {
   return scenes::resample(mono, info.samplerate, kPieceRate_hz);
 }
 
-std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
-  std::vector<float> out;
-  RateChanger changer({.sample_rate_hz = rate_hz});
-  changer.process(samples, [&](float sample) { out.push_back(sample); });
-  return out;
-}
-
-// What the worst tape has: 10 dB of noise, 0.6 s of reverberation, 150 to 6000 Hz, half a percent of wow.
+// What the worst tape of the promise has: 10 dB of noise, 0.6 s of reverberation, 150 to 6000 Hz, half a percent of
+// wow.
 std::vector<float> worn_tape(std::span<const float> piece, double percent, std::uint64_t seed) {
   scenes::SongTape tape;
   tape.error_percent = percent;

@@ -95,8 +95,7 @@ Scene headset(Draw& d, bool live) {
 Scene headset_live(Draw& d) { return headset(d, true); }
 Scene headset_file(Draw& d) { return headset(d, false); }
 
-// ---- Two channels
-// ----------------------------------------------------------------------------------------------------
+// ---- Two channels ------------------------------------------------------------------------------------------------
 
 Scene with_right(Scene left, Scene right) {
   left.must_measure();

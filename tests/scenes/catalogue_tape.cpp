@@ -113,8 +113,7 @@ Scene several_tones(Draw& d) {
   return hissed(d, s).must_measure();
 }
 
-// ---- Speed that is still moving
-// --------------------------------------------------------------------------------------
+// ---- Speed that is still moving ----------------------------------------------------------------------------------
 
 Scene& moving(Scene& scene, double by_percent) {
   scene.may_withhold({R::not_steady});

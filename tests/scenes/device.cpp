@@ -48,8 +48,7 @@ Scene& Scene::limit(const Limiter& limiter, double then_gain) {
   return *this;
 }
 
-// ---- Lost, added and repeated samples
-// --------------------------------------------------------------------------------
+// ---- Lost, added and repeated samples ----------------------------------------------------------------------------
 
 std::size_t Scene::random_length(std::size_t shortest, std::size_t longest) {
   const double length = log_uniform(static_cast<double>(shortest), static_cast<double>(longest) + 0.999);
@@ -141,8 +140,7 @@ Scene& Scene::repeat_blocks(int count, std::size_t length) {
   return *this;
 }
 
-// ---- The converter and what is behind it
-// -----------------------------------------------------------------------------
+// ---- The converter and what is behind it -------------------------------------------------------------------------
 
 Scene& Scene::low_pass(double corner_hz) {
   samples = scenes::low_pass(samples, sample_rate_hz, corner_hz);

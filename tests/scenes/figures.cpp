@@ -53,7 +53,7 @@ std::vector<Row> rows_by_class(const std::vector<Played>& all) {
   return rows;
 }
 
-// The limits are issue 3's.
+// The limits are what is promised.
 std::vector<Figure> figures_of(const std::vector<Played>& all) {
   const std::vector<Row> rows = rows_by_class(all);
   const Score& s = rows.back().score;

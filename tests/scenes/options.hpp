@@ -25,10 +25,20 @@ inline std::string take(std::vector<std::string>& words, const std::string& name
   return value;
 }
 
+// The whole number at that place among the words; `otherwise` where there is none.
+inline std::uint64_t number_at(const std::vector<std::string>& words, std::size_t place, std::uint64_t otherwise) {
+  return place < words.size() ? std::strtoull(words[place].c_str(), nullptr, 10) : otherwise;
+}
+
+// How many threads: "--jobs N", taken out of the words; one where it is not there.
+inline int take_jobs(std::vector<std::string>& words) {
+  return std::clamp(std::atoi(take(words, "--jobs").c_str()), 1, 64);
+}
+
 inline Options options_of(std::vector<std::string> words) {
   Options options;
-  options.jobs = std::clamp(std::atoi(take(words, "--jobs").c_str()), 1, 64);
-  if (!words.empty()) options.seed = std::strtoull(words[0].c_str(), nullptr, 10);
+  options.jobs = take_jobs(words);
+  options.seed = number_at(words, 0, options.seed);
   if (words.size() > 1) options.per_class = std::max(1, std::atoi(words[1].c_str()));
   if (words.size() > 2) options.only = words[2];
   return options;

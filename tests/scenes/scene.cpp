@@ -135,8 +135,7 @@ Scene& Scene::hiss(double rms, double from_s, double to_s) {
   return *this;
 }
 
-// ---- Time that the device adds or loses moves the truth with it
-// ------------------------------------------------------
+// ---- Time that the device adds or loses moves the truth with it --------------------------------------------------
 
 void Scene::lengthen_truth(std::size_t at, std::size_t length) {
   const double per_sample = kCurveRateHz / sample_rate_hz;

@@ -29,13 +29,6 @@ struct Row {
   std::optional<double> percent;
 };
 
-std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
-  std::vector<float> out;
-  RateChanger changer({.sample_rate_hz = rate_hz});
-  changer.process(samples, [&](float sample) { out.push_back(sample); });
-  return out;
-}
-
 void append(std::vector<float>& sound, const std::vector<float>& more) {
   sound.insert(sound.end(), more.begin(), more.end());
 }

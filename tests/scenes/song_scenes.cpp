@@ -25,13 +25,6 @@
 namespace four76::scenes {
 namespace {
 
-std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
-  std::vector<float> out;
-  RateChanger changer({.sample_rate_hz = rate_hz});
-  changer.process(samples, [&](float sample) { out.push_back(sample); });
-  return out;
-}
-
 struct Choice {
   bool all = false, negatives = true, limit = false;
   std::optional<Manner> manner;

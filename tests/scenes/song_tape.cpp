@@ -6,6 +6,7 @@
 #include <numbers>
 #include <random>
 
+#include "core/song/rate_changer.hpp"
 #include "tests/scenes/song_pieces.hpp"
 
 namespace four76::scenes {
@@ -113,6 +114,13 @@ std::vector<float> record(std::span<const float> piece, const SongTape& tape) {
       if (t >= from_s && t < to_s) gain = 0.0;
     out[n] = static_cast<float>(gain * out[n] + tape.level * hiss * gaussian(random));
   }
+  return out;
+}
+
+std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
+  std::vector<float> out;
+  RateChanger changer({.sample_rate_hz = rate_hz});
+  changer.process(samples, [&](float sample) { out.push_back(sample); });
   return out;
 }
 

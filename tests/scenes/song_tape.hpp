@@ -31,4 +31,7 @@ struct SongTape {
 // `piece` at kPieceRate_hz.
 std::vector<float> record(std::span<const float> piece, const SongTape& tape);
 
+// What was recorded, or the piece itself, at the rate that songs are compared at.
+std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz);
+
 }  // namespace four76::scenes

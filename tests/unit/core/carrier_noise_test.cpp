@@ -89,24 +89,18 @@ TEST(CarrierNoise, DoesNotDependOnTheBlocks) {
   for (const double result : results) EXPECT_EQ(result, results[0]);
 }
 
-// One interferer of relative amplitude a leaves a sine of amplitude a in the in-phase part (header).
-TEST(CarrierNoise, ReportsTheStrongestLineAndKeepsItOutOfTheNoise) {
+// One interferer of relative amplitude a leaves a sine of amplitude a in the in-phase part (derived): 28 dB above all
+// of this noise.
+TEST(CarrierNoise, KeepsALineOutOfTheNoise) {
   auto x = in_phase(10.0, 6);
   for (std::size_t n = 0; n < x.size(); ++n)
     x[n] += static_cast<float>(0.02 * std::sin(test::kTwoPi * 93.75 * static_cast<double>(n) / 1000.0));
   CarrierNoise noise({1000.0, 250.0});
   noise.process(x, true);
   EXPECT_NEAR(dbhz_of(noise), 60.0, 0.6);
-  const auto line = noise.strongest_line();
-  ASSERT_TRUE(line);
-  EXPECT_NEAR(line->offset_hz, 93.75, 4.0);
-  EXPECT_NEAR(20.0 * std::log10(line->relative_amplitude / 0.02), 0.0, 1.5);
 }
 
-TEST(CarrierNoise, ReportsNoLineInNoiseAndStaysFiniteInSilence) {
-  CarrierNoise noise({1000.0, 250.0});
-  noise.process(in_phase(10.0, 7), true);
-  EXPECT_FALSE(noise.strongest_line());
+TEST(CarrierNoise, StaysFiniteInSilence) {
   CarrierNoise silent({1000.0, 250.0});
   silent.process(std::vector<float>(2000), true);
   EXPECT_TRUE(std::isfinite(silent.total_noise_to_carrier().value_or(0.0)));

@@ -208,6 +208,26 @@ TEST(Coach, CountsASlowTurnOnce) {
   EXPECT_NEAR(bench.coach.turns()[0].change_percent(), 1.0, 0.03);
 }
 
+// Each part of a turn that goes on within 1.5 s has its own mark, given on the way or after it.
+TEST(Coach, AMarkFindsTheTurnThatGoesOn) {
+  for (const bool afterwards : {false, true}) {
+    Bench bench;
+    bench.stay(6.0, -2.0);
+    bench.turn(-2.0, -1.6);
+    bench.coach.mark(TurnWay::clockwise, 0.25);
+    bench.stay(1.6, -1.6);
+    bench.turn(-1.6, -1.4);
+    if (!afterwards) bench.coach.mark(TurnWay::clockwise, 0.125);
+    bench.stay(1.6, -1.4);
+    if (afterwards) bench.coach.mark(TurnWay::clockwise, 0.125);
+    bench.stay(4.0, -1.4);
+    ASSERT_EQ(bench.coach.turns().size(), 1u) << afterwards;
+    EXPECT_EQ(bench.coach.advice().kind, AdviceKind::more) << afterwards;
+    EXPECT_EQ(bench.coach.advice().turns_without_effect, 0) << afterwards;
+    EXPECT_NEAR(bench.coach.percent_per_turn().value_or(0.0), 1.6, 0.1) << afterwards;
+  }
+}
+
 TEST(Coach, TakesNeitherWowNorDriftForATurn) {
   for (const double rate_hz : {0.3, 0.52, 1.0, 1.26, 2.9})
     for (const double peak : {0.05, 0.2, 0.4}) {
@@ -258,6 +278,19 @@ TEST(Coach, SaysNothingOfWhatHappenedInAGap) {
   EXPECT_EQ(bench.coach.turns().size(), 1u);
 }
 
+// The machine may have been stopped in it, and another tape be playing.
+TEST(Coach, AGapLeavesTheTurnBeforeItAsItWas) {
+  Bench bench;
+  bench.stay(6.0, -1.0);
+  bench.turn(-1.0, -0.6);
+  bench.stay(2.0, -0.6);
+  ASSERT_EQ(bench.coach.turns().size(), 1u);
+  bench.silence(2.5);
+  bench.stay(8.0, -0.2);
+  ASSERT_EQ(bench.coach.turns().size(), 1u);
+  EXPECT_NEAR(bench.coach.turns()[0].change_percent(), 0.4, 0.03);
+}
+
 TEST(Coach, KeepsTheNewestTurnsOnly) {
   Bench bench;
   bench.stay(6.0, 0.0);
@@ -295,29 +328,6 @@ TEST(Coach, FollowsTheDialOfAWowingMachine) {
   EXPECT_NEAR(at_18->times_the_last.value_or(0.0), 1.4, 0.2);
   EXPECT_EQ(coach.turns().size(), 2u);
   EXPECT_EQ(coach.advice().kind, AdviceKind::stop);
-}
-
-TEST(CoachText, HasWordsForEveryAdvice) {
-  for (int kind = 0; kind <= static_cast<int>(AdviceKind::stop_nearly); ++kind) {
-    Advice advice;
-    advice.kind = static_cast<AdviceKind>(kind);
-    EXPECT_FALSE(coach_text(advice).large.empty()) << kind;
-    EXPECT_FALSE(coach_text(advice).detail.empty()) << kind;
-    EXPECT_FALSE(name_of(advice.kind).empty()) << kind;
-  }
-}
-
-TEST(CoachText, NamesMultiplesByTheNearest) {
-  EXPECT_EQ(times_text(0.1), "About a tenth as much");
-  EXPECT_EQ(times_text(0.52), "About half as much");
-  EXPECT_EQ(times_text(1.05), "About as much again");
-  EXPECT_EQ(times_text(1.5), "About one and a half times as much");
-  EXPECT_EQ(times_text(6.2), "About 6 times as much");
-  EXPECT_EQ(times_text(15.0), "Much more");
-  EXPECT_EQ(signed_percent_text(0.314), "+0.31 %");
-  EXPECT_EQ(signed_percent_text(-0.314), "\u22120.31 %");
-  EXPECT_EQ(signed_percent_text(0.041), "+0.04 %");
-  EXPECT_EQ(signed_percent_text(0.001), "0 %");
 }
 
 }  // namespace

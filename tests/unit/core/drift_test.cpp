@@ -1,4 +1,4 @@
-// Where the speed jumped: told from what sags, warms up and wows.
+// How the speed drifts, and where it jumped: told from what sags, warms up and wows.
 #include "core/flutter/drift.hpp"
 
 #include <gtest/gtest.h>
@@ -67,6 +67,30 @@ TEST(SettledDrift, NeedsSomethingToGoBy) {
   EXPECT_FALSE(settled_drift({}).drift);
   const auto few = course(5.0, 0.0, [](double t) { return t; });
   EXPECT_FALSE(settled_drift(few).since_jump_s);
+}
+
+TEST(Drift, CoversTheTruthNineteenTimesOfTwenty) {
+  test::Noise noise(15);
+  int covered = 0;
+  for (int k = 0; k < 200; ++k) {
+    DriftRecord record({.point_rate_hz = 20.0});
+    double slow = 0.0;
+    for (int n = 0; n < 1200; ++n) {
+      slow += 0.02 * (noise() - slow);
+      record.add(0.3 * n / 1200.0 + 0.1 * slow, n % 100 > 10);
+    }
+    const Drift drift = fit_drift(record.blocks()).value();
+    covered += std::abs(drift.percent_per_minute - 0.3) <= drift.u95_percent_per_minute;
+  }
+  EXPECT_GE(covered, 178);
+}
+
+TEST(Drift, AnyLengthInTheSameMemory) {
+  DriftRecord record({.point_rate_hz = 10.0});
+  EXPECT_FALSE(fit_drift(record.blocks()));
+  for (int n = 0; n < 200000; ++n) record.add(0.05 * n / 600.0, true);
+  EXPECT_LE(record.blocks().size(), DriftRecord::kCapacity);
+  EXPECT_NEAR(fit_drift(record.blocks()).value().percent_per_minute, 0.05, 1e-9);
 }
 
 }  // namespace

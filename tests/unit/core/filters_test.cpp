@@ -45,7 +45,7 @@ Extremes extremes_of(const std::vector<double>& taps, const LowpassSpec& spec) {
   return found;
 }
 
-// The issue asks for a ripple under 0.01 dB and a stop band over 80 dB; the edges are those of the tone track at the
+// Promised are a ripple under 0.01 dB and a stop band over 80 dB; the edges are those of the tone track at the
 // rates that occur, and some odd ones.
 TEST(Filters, LowpassKeepsRippleAndStopBand) {
   const std::vector<LowpassSpec> specs = {

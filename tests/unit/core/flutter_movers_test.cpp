@@ -14,7 +14,9 @@
 namespace four76 {
 namespace {
 
+using test::add_phase_noise;
 using test::kTwoPi;
+using test::points_of;
 
 // The tape that a second brings adds v d to the pack's area: r^2 = r0^2 + v t d / pi; the reel's angle is the length
 // over the radius, summed up.
@@ -36,25 +38,6 @@ struct Reel {
     return 60.0 * (rate_hz(t + 0.001) - rate_hz(t - 0.001)) / 0.002;
   }
 };
-
-std::vector<DeviationPoint> points_of(const std::function<double(double)>& deviation, double seconds,
-                                      double rate_hz = 1000.0, double from_s = 0.0) {
-  std::vector<DeviationPoint> points;
-  for (double n = 0.0; n < seconds * rate_hz; n += 1.0) points.push_back({deviation(from_s + n / rate_hz)});
-  return points;
-}
-
-// White phase noise of that N0/C, as samples of the deviation's differences.
-void add_phase_noise(std::vector<DeviationPoint>& points, double noise_to_carrier, std::uint64_t seed, double rate_hz) {
-  test::Noise noise(seed);
-  const double sigma_cycles = std::sqrt(noise_to_carrier * rate_hz / 2.0) / kTwoPi;
-  double before = 0.0;
-  for (DeviationPoint& point : points) {
-    const double now = sigma_cycles * noise();
-    point.percent += 100.0 * (now - before) * rate_hz / 3000.0;
-    before = now;
-  }
-}
 
 FlutterSpectrum sampled(double rate_hz = 1000.0) {
   return FlutterSpectrum({.point_rate_hz = rate_hz, .differenced = false});

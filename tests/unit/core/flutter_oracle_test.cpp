@@ -199,7 +199,7 @@ FlutterReading read_tone(const EndToEnd& with, double rate_hz, double peak_perce
   return figures.whole({});
 }
 
-// The limits: 1 % of the reading or 0.001 %.
+// What is promised: 1 % of the reading or 0.001 %.
 TEST_P(FlutterEndToEnd, TonesOfKnownDeviationReadIt) {
   for (const double peak : {0.01, 0.1, 1.0, 3.0}) {
     const std::string name = std::to_string(peak) + " % peak";

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -31,6 +33,34 @@ inline constexpr std::array<std::pair<double, double>, 17> kWeightingTable{{{0.1
                                                                             {63.0, -14.2},
                                                                             {100.0, -17.3},
                                                                             {200.0, -23.0}}};
+
+inline constexpr double kSineTwoSigma = 0.99692;  // of its peak: sin(0.95 pi / 2), derived
+
+// A deviation as points, from `from_s` on.
+inline std::vector<DeviationPoint> points_of(const std::function<double(double)>& deviation, double seconds,
+                                             double rate_hz = 1000.0, double from_s = 0.0) {
+  std::vector<DeviationPoint> points;
+  for (double n = 0.0; n < seconds * rate_hz; n += 1.0) points.push_back({deviation(from_s + n / rate_hz)});
+  return points;
+}
+
+inline std::function<double(double)> sine(double rate_hz, double peak, double mean = 0.0, double angle = 0.7) {
+  return [=](double t) { return mean + peak * std::sin(kTwoPi * rate_hz * t + angle); };
+}
+
+// White phase noise of that N0/C on a tone of 3000 Hz, as the differences that the points hold: one-sided density of
+// the phase in radians squared N0/C, so sigma^2 = N0/C rate / 2 (derived).
+inline void add_phase_noise(std::vector<DeviationPoint>& points, double noise_to_carrier, std::uint64_t seed,
+                            double rate_hz = 1000.0) {
+  Noise noise(seed);
+  const double sigma_cycles = std::sqrt(noise_to_carrier * rate_hz / 2.0) / kTwoPi;
+  double before = 0.0;
+  for (DeviationPoint& point : points) {
+    const double now = sigma_cycles * noise();
+    point.percent += 100.0 * (now - before) * rate_hz / 3000.0;
+    before = now;
+  }
+}
 
 // The mean over point n of a sine of peak 1: what the difference of two phases a point apart holds.
 inline double differenced_sine(double rate_hz, double point_rate_hz, std::size_t n, double angle = 0.0) {

@@ -14,6 +14,8 @@
 namespace four76 {
 namespace {
 
+using test::add_phase_noise;
+
 struct Part {
   double rate_hz, peak, angle = 0.3;
 };
@@ -27,19 +29,6 @@ std::vector<DeviationPoint> sum_of(const std::vector<Part>& parts, double second
     points.push_back({sum});
   }
   return points;
-}
-
-// White phase noise of that N0/C, as differences.
-void add_phase_noise(std::vector<DeviationPoint>& points, double noise_to_carrier, std::uint64_t seed,
-                     double rate_hz = 1000.0) {
-  test::Noise noise(seed);
-  const double sigma_cycles = std::sqrt(noise_to_carrier * rate_hz / 2.0) / test::kTwoPi;
-  double before = 0.0;
-  for (DeviationPoint& point : points) {
-    const double now = sigma_cycles * noise();
-    point.percent += 100.0 * (now - before) * rate_hz / 3000.0;
-    before = now;
-  }
 }
 
 FlutterSpectrum sampled(double rate_hz = 1000.0) {

@@ -81,7 +81,7 @@ TEST(MeanSpeedFit, SeesADriftAndItsSize) {
   EXPECT_NEAR(mean->frequency_hz, 3006.0, mean->u95_hz);
 }
 
-// The bound of Rife and Boorstyn (1974). On fixed seeds within 1.15 of it (issue), and not below what 300 trials can
+// The bound of Rife and Boorstyn (1974). On fixed seeds within 1.15 of it (promised), and not below what 300 trials can
 // show (their RMS has a standard deviation of 4 %).
 TEST(MeanSpeedFit, ReachesTheCramerRaoBound) {
   MeanSpeedFit fit;

@@ -15,16 +15,10 @@
 namespace four76 {
 namespace {
 
+using scenes::at_song_rate;
 using scenes::kPieceRate_hz;
 using scenes::Manner;
 using scenes::SongTape;
-
-std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
-  std::vector<float> out;
-  RateChanger changer({.sample_rate_hz = rate_hz});
-  changer.process(samples, [&](float sample) { out.push_back(sample); });
-  return out;
-}
 
 std::vector<float> sine(double hz, double rate_hz, double seconds) {
   std::vector<float> out(static_cast<std::size_t>(seconds * rate_hz));

@@ -168,8 +168,7 @@ TEST(StillDialTurns, HoldAtOtherTonesAndRates) {
   }
 }
 
-// ---- Wow that is not strictly periodic
-// -------------------------------------------------------------------------------
+// ---- Wow that is not strictly periodic ---------------------------------------------------------------------------
 
 // Root mean square of the dial and of a moving average of the true wow with the same settling, 0.333 s, from 12 s on;
 // and the share of measured rows that held the speed.

@@ -20,7 +20,7 @@ std::optional<FoundTone> find(ToneSearch& search, std::span<const float> x) {
   return search.find(x.last(search.span_samples()));
 }
 
-// Issue: anywhere within -25 % to +25 % of the nominal; the header promises about a hertz on a steady tone.
+// Promised: anywhere within -25 % to +25 % of the nominal; the header promises about a hertz on a steady tone.
 void expect_found(double nominal_hz, double rate_hz, double error) {
   const double tone_hz = nominal_hz * (1.0 + error);
   if (tone_hz > 0.46 * rate_hz) return;
@@ -51,7 +51,7 @@ TEST(ToneSearch, FindsTheToneAtEveryRate) {
 }
 
 TEST(ToneSearch, LooksAtAThirdOfASecondAtMost) {
-  // Issue: acquires within 0.3 s of tone; half of a span of tone is enough to find it.
+  // Promised: acquires within 0.3 s of tone; half of a span of tone is enough to find it.
   for (const double rate_hz : {8000.0, 44100.0, 48000.0, 96000.0, 192000.0})
     for (const double nominal_hz : {100.0, 315.0, 999.0, 1000.0, 3000.0}) {
       const ToneSearch search({rate_hz, nominal_hz});
@@ -79,7 +79,7 @@ TEST(ToneSearch, FindsNothingInNoise) {
 }
 
 TEST(ToneSearch, FindsAToneInItsOwnNoise) {
-  // 35 dB-Hz is the least that the issue asks to measure.
+  // 35 dB-Hz is the least that is promised to be measured.
   ToneSearch search({16000.0, 3000.0});
   int found = 0;
   for (std::uint64_t seed = 0; seed < 200; ++seed) {

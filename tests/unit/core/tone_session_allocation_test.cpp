@@ -8,6 +8,7 @@
 #include "core/song/song_session.hpp"
 #include "tests/endurance/counted_memory.hpp"
 #include "tests/scenes/song_pieces.hpp"
+#include "tests/scenes/song_tape.hpp"
 #include "tests/unit/core/session_runs.hpp"
 #include "tests/unit/core/test_signals.hpp"
 
@@ -69,10 +70,7 @@ TEST(Allocations, AreNoneWhileASessionIsRead) {
 // Searched, tried, followed, stopped and found again.
 TEST(Allocations, AreNoneWhileASongIsFollowed) {
   const auto piece = scenes::play_piece(scenes::Manner::band, 40.0, 41, {.seed = 3});
-  std::vector<float> reference;
-  RateChanger changer({.sample_rate_hz = scenes::kPieceRate_hz});
-  changer.process(piece, [&](float sample) { reference.push_back(sample); });
-  SongSession session({.sample_rate_hz = scenes::kPieceRate_hz}, std::move(reference));
+  SongSession session({.sample_rate_hz = scenes::kPieceRate_hz}, scenes::at_song_rate(piece, scenes::kPieceRate_hz));
   const auto from = [&](double seconds) {
     return std::span<const float>(piece).subspan(static_cast<std::size_t>(seconds * scenes::kPieceRate_hz),
                                                  static_cast<std::size_t>(9.0 * scenes::kPieceRate_hz));

@@ -48,7 +48,7 @@ Trials run(int count, double seconds, double dbhz, Draw&& draw) {
   return result;
 }
 
-// Issue: a test holds 1.15 on fixed seeds.
+// Promised: a test holds 1.15 on fixed seeds.
 TEST(ToneSessionBound, IsReachedFrom35To80DbHz) {
   const auto steady = [](test::Noise& random) {
     const double frequency_hz = 1000.0 + 10.0 * (random.uniform() - 0.5);

@@ -216,7 +216,7 @@ TEST(ToneSessionStereo, AgreesWhereBothChannelsPlayTheSameTape) {
   }
 }
 
-// Issue: channels_differ beyond their joint uncertainty and 0.05 %.
+// Promised: channels_differ beyond their joint uncertainty and 0.05 %.
 TEST(ToneSessionStereo, SaysWhereTheChannelsDiffer) {
   ToneSession session(listening(48000.0, 3000.0, 2));
   session.process(test::stereo(clean_tape(3000.0, 4.0, 48000.0), clean_tape(3000.0 * 1.0008, 4.0, 48000.0)));

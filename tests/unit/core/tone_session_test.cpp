@@ -101,6 +101,20 @@ TEST(ToneSession, TakesSamplesThatAreNoNumbersOrFarTooLarge) {
   }
 }
 
+// What is lost is lost in both: that no number equals itself does not tell the channels apart.
+TEST(ToneSession, AMonoSourceStaysOneWhereSamplesAreNoNumbers) {
+  auto x = test::clean_tape(3006.0, 2.0, 16000.0);
+  x[20000] = std::numeric_limits<float>::quiet_NaN();
+  ToneSession same(listening(16000.0, 3000.0, 2));
+  same.process(test::stereo(x, x));
+  EXPECT_EQ(same.channels_identical(), std::optional(true));
+  auto other = x;
+  other[25000] += 1e-3F;
+  ToneSession differ(listening(16000.0, 3000.0, 2));
+  differ.process(test::stereo(x, other));
+  EXPECT_EQ(differ.channels_identical(), std::optional(false));
+}
+
 TEST(ToneSession, MeasuresFarBeyondFullScaleToo) {
   const auto reading = test::whole_reading(test::clean_tape(3006.0, 3.0, 48000.0, 100.0), listening(48000.0));
   ASSERT_TRUE(reading.speed_error_percent && reading.level_dbfs);

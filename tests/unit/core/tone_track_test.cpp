@@ -70,7 +70,7 @@ double modulation_gain_db(std::span<const TrackPoint> points, const test::SineWo
   return 20.0 * std::log10(seen * test::kTwoPi * wow.rate_hz / (wow.peak * wow.mean_hz));
 }
 
-// Issue: the flat modulation bandwidth reaches 250 Hz. Within 0.1 dB, as a meter's own ripple must not show.
+// Promised: the flat modulation bandwidth reaches 250 Hz. Within 0.1 dB, as a meter's own ripple must not show.
 TEST(ToneTrack, PassesModulationFlatTo250Hz) {
   for (const double nominal_hz : {1000.0, 3000.0, 3150.0, 6300.0})
     for (const double rate_hz : {1.0, 4.0, 10.0, 40.0, 100.0, 160.0, 200.0, 230.0, 250.0}) {
@@ -102,7 +102,7 @@ TEST(ToneTrack, PassesModulationOfLowTonesAsFarAsItPromises) {
   }
 }
 
-// Issue: through +-10 % swings without losing cycles.
+// Promised: through +-10 % swings without losing cycles.
 TEST(ToneTrack, KeepsEveryCycleThroughTenPercentSwings) {
   for (const double nominal_hz : {1000.0, 3000.0, 6300.0})
     for (const double rate_hz : {0.3, 1.0, 2.5}) {

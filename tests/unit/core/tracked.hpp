@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "core/tone/carrier_noise.hpp"
-#include "core/tone/phase_record.hpp"
+#include "core/tone/knot_builder.hpp"
 #include "core/tone/tone_track.hpp"
 #include "tests/unit/core/test_signals.hpp"
 

@@ -3,7 +3,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-
 #include <cmath>
 
 namespace four76 {
@@ -51,6 +50,15 @@ TEST(Visit, TakesBothChannelsAndSaysWhereTheyDiffer) {
   EXPECT_NEAR(channels_apart_percent(measurement).value_or(0.0), 0.2, 1e-12);
   EXPECT_NEAR(speed_of(measurement)->u95_percent, 0.1, 1e-12);
   EXPECT_EQ(channels_apart_percent(measured(0.1, 0.1)), std::nullopt);
+}
+
+// As the session says it: within the joint uncertainty and 0.05 % together, not within the larger of them.
+TEST(Visit, ChannelsAgreeWhereTheSessionSaysSo) {
+  Measurement measurement;
+  measurement.channels = {channel_at(0.20, 0.04, "left"), channel_at(0.30, 0.04, "right")};  // hypot: 0.057
+  EXPECT_EQ(channels_apart_percent(measurement), 0.0);
+  measurement.channels[1].speed_error_percent = 0.31;
+  EXPECT_NEAR(channels_apart_percent(measurement).value_or(0.0), 0.11, 1e-12);
 }
 
 TEST(Visit, SpreadsOverTheTapesPlaces) {

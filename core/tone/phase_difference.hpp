@@ -3,14 +3,12 @@
 //   deviation = 100 (rate (phi[n] - phi[n - 1]) / nominal - 1) percent,  phi in cycles
 //
 // The mean over one point's time, half a point before the later one (see DeviationFilter's `differenced`). The
-// prediction's difference is exact; that of what is left is taken within half a cycle. Void where either point is, and
-// at the first. Where the track began anew the points between are counted: they are to be given as void, so that time
-// goes on.
+// prediction's difference is exact; that of what is left is taken within half a cycle. Void where either point is, at
+// the first, and where the track began anew: time goes on between, and FlutterWatch counts void points for it.
 #pragma once
 
 #include <cmath>
 #include <complex>
-#include <cstddef>
 #include <numbers>
 
 #include "core/flutter/void_bridge.hpp"
@@ -33,8 +31,7 @@ class PhaseDifference {
     const double step_cycles =
         point.predicted_cycles - before_.predicted_cycles + wrap_cycles(left_cycles - left_before_cycles_);
     const double passed = (point.time_s - before_.time_s) * config_.point_rate_hz;
-    missed_ = begun_ && passed > 1.5 ? static_cast<std::size_t>(std::llround(passed)) - 1 : 0;
-    const bool joined = begun_ && missed_ == 0 && passed > 0.5 && valid && was_valid_;
+    const bool joined = begun_ && passed > 0.5 && passed <= 1.5 && valid && was_valid_;
     before_ = point;
     left_before_cycles_ = left_cycles;
     was_valid_ = valid;
@@ -43,14 +40,10 @@ class PhaseDifference {
     return {100.0 * (step_cycles * config_.point_rate_hz / config_.nominal_hz - 1.0), true};
   }
 
-  // How many points lie between the last two that were given.
-  [[nodiscard]] std::size_t missed() const noexcept { return missed_; }
-
  private:
   Config config_;
   TrackPoint before_;
   double left_before_cycles_ = 0.0;
-  std::size_t missed_ = 0;
   bool begun_ = false, was_valid_ = false;
 };
 

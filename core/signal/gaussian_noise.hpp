@@ -3,7 +3,7 @@
 // Uniform bits: SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014): a counter
 // with a golden-ratio stride, put through a 64-bit mixing function; period 2^64. Normal numbers: the Box-Muller
 // transform, z = sqrt(-2 ln u) (cos 2 pi v, sin 2 pi v), two at a time.
-// For the demo and the tests only; no use in measuring and none for secrets.
+// For the demo, the dither of what is written and the tests; no use in measuring and none for secrets.
 #pragma once
 
 #include <cmath>
