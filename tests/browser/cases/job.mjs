@@ -4,12 +4,7 @@ import { tone } from "../sound.mjs";
 import { looks_right } from "./sizes.mjs";
 
 const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.05]];
-const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
-const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
 const text = (page, id) => page.page.locator(`#${id}`).innerText();
-function until(page, id, pattern, patience_ms = 60_000) {
-  return page.page.waitForFunction(([name, source]) => new RegExp(source).test(document.getElementById(name).textContent), [id, pattern.source], { polling: 100, timeout: patience_ms });
-}
 
 // A portable, 2 % fast, that somebody turns down by 0.6 % after ten seconds.
 async function coaches(house) {
@@ -27,7 +22,7 @@ async function coaches(house) {
   check(await page.page.locator("#coach-cue").isDisabled(), "sounds are offered although the microphone may hear them");
   check(!(await page.page.locator("#coach-vibrate").isChecked()), "it shakes unasked");
   await page.page.locator("#coach-vibrate").check();
-  await until(page, "coach-detail", /That turn gave \u22120\.\d+ %/);
+  await page.until_text("coach-detail", /That turn gave \u22120\.\d+ %/);
   const gave = Number(/gave \u2212([\d.]+) %/.exec(await text(page, "coach-detail"))[1]);
   near(gave, 0.6, 0.08, "what the turn gave");
   check(/the same way/.test(await text(page, "coach-large")), await text(page, "coach-large"));
@@ -36,30 +31,29 @@ async function coaches(house) {
   check((await page.page.evaluate(() => globalThis.shaken.length)) > 0, "it never shook");
   house.note(`${await text(page, "coach-large")}; ${await text(page, "coach-detail")}`);
   await page.page.locator("#act-turned").click();
-  await until(page, "coach-large", /same way/);
+  await page.until_text("coach-large", /same way/);
   // A mark that finds its turn, then one that nothing follows.
   await page.page.waitForTimeout(6500);
   await page.page.locator("#act-turned").click();
   await page.page.waitForFunction(() => document.getElementById("coach-large").dataset.kind === "does_nothing", undefined, { polling: 100, timeout: 20_000 });
-  await close(page);
+  await page.close_panel();
 }
 
 async function guides(house) {
   const page = await house.open_ready();
   await page.page.locator("#welcome [data-help=guide]").click();
-  await until(page, "guide-step", /1\. Prepare/);
+  await page.until_text("guide-step", /1\. Prepare/);
   check(/non-magnetic/.test(await text(page, "guide-step")), "the screwdriver");
   for (const title of ["Clean first", "Connect"]) {
     await page.page.locator("#guide-next").click();
-    await until(page, "guide-step", new RegExp(title));
+    await page.until_text("guide-step", new RegExp(title));
   }
-  await close(page);
-  await page.page.reload();
-  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await page.close_panel();
+  await page.reload();
   await page.page.locator("#welcome [data-help=guide]").click();
-  await until(page, "guide-step", /3\. Connect/); // where it was left
+  await page.until_text("guide-step", /3\. Connect/); // where it was left
   await page.page.locator("#guide-choice").selectOption("5");
-  await until(page, "guide-step", /must not be touched/);
+  await page.until_text("guide-step", /must not be touched/);
   same(await page.page.locator("#guide-step [data-act=act-listen]").isVisible(), true, "Listen is offered");
   await page.page.locator("#guide-step [data-act=act-listen]").click();
   await page.page.waitForFunction(() => !document.getElementById("guide").open);
@@ -69,7 +63,7 @@ function guide_looks(house) {
   return looks_right(house, "guide", {}, async (page) => {
     await page.page.locator("#welcome [data-help=guide]").click();
     await page.page.locator("#guide-choice").selectOption("5");
-    await until(page, "guide-step", /Adjust/);
+    await page.until_text("guide-step", /Adjust/);
   }, { at_every_size: false });
 }
 
@@ -77,7 +71,7 @@ function coach_looks(house) {
   return looks_right(house, "coach", { sound: [tone({ hz: 3042, wow: kWow })] }, async (page) => {
     await page.listen();
     await page.measured();
-    await open(page, "coach");
+    await page.open_panel("coach");
   }, { at_every_size: false });
 }
 
