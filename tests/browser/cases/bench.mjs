@@ -2,6 +2,7 @@
 import { readFileSync } from "node:fs";
 import { check, near, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
+import { stored_cards } from "../stored.mjs";
 import { looks_right } from "./sizes.mjs";
 
 const fill = async (page, values) => {
@@ -26,6 +27,26 @@ async function types(house) {
   await page.page.locator("#typed [data-help=cards]").click();
   await page.until_text("cards-visits", /a timing, typed/);
   await page.until_text("cards-visits", /a meter's reading, typed, 3000 Hz/);
+}
+
+// It goes by the settings as they are when it is kept, and two taps keep one.
+async function types_once_and_by_the_settings(house) {
+  const page = await house.open_ready();
+  await page.open_panel("typed");
+  await fill(page, { "typed-left": "3150.0" });
+  await page.until_text("typed-said", /Outside 0\.5 %.*Speed: 5\.\d+ % fast/);
+  await page.close_panel();
+  await page.choose("tone", "3150");
+  await page.page.waitForFunction(() => document.getElementById("control-tone").value === "3150", undefined, { polling: 50 });
+  await page.open_panel("typed");
+  await page.until_text("typed-said", /Within 0\.5 %/, 5000);
+  await page.page.evaluate(() => {
+    for (let tap = 0; tap < 2; ++tap) document.getElementById("typed-keep").click();
+  });
+  await page.until_text("typed-said", /It is on the card/);
+  await page.page.waitForTimeout(1000); // for what a second tap might have begun
+  const [{ visits }] = await stored_cards(page);
+  same(visits.map(({ nominal_hz }) => nominal_hz), [3150], "the tones of the visits that are kept");
 }
 
 async function makes_a_tape(house) {
@@ -94,6 +115,9 @@ async function tells_tape_from_machine(house) {
   };
   await enter("red", "kitchen", "1.0");
   await page.until_text("table-result", /only differences can be told/);
+  await enter("red", "cellar", "4000");
+  await page.until_text("table-said", /plain numbers/);
+  same(await page.page.locator("#table-rows li").count(), 1, "rows after one that was refused");
   await enter("red", "attic", "\u22120,4");
   await enter("blue", "kitchen", "1.2");
   await enter("blue", "attic", "-0.2");
@@ -135,6 +159,7 @@ const shots = [
 
 export const tests = [
   ["bench: a meter's and a watch's readings are typed onto the card", types],
+  ["bench: what is typed goes by the settings, and is kept once", types_once_and_by_the_settings],
   ["bench: a test tone is played, saved, and is what it should be", makes_a_tape],
   ["bench: an own tape is certified by a trusted one, kept and used", certifies],
   ["bench: several tapes on several machines", tells_tape_from_machine],

@@ -29,6 +29,20 @@ async function adds_the_budget_up(house) {
   house.note(`${known["In all"][0]} in all`);
 }
 
+// What was shut is not looked at; opened again, it tells of now.
+async function forgets_an_old_budget(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3015 })] });
+  await page.listen();
+  await page.measured();
+  await page.open_panel("budget");
+  await page.until_text("budget-terms", /Clock±/);
+  await page.close_panel();
+  await page.press("act-stop");
+  await page.phase("idle");
+  await page.open_panel("budget");
+  check(!/±/.test((await budget(page))["Clock"]?.[0] ?? ""), "it tells of what was stopped");
+}
+
 async function begin_check(page, hz, ppm) {
   await page.open_panel("clock");
   await page.page.locator("#clock-hz").fill(hz);
@@ -128,6 +142,7 @@ async function says_what_to_do(house) {
 
 export const tests = [
   ["the error budget adds up, and says what it leaves out", adds_the_budget_up],
+  ["the error budget of what was stopped is not told any more", forgets_an_old_budget],
   ["the device's clock is checked, kept, applied and forgotten", checks_the_clock],
   ["a check with another frequency than was entered is refused", refuses_another_frequency],
   ["damaged clock checks are set aside and said to be", survives_what_is_stored],

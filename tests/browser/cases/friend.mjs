@@ -1,6 +1,7 @@
 // A friend's link, both ways: asked, measured on their page, sent back, filed; and links that are none.
 import { check, near, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
+import { stored_cards } from "../stored.mjs";
 import { looks_right } from "./sizes.mjs";
 
 const value = (page, id) => page.page.evaluate((name) => document.getElementById(name).value, id);
@@ -49,8 +50,12 @@ async function both_ways(house) {
   await owner.page.locator("#friend [data-close]").click();
   await owner.press_in_messages("Open");
   same(await owner.page.evaluate(() => document.getElementById("friend-card").selectedOptions[0].textContent), "Uncle's portable", "the card for which it was asked");
-  await owner.page.locator("#friend-file").click();
+  await owner.page.evaluate(() => {
+    for (let tap = 0; tap < 2; ++tap) document.getElementById("friend-file").click();
+  });
   await owner.until_text("friend-said", /It is on the card/);
+  await owner.page.waitForTimeout(1000); // for what the second tap might have begun
+  same((await stored_cards(owner)).map(({ visits }) => visits.length), [1], "visits after two taps");
   same(await owner.page.evaluate(() => location.hash), "", "the address after filing");
   await owner.page.locator("#friend [data-close]").click();
   await owner.open_panel("cards");
