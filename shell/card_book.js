@@ -1,5 +1,5 @@
 // CardBook: which machine is at hand, what is kept of it, and the ways in and out. It knows no dialog.
-import { today } from "./clock.js";
+import { now_text } from "./dates.js";
 import { keep, kept } from "./settings_store.js";
 import { tr } from "./words.js";
 
@@ -8,12 +8,6 @@ const kLargestFile = 8 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
 const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
 const kKindsOf = { card: "cards", tape: "tapes" };
-
-export function now_text() {
-  const now = new Date();
-  const two = (number) => String(number).padStart(2, "0");
-  return `${today()} ${two(now.getHours())}:${two(now.getMinutes())}`;
-}
 
 // Unlike any other, on any device.
 export function new_id() {
@@ -95,16 +89,25 @@ export class CardBook {
     await this.load();
     return id;
   }
+  // Answers with the visit, and where among the others it stood.
   async remove_visit(card_id, visit_id) {
-    const visit = this.cards.find(({ id }) => id === card_id)?.visits.find(({ id }) => id === visit_id);
-    await this.#store.change("cards", card_id, (card) => card && { ...card, visits: card.visits.filter(({ id }) => id !== visit_id) });
+    let visit, at;
+    await this.#store.change("cards", card_id, (card) => {
+      at = card?.visits?.findIndex(({ id }) => id === visit_id) ?? -1;
+      if (at < 0) return undefined; // another page has removed it
+      visit = card.visits[at];
+      return { ...card, visits: card.visits.filter((each) => each !== visit) };
+    });
     await this.load();
-    return visit;
+    return { visit, at };
   }
-  // What was removed comes back.
-  async restore(card_id, card, visit) {
+  // What was removed comes back to where it was.
+  async restore(card_id, { card, visit, at }) {
     if (card) await this.#store.put_all("cards", [card]);
-    else await this.#store.change("cards", card_id, (there) => there && { ...there, visits: [...there.visits, visit] });
+    else if (visit) await this.#store.change("cards", card_id, (there) => {
+      const visits = there?.visits ?? [];
+      return there && { ...there, visits: [...visits.slice(0, at), visit, ...visits.slice(at)] };
+    });
     await this.load();
   }
 

@@ -59,6 +59,56 @@ async function guides(house) {
   await page.page.waitForFunction(() => !document.getElementById("guide").open);
 }
 
+// Each step's buttons: offered where they can be pressed, and leading where they say.
+async function guide_leads_to_panels(house) {
+  const page = await house.open_ready();
+  const at = async (step) => {
+    await page.open_panel("guide");
+    await page.page.locator("#guide-choice").selectOption({ index: step });
+  };
+  const leads = async (step, section, seen) => {
+    await at(step);
+    await page.page.locator(`#guide-step [data-help="${section}"]`).click();
+    await page.page.waitForFunction((name) => !document.getElementById("guide").open && document.getElementById(name).open, section, { polling: 50 });
+    check(await page.page.locator(seen).isVisible(), `${section} does not show ${seen}`);
+    await page.close_panel();
+    same(await page.page.locator("dialog[open]").count(), 0, `dialogs after ${section}`);
+  };
+  await leads(2, "typed", "#typed-left");
+  await leads(2, "test-tape", "#tape-play");
+  await leads(3, "measure", "#measure-seconds");
+  await leads(4, "causes", "#causes-nothing");
+  await leads(4, "watch", "#watch-large");
+  await leads(4, "table", "#table-tape");
+  await leads(5, "coach", "#coach-large");
+  await leads(7, "watch", "#watch-large");
+  await at(3);
+  same(await page.page.locator("#guide-step [data-act=act-as-found]").isVisible(), false, "As found, with nothing to measure");
+  await at(2);
+  await page.page.locator("#guide-step [data-act=act-song]").click();
+  await page.page.locator("#act-song-reference").waitFor();
+  await at(2);
+  same(await page.page.locator("#guide-step [data-act=act-song]").isVisible(), false, "the song bench, from within it");
+}
+
+// A host that answers with an error has not sent the guide.
+async function guide_that_does_not_come(house) {
+  let broken = true;
+  const page = await house.open_ready({
+    before: async (context) => {
+      await context.addInitScript(() => Object.defineProperty(Navigator.prototype, "serviceWorker", { value: undefined })); // nothing is kept
+      await context.route("**/guide.html", (route) => (broken ? route.fulfill({ status: 503, contentType: "text/html", body: "<p>busy" }) : route.continue()));
+    },
+    expect_errors: true,
+  });
+  await page.open_panel("guide");
+  await page.until_text("guide-step", /could not be loaded/, 10_000);
+  await page.close_panel();
+  broken = false;
+  await page.open_panel("guide");
+  await page.until_text("guide-step", /1\. Prepare/, 10_000);
+}
+
 function guide_looks(house) {
   return looks_right(house, "guide", {}, async (page) => {
     await page.page.locator("#welcome [data-help=guide]").click();
@@ -78,6 +128,8 @@ function coach_looks(house) {
 export const tests = [
   ["job: the coach sees a turn of the screw, and one that does nothing", coaches],
   ["job: the guide leads through the work and remembers where", guides],
+  ["job: the guide's buttons lead to typed, watch, table, test tape and the others", guide_leads_to_panels],
+  ["job: a guide that does not come is said, and asked for again", guide_that_does_not_come],
   ["job: the guide fits phone and desktop", guide_looks],
   ["job: the coach fits phone and desktop", coach_looks],
 ];

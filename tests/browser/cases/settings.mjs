@@ -75,9 +75,25 @@ async function certificate_is_kept_with_its_tape(house) {
   same(await controls(page), wanted, "controls after a link");
 }
 
+// Storage that is blocked, as some private windows have it: what was chosen holds as long as the page.
+async function holds_without_storage(house) {
+  const page = await house.open_ready({
+    before: (context) => context.addInitScript(() => {
+      Storage.prototype.setItem = () => {
+        throw new DOMException("blocked", "SecurityError");
+      };
+    }),
+  });
+  await page.page.locator("#look").selectOption("daylight");
+  same(await page.page.evaluate(() => document.documentElement.dataset.look), "daylight", "the look that was chosen");
+  await page.choose("tone", "3150");
+  await page.page.waitForFunction(() => document.getElementById("control-tone").value === "3150", undefined, { polling: 50 });
+}
+
 export const tests = [
   ["a link sets the page up", link_sets_the_page_up],
   ["a hostile link changes nothing and is said to", hostile_link_changes_nothing],
   ["settings are kept on the device", settings_are_kept],
+  ["where nothing can be kept, a choice holds as long as the page", holds_without_storage],
   ["a certificate's figure and tolerance are kept, and go with their tape", certificate_is_kept_with_its_tape],
 ];
