@@ -22,6 +22,7 @@ export class CardBook {
   tapes = [];
   words = [];    // of each, from the records
   aside = [];    // {what, why, record}
+  fault = "";    // why nothing of what is kept can be read; empty where it can
   chosen_id = kept("card") ?? "";
 
   #started;
@@ -53,6 +54,8 @@ export class CardBook {
   async load() {
     const cards = await this.#store.all("cards"), tapes = await this.#store.all("tapes");
     const told = this.#told("read", this.#text(cards, tapes));
+    this.fault = told.fault;
+    if (told.fault) return; // all stays where it is
     if (told.set_aside.length > 0) {
       await this.#set_aside(told, { card: cards, tape: tapes });
       await this.#keep_all(told.file);
@@ -131,9 +134,12 @@ export class CardBook {
   }
   // Says what came of it, or why nothing did.
   async import_file(file) {
-    if (file.size > kLargestFile) return tr("This file is too large to be one of cards. Nothing was changed.");
-    const told = this.#told("merge", this.text(), await file.text());
-    if (told.fault) return `${told.fault} ${tr("Nothing was changed.")}`;
+    const refused = (why) => `${why} ${tr("Nothing was changed.")}`;
+    if (file.size > kLargestFile) return refused(tr("The file is too large to be one of ours."));
+    const text = await file.text().catch(() => undefined);
+    if (text === undefined) return refused(tr("The file cannot be read."));
+    const told = this.#told("merge", this.text(), text);
+    if (told.fault) return refused(told.fault);
     await this.#keep_all(told.file);
     await this.load();
     const aside = told.set_aside.map(({ what, why }) => `${what}: ${why}`);

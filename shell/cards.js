@@ -93,6 +93,7 @@ export class CardsDialog {
     this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || tr("A machine without a name"), id, false, id === this.#shown_id)));
     for (const id of ["cards-card", "cards-remove", "cards-report", "cards-save", "cards-csv", "cards-choice"]) $(id).hidden = !card;
     $("cards-none").hidden = Boolean(card);
+    if (this.#book.fault) this.#say(this.#book.fault);
     if (card) this.#show_card(card);
     $("cards-aside").hidden = aside.length === 0;
     $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
@@ -175,12 +176,7 @@ export class CardsDialog {
     const input = $("cards-input"), [file] = input.files;
     input.value = "";
     if (!file) return;
-    try {
-      this.#say(await this.#book.import_file(file));
-    } catch (error) {
-      console.warn("import", error);
-      this.#say(tr("This file could not be read. Nothing was changed."));
-    }
+    this.#say(await this.#book.import_file(file));
     this.render();
   }
   #say(text, can_undo = false) {

@@ -1,9 +1,9 @@
 // Cards: a machine as found and as left, kept, carried over to another device, reported and printed.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { check, near, same } from "../check.mjs";
+import { check, near, none, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
-import { keep_a_visit } from "../stored.mjs";
+import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { kShots, looks_right } from "./sizes.mjs";
 
 const text = (page, id) => page.page.evaluate((name) => document.getElementById(name).textContent.replaceAll("\u00a0", " "), id);
@@ -111,6 +111,74 @@ async function carries_over(house) {
   await visit_count(fresh, 2);
 }
 
+// What is taken back stands where it stood: the course of a machine is told by the order of its visits.
+async function takes_back_an_older_visit(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
+  await page.open_panel("cards");
+  await visit_count(page, 2);
+  const before = await visits(page);
+  const since = await text(page, "cards-since");
+  await page.page.locator("#cards-visits details").nth(1).locator("summary").click();
+  await page.page.locator("#cards-visits details").nth(1).locator("button").click();
+  await visit_count(page, 1);
+  await page.page.evaluate(() => {
+    for (let tap = 0; tap < 2; ++tap) document.getElementById("cards-undo").click();
+  });
+  await visit_count(page, 2);
+  same((await visits(page)).map(({ line }) => line), before.map(({ line }) => line), "the visits, newest first");
+  same(await text(page, "cards-since"), since, "the course");
+  await stored_visits(page, 2);
+}
+
+// Whatever script somebody writes in, what the fields hold is kept: a letter takes up to three bytes.
+async function keeps_long_notes(house) {
+  const page = await house.open_ready();
+  await page.open_panel("cards");
+  await page.page.locator("#cards-new").click();
+  const long = { "card-name": "機".repeat(60), "card-trimmer": "穴".repeat(100), "card-note": "字".repeat(1000) };
+  for (const [id, value] of Object.entries(long)) {
+    await page.page.locator(`#${id}`).fill(value);
+    await page.page.locator(`#${id}`).blur();
+  }
+  await page.page.waitForTimeout(500);
+  await page.reload();
+  await page.open_panel("cards");
+  await page.page.locator("#cards-card summary", { hasText: "The machine" }).click();
+  for (const [id, value] of Object.entries(long)) same(await page.page.locator(`#${id}`).inputValue(), value, id);
+  same(await page.page.locator("#cards-aside").isVisible(), false, "something was set aside");
+}
+
+// A promise to keep cards is a courtesy: where a browser stumbles over the question, it keeps them all the same.
+async function keeps_without_a_promise(house) {
+  const page = await house.open_ready({
+    before: (context) => context.addInitScript(() => {
+      if (isSecureContext) StorageManager.prototype.persisted = () => Promise.reject(new TypeError("not here"));
+    }),
+  });
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await stored_visits(page, 1);
+  none((await page.told()).messages.filter((message) => /keeps nothing/.test(message)), "messages");
+}
+
+// A file is opened because somebody wants what is in it: what was removed here meanwhile comes back, and the page says so.
+async function brings_back_what_was_removed(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
+  await page.open_panel("cards");
+  await visit_count(page, 2);
+  await page.page.locator("#cards summary", { hasText: "carry over" }).click();
+  check(/what was removed here since then/.test(await text(page, "cards")), "that a file brings back what was removed is not said");
+  const cards = await downloaded(page, () => page.page.locator("#cards-save").click());
+  await page.page.locator("#cards-visits details button", { hasText: "Remove this visit" }).first().click();
+  await visit_count(page, 1);
+  await page.page.locator("#cards-input").setInputFiles(cards.path);
+  await page.until_text("cards-said", /^1 new, 0 renewed, 2 known already/);
+  await visit_count(page, 2);
+}
+
 async function storage_is_refused(house) {
   const page = await house.open_ready({
     before: (context) => context.addInitScript(() => {
@@ -167,6 +235,29 @@ async function storage_is_full_and_broken(house) {
   await page.page.waitForFunction(() => document.getElementById("cards-aside").hidden, undefined, { polling: 50 });
 }
 
+// More than the reader takes at once, which only something strange can have put there: said, and left as it is.
+async function says_that_nothing_can_be_read(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await stored_visits(page, 1);
+  await page.page.evaluate(() => new Promise((resolve, reject) => {
+    const opening = indexedDB.open("four76");
+    opening.onerror = reject;
+    opening.onsuccess = () => {
+      const transaction = opening.result.transaction("cards", "readwrite");
+      for (let i = 0; i < 45; ++i) transaction.objectStore("cards").put({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) });
+      transaction.oncomplete = () => {
+        opening.result.close();
+        resolve();
+      };
+    };
+  }));
+  await page.reload();
+  await page.open_panel("cards");
+  await page.until_text("cards-said", /too large/, 10_000);
+  same((await stored_cards(page)).length, 46, "cards in the database");
+}
+
 async function with_visits(house, page) {
   await keep_a_visit(house, page, 3012, "act-as-found");
   await keep_a_visit(house, page, 3001, "act-as-left");
@@ -191,8 +282,13 @@ function report_looks(house) {
 export const tests = [
   ["cards: a whole job, from as found to the printed report, with a reload in between", whole_job],
   ["cards: saved as a file, opened on another device, merged; hostile files refused", carries_over],
+  ["cards: an older visit is taken back to where it stood, and once", takes_back_an_older_visit],
+  ["cards: a file brings back what was removed, and the page says that it does", brings_back_what_was_removed],
+  ["cards: long notes in any script are kept", keeps_long_notes],
+  ["cards: a browser that cannot promise to keep them keeps them all the same", keeps_without_a_promise],
   ["cards: a browser that keeps nothing is said to", storage_is_refused],
   ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
+  ["cards: more than can be read is said, and left as it is", says_that_nothing_can_be_read],
   ["cards: the cards fit phone and desktop", cards_look],
   ["cards: the report fits phone and desktop", report_looks],
 ];
