@@ -10,6 +10,7 @@ import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, NumberDialog } from "./dialogs.js";
+import { $ } from "./dom.js";
 import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";
 import { GuideDialog } from "./guide.js";
@@ -31,12 +32,12 @@ import { catalogue } from "./words.js";
 
 const program = new Program();
 const capture = new Capture(program);
-const awake = new Awake();
+const awake = new Awake((state) => program.control("screen", state));
 const help = new HelpDialog();
 const number = new NumberDialog((question, value) => program.number_entered(question, value));
 const files = new Files(program);
 const offline = new Offline(() => program.update_ready());
-const canvas = new CanvasInput(document.getElementById("instrument"), program);
+const canvas = new CanvasInput($("instrument"), program);
 const mirror = new Mirror();
 const panels = new Panels();
 const clock = new ClockDialog({
@@ -100,9 +101,9 @@ const page = {
   sizeCanvas: (width, height) => canvas.size(width, height),
   show(json) {
     const state = JSON.parse(json);
-    document.getElementById("app").dataset.phase = state.phase;
-    document.getElementById("app").dataset.bench = state.song.bench;
-    document.getElementById("app").dataset.recording = String(state.song.recorded_s !== null);
+    $("app").dataset.phase = state.phase;
+    $("app").dataset.bench = state.song.bench;
+    $("app").dataset.recording = String(state.song.recorded_s !== null);
     capture.phase = state.phase;
     capture.again = state.song.again;
     files.role = state.song.role;
@@ -128,6 +129,7 @@ function report_fragment() {
   if (location.hash.length > 1) program.fragment(location.hash.slice(1));
 }
 
+addEventListener("submit", (event) => event.preventDefault()); // the page sends no forms
 show_missing();
 follow_look((look) => program.control("look", look));
 addEventListener("hashchange", report_fragment);

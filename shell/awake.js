@@ -1,9 +1,14 @@
-// Awake: keeps the screen on while somebody measures with both hands busy. A courtesy: where it cannot be had, nothing.
+// Awake: keeps the screen on while somebody measures with both hands busy. A courtesy: where it cannot be had, `tell` hears
+// "dark", and "on" where it can.
 export class Awake {
+  #tell;
   #wanted = false;
   #lock;
+  #asks = false;   // one question at a time: of two locks one would be forgotten, and hold the screen for ever
+  #again = false;  // something has changed since it was asked
 
-  constructor() {
+  constructor(tell) {
+    this.#tell = tell;
     document.addEventListener("visibilitychange", () => this.#apply());
   }
   keep(on) {
@@ -11,12 +16,17 @@ export class Awake {
     this.#apply();
   }
   async #apply() {
+    this.#again = this.#asks;
+    if (this.#asks) return;
     if (!this.#wanted) {
       this.#lock?.release().catch(() => {});
       this.#lock = undefined;
     } else if (document.visibilityState === "visible" && (!this.#lock || this.#lock.released)) {
+      this.#asks = true;
       this.#lock = await navigator.wakeLock?.request("screen").catch(() => undefined);
-      if (!this.#wanted) this.#apply();
+      this.#asks = false;
+      if (this.#again) this.#apply();
+      this.#tell(this.#lock ? "on" : "dark");
     }
   }
 }

@@ -68,7 +68,9 @@ export class Capture {
   prime() {
     if (unsupported() || this.#context) return;
     this.#context = new AudioContext();
-    this.#module = this.#context.audioWorklet.addModule("capture_worklet.js");
+    this.#module = this.#context.audioWorklet.addModule("capture_worklet.js").catch((error) => {
+      throw new Error(error.message); // an AbortError is told of devices that are in use
+    });
     this.#module.catch(() => {}); // told where it is awaited
     this.#context.resume().catch(() => {});
   }
@@ -164,8 +166,8 @@ export class Capture {
     });
     context.createMediaStreamSource(stream).connect(node);
     node.connect(context.destination); // it puts out silence; unconnected, some browsers would not run it
-    this.#watch(track, context, turn);
     this.#report.capture_started({ rate_hz: context.sampleRate, channels, settings, label: track.label });
+    this.#watch(track, context, turn); // what it tells is of a capture that has started
     node.port.onmessage = ({ data }) => {
       if (turn === this.#turn) this.#report.samples(data, channels);
     };

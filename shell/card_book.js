@@ -1,5 +1,5 @@
 // CardBook: which machine is at hand, what is kept of it, and the ways in and out. It knows no dialog.
-import { today } from "./clock.js";
+import { now_text } from "./dates.js";
 import { keep, kept } from "./settings_store.js";
 import { tr } from "./words.js";
 
@@ -8,12 +8,6 @@ const kLargestFile = 8 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
 const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
 const kKindsOf = { card: "cards", tape: "tapes" };
-
-export function now_text() {
-  const now = new Date();
-  const two = (number) => String(number).padStart(2, "0");
-  return `${today()} ${two(now.getHours())}:${two(now.getMinutes())}`;
-}
 
 // Unlike any other, on any device.
 export function new_id() {
@@ -28,6 +22,7 @@ export class CardBook {
   tapes = [];
   words = [];    // of each, from the records
   aside = [];    // {what, why, record}
+  fault = "";    // why nothing of what is kept can be read; empty where it can
   chosen_id = kept("card") ?? "";
 
   #started;
@@ -59,6 +54,8 @@ export class CardBook {
   async load() {
     const cards = await this.#store.all("cards"), tapes = await this.#store.all("tapes");
     const told = this.#told("read", this.#text(cards, tapes));
+    this.fault = told.fault;
+    if (told.fault) return; // all stays where it is
     if (told.set_aside.length > 0) {
       await this.#set_aside(told, { card: cards, tape: tapes });
       await this.#keep_all(told.file);
@@ -95,16 +92,25 @@ export class CardBook {
     await this.load();
     return id;
   }
+  // Answers with the visit, and where among the others it stood.
   async remove_visit(card_id, visit_id) {
-    const visit = this.cards.find(({ id }) => id === card_id)?.visits.find(({ id }) => id === visit_id);
-    await this.#store.change("cards", card_id, (card) => card && { ...card, visits: card.visits.filter(({ id }) => id !== visit_id) });
+    let visit, at;
+    await this.#store.change("cards", card_id, (card) => {
+      at = card?.visits?.findIndex(({ id }) => id === visit_id) ?? -1;
+      if (at < 0) return undefined; // another page has removed it
+      visit = card.visits[at];
+      return { ...card, visits: card.visits.filter((each) => each !== visit) };
+    });
     await this.load();
-    return visit;
+    return { visit, at };
   }
-  // What was removed comes back.
-  async restore(card_id, card, visit) {
+  // What was removed comes back to where it was.
+  async restore(card_id, { card, visit, at }) {
     if (card) await this.#store.put_all("cards", [card]);
-    else await this.#store.change("cards", card_id, (there) => there && { ...there, visits: [...there.visits, visit] });
+    else if (visit) await this.#store.change("cards", card_id, (there) => {
+      const visits = there?.visits ?? [];
+      return there && { ...there, visits: [...visits.slice(0, at), visit, ...visits.slice(at)] };
+    });
     await this.load();
   }
 
@@ -128,9 +134,12 @@ export class CardBook {
   }
   // Says what came of it, or why nothing did.
   async import_file(file) {
-    if (file.size > kLargestFile) return tr("This file is too large to be one of cards. Nothing was changed.");
-    const told = this.#told("merge", this.text(), await file.text());
-    if (told.fault) return `${told.fault} ${tr("Nothing was changed.")}`;
+    const refused = (why) => `${why} ${tr("Nothing was changed.")}`;
+    if (file.size > kLargestFile) return refused(tr("The file is too large to be one of ours."));
+    const text = await file.text().catch(() => undefined);
+    if (text === undefined) return refused(tr("The file cannot be read."));
+    const told = this.#told("merge", this.text(), text);
+    if (told.fault) return refused(told.fault);
     await this.#keep_all(told.file);
     await this.load();
     const aside = told.set_aside.map(({ what, why }) => `${what}: ${why}`);

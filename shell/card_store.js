@@ -92,8 +92,8 @@ export class CardStore {
         },
         terminated: () => (this.#opened = undefined),
       });
-      // Asked once: a browser that is short of room then leaves this page's alone.
-      if (navigator.storage?.persist && !(await navigator.storage.persisted())) navigator.storage.persist().catch(() => {});
+      // A browser that is short of room then leaves this page's alone. Where it cannot say so, it keeps them all the same.
+      navigator.storage?.persist?.().catch(() => {});
       return database;
     } catch (error) {
       this.#refused(error);

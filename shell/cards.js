@@ -1,18 +1,14 @@
 // Cards: the dialog with a card for each machine: what is known of it, its visits, and the ways in and out. What a visit
 // means is told by the records (web/records_door).
 import { kDemoId } from "./card_book.js";
-import { today } from "./clock.js";
-import { number_of } from "./dialogs.js";
+import { today } from "./dates.js";
+import { $, element, one_at_a_time, when_opened } from "./dom.js";
 import { held } from "./held.js";
+import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { save_file } from "./save_file.js";
 import { number_text, tr } from "./words.js";
 
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
-const $ = (id) => document.getElementById(id);
+const kTolerances_percent = [0.05, 10]; // as web/model has it
 const kJudged = { within: "\u2713", outside: "\u2717", cannot_be_told: "?", not_measured: "\u2013" };
 
 export class CardsDialog {
@@ -30,9 +26,9 @@ export class CardsDialog {
     this.#choice.addEventListener("change", () => this.#open_card(this.#choice.value));
     for (const field of this.#fields()) field.addEventListener("change", () => this.#edited(field));
     const acts = {
-      "cards-new": () => this.#new_card(),
+      "cards-new": one_at_a_time(() => this.#new_card()),
       "cards-remove": () => this.#removed(async () => ({ card: await this.#book.remove_card(this.#shown_id) })),
-      "cards-undo": () => this.#take_back(),
+      "cards-undo": one_at_a_time(() => this.#take_back()),
       "cards-save": () => save_file(`four76-cards-${today()}.json`, "application/json", this.#book.text()),
       "cards-csv": () => save_file(`four76-readings-${today()}.csv`, "text/csv", this.#book.csv()),
       "cards-open": () => $("cards-input").click(),
@@ -41,10 +37,7 @@ export class CardsDialog {
     };
     for (const [id, act] of Object.entries(acts)) $(id).addEventListener("click", act);
     $("cards-input").addEventListener("change", () => this.#import());
-    new MutationObserver(() => {
-      if (this.#dialog.open) this.#book.load().then(() => this.render()); // another page may have added to it
-      else this.#say("");
-    }).observe(this.#dialog, { attributeFilter: ["open"] });
+    when_opened(this.#dialog, () => this.#book.load().then(() => this.render()), () => this.#say("")); // another page may have added to it
   }
 
   // Once, when the records can be asked.
@@ -100,6 +93,7 @@ export class CardsDialog {
     this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || tr("A machine without a name"), id, false, id === this.#shown_id)));
     for (const id of ["cards-card", "cards-remove", "cards-report", "cards-save", "cards-csv", "cards-choice"]) $(id).hidden = !card;
     $("cards-none").hidden = Boolean(card);
+    if (this.#book.fault) this.#say(this.#book.fault);
     if (card) this.#show_card(card);
     $("cards-aside").hidden = aside.length === 0;
     $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
@@ -122,7 +116,7 @@ export class CardsDialog {
   }
   #visit(card_id, { id, heading, verdict, judged, rows }, open) {
     const remove = element("button", { type: "button", textContent: tr("Remove this visit") });
-    remove.addEventListener("click", () => this.#removed(async () => ({ visit: await this.#book.remove_visit(card_id, id) })));
+    remove.addEventListener("click", () => this.#removed(() => this.#book.remove_visit(card_id, id)));
     const list = element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
     const line = rows[0]?.[0] === tr("Speed") ? rows[0][1] : verdict;
     const summary = element("summary", {}, element("span", { className: "judged", textContent: kJudged[judged], title: verdict }),
@@ -151,9 +145,9 @@ export class CardsDialog {
     if (name === "clockwise_is_faster" && value !== undefined) value = text === "true";
     if (name === "tolerance_percent") {
       value = number_of(text);
-      if (value === undefined || value < 0.05 || value > 10) {
-        this.#say(tr("The tolerance is a number from 0.05 to 10 %."));
-        field.value = String(card.tolerance_percent ?? "");
+      if (!is_within(value, ...kTolerances_percent)) {
+        this.#say(ask_for_number(...kTolerances_percent, "%"));
+        field.value = number_text(card.tolerance_percent ?? "");
         return;
       }
     }
@@ -163,29 +157,26 @@ export class CardsDialog {
     if (card.id === this.#book.chosen_id) this.tell_program();
   }
 
-  async #removed(remove) {
+  #removed = one_at_a_time(async (remove) => {
     const card_id = this.#shown_id;
     this.#undo = { card_id, ...(await remove()) };
     this.render();
     this.#say(this.#undo.card ? tr("{0} was removed.", this.#undo.card.name || tr("The card")) : tr("The visit was removed."), true);
-  }
+    $("cards-undo").focus(); // what was pressed is gone
+  });
   async #take_back() {
-    const { card_id, card, visit } = this.#undo;
-    await this.#book.restore(card_id, card, visit);
+    const { card_id, ...removed } = this.#undo;
+    await this.#book.restore(card_id, removed);
     this.#shown_id = card_id;
     this.render();
     this.#say("");
+    this.#choice.focus(); // as what was pressed is hidden
   }
   async #import() {
     const input = $("cards-input"), [file] = input.files;
     input.value = "";
     if (!file) return;
-    try {
-      this.#say(await this.#book.import_file(file));
-    } catch (error) {
-      console.warn("import", error);
-      this.#say(tr("This file could not be read. Nothing was changed."));
-    }
+    this.#say(await this.#book.import_file(file));
     this.render();
   }
   #say(text, can_undo = false) {

@@ -1,12 +1,7 @@
 // Causes: the panel that says what wow and flutter come from and what to do, and the form in which the machine's parts
 // are entered. All words but the labels are the program's.
+import { $, element, once_each, set_text } from "./dom.js";
 import { held } from "./held.js";
-
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
 
 const item = (text) => element("li", { textContent: held(text) });
 
@@ -14,13 +9,13 @@ const item = (text) => element("li", { textContent: held(text) });
 const kPercent = new Set(["side_played"]);
 
 export class CausesPanel {
-  #dialog = document.getElementById("parts");
-  #form = document.getElementById("parts-form");
-  #fault = document.getElementById("parts-fault");
+  #dialog = $("parts");
+  #form = $("parts-form");
+  #fault = $("parts-fault");
   #change;
   #show_panel;
   #shown = "";
-  #parts_shown = new Map();
+  #once = once_each();
   #known = "";
   #told = { parts_entered: 0, parts_fault: "" };
   #waits = false; // for what the program says of an entry
@@ -28,8 +23,7 @@ export class CausesPanel {
   constructor({ change, show }) {
     this.#change = change;
     this.#show_panel = show;
-    this.#form.addEventListener("submit", (event) => {
-      event.preventDefault();
+    this.#form.addEventListener("submit", () => {
       this.#waits = true;
       this.#change("parts", this.#entered());
     });
@@ -37,7 +31,7 @@ export class CausesPanel {
       this.#fill(this.#known);
       if (this.#told.parts_fault !== "") this.#change("parts", this.#known); // nothing is wrong with that
     });
-    document.getElementById("parts-clear").addEventListener("click", () => {
+    $("parts-clear").addEventListener("click", () => {
       for (const field of this.#fields()) field.value = "";
       this.#change("parts", "");
     });
@@ -56,13 +50,13 @@ export class CausesPanel {
       entry.dataset.fault = String(fault);
       return entry;
     });
-    document.getElementById("causes-nothing").textContent = nothing;
+    $("causes-nothing").textContent = nothing;
     this.#part("causes-work", work);
     this.#part("causes-standards", standards);
     this.#part("causes-rates", rates);
     const answered = this.#waits && parts_entered !== this.#told.parts_entered;
     this.#told = { parts_entered, parts_fault };
-    if (this.#fault.textContent !== parts_fault) this.#fault.textContent = parts_fault;
+    set_text(this.#fault, parts_fault);
     if (parts !== this.#known) this.#fill(parts);
     if (answered) this.#answer(causes.length > 0);
   }
@@ -75,16 +69,12 @@ export class CausesPanel {
     if (any_causes) this.#show_panel("causes");
   }
 
-  // Only what has changed is made anew: somebody may be reading the rest.
   #renew(id, list, make) {
-    const json = JSON.stringify(list);
-    if (json === this.#parts_shown.get(id)) return;
-    this.#parts_shown.set(id, json);
-    document.getElementById(id).replaceChildren(...list.map(make));
+    this.#once(id, list, () => $(id).replaceChildren(...list.map(make)));
   }
   #part(id, texts) {
     this.#renew(id, texts, item);
-    document.getElementById(`${id}-part`).hidden = texts.length === 0;
+    $(`${id}-part`).hidden = texts.length === 0;
   }
 
   #fields() {

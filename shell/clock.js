@@ -1,20 +1,16 @@
 // Clock: the dialog in which this device's clock is checked. What it says is the program's.
-import { number_of } from "./dialogs.js";
+import { today } from "./dates.js";
+import { $, element, list_button, once_each, set_text } from "./dom.js";
+import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { tr } from "./words.js";
-
-export function today() {
-  const now = new Date();
-  const two = (number) => String(number).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-}
 
 export class ClockDialog {
   #press;
   #change;
-  #dialog = document.getElementById("clock");
-  #form = document.getElementById("clock-form");
-  #said = document.getElementById("clock-said");
-  #kept;
+  #dialog = $("clock");
+  #form = $("clock-form");
+  #said = $("clock-said");
+  #once = once_each();
   #stage = "";
   #anew = false;  // the form is wanted, whatever came out before
 
@@ -22,8 +18,7 @@ export class ClockDialog {
   constructor({ press, change, prime }) {
     this.#press = press;
     this.#change = change;
-    this.#form.addEventListener("submit", (event) => {
-      event.preventDefault(); // the page sends no forms
+    this.#form.addEventListener("submit", () => {
       const values = this.#values();
       if (!values) return;
       this.#anew = false;
@@ -34,11 +29,11 @@ export class ClockDialog {
       this.#anew = false;
       press("act-close-clock");
     });
-    document.getElementById("clock-keep").addEventListener("click", () => change("keep-clock", today()));
-    document.getElementById("clock-again").addEventListener("click", () => {
+    $("clock-keep").addEventListener("click", () => change("keep-clock", today()));
+    $("clock-again").addEventListener("click", () => {
       this.#anew = true;
       press("act-close-clock");
-      document.getElementById("clock-hz").focus();
+      $("clock-hz").focus();
     });
   }
 
@@ -51,10 +46,9 @@ export class ClockDialog {
     this.#hide("clock-again", !ended);
     this.#hide("clock-keep", stage !== "found");
     const closing = listening ? tr("Stop") : stage === "found" ? tr("Discard") : tr("Close");
-    const close = document.getElementById("clock-close");
-    if (close.textContent !== closing) close.textContent = closing;
-    if (this.#said.textContent !== said) this.#said.textContent = said;
-    const bar = document.getElementById("clock-progress");
+    set_text($("clock-close"), closing);
+    set_text(this.#said, said);
+    const bar = $("clock-progress");
     bar.hidden = progress === null;
     if (progress !== null) bar.value = progress;
     if (stage !== this.#stage && ended) this.#said.scrollIntoView({ block: "nearest" });
@@ -63,17 +57,17 @@ export class ClockDialog {
   }
 
   #hide(id, hidden) {
-    document.getElementById(id).hidden = hidden;
+    $(id).hidden = hidden;
   }
   #values() {
-    const fault = document.getElementById("clock-fault");
+    const fault = $("clock-fault");
     fault.textContent = "";
     const values = [];
     for (const input of this.#form.querySelectorAll("input")) {
       const { lowest, highest, unit } = input.dataset;
       const value = number_of(input.value);
-      if (value === undefined || value < Number(lowest) || value > Number(highest)) {
-        fault.textContent = tr("{0}: please type a number from {1} to {2} {3}.", input.labels[0].textContent, lowest, highest, unit);
+      if (!is_within(value, Number(lowest), Number(highest))) {
+        fault.textContent = `${input.labels[0].textContent}: ${ask_for_number(lowest, highest, unit)}`;
         input.focus();
         return undefined;
       }
@@ -82,17 +76,10 @@ export class ClockDialog {
     return values;
   }
   #show_kept(kept) {
-    const json = JSON.stringify(kept);
-    if (json === this.#kept) return;
-    this.#kept = json;
-    this.#hide("clock-list", kept.length === 0);
-    document.getElementById("clock-kept").replaceChildren(...kept.map((text, index) => {
-      const forget = document.createElement("button");
-      Object.assign(forget, { type: "button", textContent: tr("Forget"), ariaLabel: tr("Forget {0}", text) });
-      forget.addEventListener("click", () => this.#change("forget-clock", String(index)));
-      const item = document.createElement("li");
-      item.append(text, forget);
-      return item;
-    }));
+    this.#once("kept", kept, () => {
+      this.#hide("clock-list", kept.length === 0);
+      $("clock-kept").replaceChildren(...kept.map((text, index) =>
+        element("li", {}, text, list_button(tr("Forget"), tr("Forget {0}", text), () => this.#change("forget-clock", String(index))))));
+    });
   }
 }

@@ -1,6 +1,7 @@
 // Coach: what to do with the screw, in large words; and, for hands and eyes that are busy, by the phone's shaking or by
 // ear. What it says is the program's. A sound that the microphone could hear would spoil the reading: it is played only
 // where the person has said that it cannot.
+import { $, set_text } from "./dom.js";
 import { keep, kept } from "./settings_store.js";
 import { language, tr } from "./words.js";
 
@@ -10,10 +11,10 @@ const kToneS = 0.15;
 const kQuietMs = 1500; // between two cues: words that follow each other faster would only confuse
 
 export class CoachDialog {
-  #large = document.getElementById("coach-large");
-  #vibrate = document.getElementById("coach-vibrate");
-  #apart = document.getElementById("coach-apart");
-  #cue = document.getElementById("coach-cue");
+  #large = $("coach-large");
+  #vibrate = $("coach-vibrate");
+  #apart = $("coach-apart");
+  #cue = $("coach-cue");
   #shown = "";
   #cued = "";
   #cued_ms = -Infinity;
@@ -21,7 +22,7 @@ export class CoachDialog {
 
   constructor({ change }) {
     for (const [id, way] of [["coach-clockwise", "clockwise"], ["coach-counter", "counter-clockwise"]]) {
-      document.getElementById(id).addEventListener("click", () => change("turned", way));
+      $(id).addEventListener("click", () => change("turned", way));
     }
     this.#vibrate.closest("p").hidden = !navigator.vibrate;
     this.#vibrate.checked = kept("vibrate") === "on";
@@ -42,19 +43,15 @@ export class CoachDialog {
     if (json === this.#shown) return;
     this.#shown = json;
     const { kind, way, large, detail, screw, turns } = told;
-    this.#text("coach-large", large);
-    this.#text("coach-detail", detail);
-    this.#text("coach-screw", screw);
-    this.#text("coach-turns", turns.length > 0 ? tr("Turns so far: {0}", turns.join("; ")) : "");
+    set_text($("coach-large"), large);
+    set_text($("coach-detail"), detail);
+    set_text($("coach-screw"), screw);
+    set_text($("coach-turns"), turns.length > 0 ? tr("Turns so far: {0}", turns.join("; ")) : "");
     Object.assign(this.#large.dataset, { kind, way });
-    for (const id of ["coach-clockwise", "coach-counter"]) document.getElementById(id).hidden = !usable;
+    for (const id of ["coach-clockwise", "coach-counter"]) $(id).hidden = !usable;
     if (usable && way !== "none") this.#tell(way, large);
   }
 
-  #text(id, text) {
-    const place = document.getElementById(id);
-    if (place.textContent !== text) place.textContent = text; // a screen reader hears of changes only
-  }
   #tell(way, large) {
     const now_ms = performance.now();
     if (large === this.#cued || now_ms - this.#cued_ms < kQuietMs) return;

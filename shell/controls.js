@@ -1,4 +1,5 @@
 // Controls: the buttons, the settings and the messages. They show what the program says and tell it what was pressed.
+import { $, element, once_each } from "./dom.js";
 import { tr } from "./words.js";
 
 const kActLabels = {
@@ -18,12 +19,6 @@ const kViewLabels = { speed: tr("Wow and flutter"), flutter: tr("Back to the spe
 const kStageNames = { as_found: tr("As found: keep it playing"), as_left: tr("As left: keep it playing"), between: tr("Keep it playing") };
 const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
-
 // What takes its time: a file, or a measurement that goes onto a card.
 function waits_for({ progress, status_line, measure }) {
   if (progress !== null) return { act: "act-stop", label: tr("Cancel"), text: status_line, part: progress };
@@ -34,10 +29,10 @@ function waits_for({ progress, status_line, measure }) {
 export class Controls {
   #press;
   #change;
-  #shown = {};  // what each part was last made from, as JSON
+  #once = once_each();
   #values = {};
-  #settings = document.getElementById("settings");
-  #opener = document.getElementById("open-settings");
+  #settings = $("settings");
+  #opener = $("open-settings");
 
   constructor({ press, change }) {
     this.#press = press;
@@ -46,9 +41,9 @@ export class Controls {
     for (const select of this.#settings.querySelectorAll("[data-control]")) {
       select.addEventListener("change", () => this.#changed(select));
     }
-    const slider = document.getElementById("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
+    const slider = $("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
     slider.addEventListener("input", () => this.#change("trim", slider.value));
-    document.getElementById("close-settings").addEventListener("click", () => this.#open_settings(false));
+    $("close-settings").addEventListener("click", () => this.#open_settings(false));
     this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
     document.addEventListener("keydown", (event) => {
       if (event.key === "Escape" && this.#settings.classList.contains("open")) this.#open_settings(false);
@@ -58,26 +53,26 @@ export class Controls {
   // Once: what the song bench's buttons are called.
   tell({ acts }) {
     Object.assign(kActLabels, acts);
-    for (const [act, name] of Object.entries(acts)) document.getElementById(act).textContent = name;
+    for (const [act, name] of Object.entries(acts)) $(act).textContent = name;
   }
 
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
-      const button = document.getElementById(act);
+      const button = $(act);
       if (button && button.hidden === usable) button.hidden = !usable;
     }
     const acts = document.querySelectorAll("#acts > :not([hidden])").length;
-    document.getElementById("app").dataset.acts = acts > kFewActs ? "many" : "few";
+    $("app").dataset.acts = acts > kFewActs ? "many" : "few";
     const recording = state.song.recorded_s !== null;
     this.#once("stop", [state.phase, recording], () => {
-      document.getElementById("act-stop").textContent = recording ? tr("Discard") : (kStopLabels[state.phase] ?? tr("Stop"));
+      $("act-stop").textContent = recording ? tr("Discard") : (kStopLabels[state.phase] ?? tr("Stop"));
     });
     this.#once("view", state.view, () => {
-      document.getElementById("act-flutter").textContent = kViewLabels[state.view];
+      $("act-flutter").textContent = kViewLabels[state.view];
     });
     this.#once("trim", state.trim, () => {
-      document.getElementById("trim-field").hidden = state.trim === null;
-      const slider = document.getElementById("trimmer");
+      $("trim-field").hidden = state.trim === null;
+      const slider = $("trimmer");
       if (state.trim !== null && slider !== document.activeElement) slider.value = state.trim;
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
@@ -85,26 +80,19 @@ export class Controls {
     this.#once("messages", [state.messages, state.usable, waits?.act, waits?.text], () => this.#show_messages(state, waits));
     const bar = document.querySelector("#messages progress");
     if (bar && waits) bar.value = waits.part;
-    this.#once("status", state.status_line, () => (document.getElementById("status-line").textContent = state.status_line));
-    this.#once("processing", state.processing, () => (document.getElementById("processing").textContent = state.processing));
+    this.#once("status", state.status_line, () => ($("status-line").textContent = state.status_line));
+    this.#once("processing", state.processing, () => ($("processing").textContent = state.processing));
   }
 
   // Pressed early: it will be done, and until then the page says so.
   say_loading() {
-    document.getElementById("messages").replaceChildren(this.#message("fact", tr("The measuring program is still on its way. It begins by itself.")));
+    $("messages").replaceChildren(this.#message("fact", tr("The measuring program is still on its way. It begins by itself.")));
   }
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {
-    document.getElementById("messages").replaceChildren(this.#message("fault",
+    $("messages").replaceChildren(this.#message("fault",
       tr("The measuring program could not be loaded. Look whether the network is there, then load the page again."),
       element("button", { type: "button", textContent: tr("Load again"), onclick: () => location.reload() })));
-  }
-
-  #once(part, value, make) {
-    const json = JSON.stringify(value);
-    if (this.#shown[part] === json) return;
-    this.#shown[part] = json;
-    make();
   }
 
   #clicked(event) {
@@ -130,12 +118,12 @@ export class Controls {
 
   #show_control(name, { value, options }) {
     this.#once(name, [value, options], () => {
-      const select = document.getElementById(`control-${name}`);
+      const select = $(`control-${name}`);
       select.replaceChildren(...options.map(([option, label]) => element("option", { value: option, textContent: label })));
       select.value = value;
       this.#values[name] = value;
       if (name === "tolerance") {
-        document.getElementById("tolerance-source").textContent = select.selectedOptions[0]?.textContent ?? "";
+        $("tolerance-source").textContent = select.selectedOptions[0]?.textContent ?? "";
       }
     });
   }
@@ -154,7 +142,7 @@ export class Controls {
       cancel.dataset.act = waits.act;
       all.unshift(this.#message("fact", waits.text, element("progress", { max: 1, value: waits.part, ariaLabel: tr("Progress") }), cancel));
     }
-    document.getElementById("messages").replaceChildren(...all);
+    $("messages").replaceChildren(...all);
   }
   #message(weight, text, ...rest) {
     const message = element("div", { className: "message" }, element("p", { textContent: text }), ...rest);

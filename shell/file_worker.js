@@ -99,7 +99,8 @@ function finish_song() {
     const samples = program.HEAPF32.slice(first, first + program._file_song_size());
     return postMessage({ samples }, [samples.buffer]);
   }
-  program.HEAPF32.set(reference, program._file_song_reference(reference.length) >> 2);
+  const first = program._file_song_reference(reference.length) >> 2; // the memory may grow and be another one
+  program.HEAPF32.set(reference, first);
   reference = undefined;
   const size = program._file_song_match();
   const address = program._file_result();
@@ -119,4 +120,4 @@ async function take(message) {
   return message.wav ? measure_wav(message.wav, message.nominal_hz) : begin_decoded(message);
 }
 
-onmessage = ({ data }) => take(data).catch((error) => fail(`it could not be read (${error.message}).`));
+onmessage = ({ data }) => take(data).catch(({ message }) => postMessage({ broke: message }));

@@ -1,6 +1,7 @@
 // Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick. It
 // is that of a tone, or in the song bench the reference or a tape.
 // WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
+import { $ } from "./dom.js";
 import { catalogue, tr } from "./words.js";
 
 const kLongestDecodedS = 2 * 3600;    // all of it must fit into memory at once
@@ -13,6 +14,9 @@ const kThriftyHighestToneHz = 5000;
 const kMetadataMs = 8000;
 
 class Unfit extends Error {}          // its message is for the person
+
+// `why`: the browser's own words.
+const unread = (name, why) => tr("{0} could not be read: {1}", name, why);
 
 function duration_words(seconds) {
   const minutes = Math.round(seconds / 60);
@@ -49,7 +53,8 @@ async function decode(file, nominal_hz, role) {
     throw new Unfit(tr("{0} is {1} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.", file.name, duration_words(duration_s)));
   }
   if (role === "reference" && duration_s > kLongestSongS) {
-    throw new Unfit(tr("{0} is {1} long; a song of up to 10 min can be taken. Cut out the song that is on the tape.", file.name, duration_words(duration_s)));
+    const words = tr("it is {0} long, and a song of up to {1} can be taken. Cut out the song that is on the tape.", duration_words(duration_s), duration_words(kLongestSongS));
+    throw new Unfit(`${file.name}: ${words}`);
   }
   // A song is compared at 12 kHz anyway.
   const thrifty = role === "tone" ? duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz : duration_s > kLongestSongS;
@@ -69,7 +74,7 @@ export class Files {
   role = "tone";  // of a file that is dropped, as the program says
   #picked = "tone";  // of one that is chosen
   #report;
-  #input = document.getElementById("file-input");
+  #input = $("file-input");
   #turn = 0;
   #worker;
   #last;  // the file opened last, to be measured against another tone
@@ -128,7 +133,7 @@ export class Files {
       if (sound.length === 0) throw new Unfit(tr("{0} holds no sound.", file.name));
       this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length, ...song }, sound);
     } catch (error) {
-      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : tr("{0} could not be read: {1}", file.name, error.message));
+      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : unread(file.name, error.message));
     }
   }
 
@@ -146,6 +151,7 @@ export class Files {
     worker.onmessage = ({ data }) => {
       if (turn !== this.#turn) return;
       if (data.fault !== undefined) this.#fail(`${name}: ${data.fault}`);
+      if (data.broke !== undefined) this.#fail(unread(name, data.broke));
       if (data.fraction !== undefined) this.#report.file_progress(data.fraction);
       if (data.want) this.#hand_over(worker, sound, data.want);
       if (data.samples) {

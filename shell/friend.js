@@ -2,12 +2,12 @@
 // filed on a card. What a link holds is made and read by the records; here it is shown, copied, shared and drawn as a code.
 import { correction, generate } from "lean-qr/nano";
 import { new_id } from "./card_book.js";
-import { today } from "./clock.js";
+import { today } from "./dates.js";
+import { $, one_at_a_time, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
 import { number_text, tr } from "./words.js";
 
-const $ = (id) => document.getElementById(id);
 const kLongest = 400; // characters in all: what chat programs carry unharmed
 const kMostAsks = 50;
 
@@ -31,14 +31,13 @@ export class FriendDialog {
     for (const id of ["friend-kind", "friend-note"]) $(id).addEventListener("input", () => this.#make());
     $("friend-copy").addEventListener("click", () => this.#copy());
     $("friend-share").addEventListener("click", () => navigator.share({ url: $("friend-link").value }).catch(() => {}));
-    $("friend-file").addEventListener("click", () => this.#file());
+    $("friend-file").addEventListener("click", one_at_a_time(() => this.#file()));
     $("friend-drop").addEventListener("click", () => this.#close());
-    new MutationObserver(() => {
-      if (!this.#dialog.open) return;
+    when_opened(this.#dialog, () => {
       this.#filed = false;
       this.#said("");
       this.#show();
-    }).observe(this.#dialog, { attributeFilter: ["open"] });
+    });
   }
 
   answered_with(visit) {

@@ -1,14 +1,15 @@
 // Guide: the whole job, a step at a time. The text is guide.html, a page that can be read and printed by itself; here its
 // steps stand in a dialog beside the bench, with buttons that lead to it. It opens where it was left.
+import { $, when_opened } from "./dom.js";
 import { keep, kept } from "./settings_store.js";
 import { tr, translate } from "./words.js";
 
 export class GuideDialog {
-  #dialog = document.getElementById("guide");
-  #place = document.getElementById("guide-step");
-  #choice = document.getElementById("guide-choice");
-  #back = document.getElementById("guide-back");
-  #next = document.getElementById("guide-next");
+  #dialog = $("guide");
+  #place = $("guide-step");
+  #choice = $("guide-choice");
+  #back = $("guide-back");
+  #next = $("guide-next");
   #steps = [];
   #at = 0;
   #usable = {};
@@ -21,9 +22,7 @@ export class GuideDialog {
     this.#place.addEventListener("click", (event) => {
       if (event.target.closest("[data-act]")) this.#dialog.close();
     });
-    new MutationObserver(() => {
-      if (this.#dialog.open) this.#load();
-    }).observe(this.#dialog, { attributeFilter: ["open"] });
+    when_opened(this.#dialog, () => this.#load());
   }
 
   show(usable) {
@@ -34,8 +33,9 @@ export class GuideDialog {
   async #load() {
     if (this.#steps.length > 0) return;
     try {
-      const text = await (await fetch("guide.html")).text();
-      const page = new DOMParser().parseFromString(text, "text/html");
+      const response = await fetch("guide.html");
+      if (!response.ok) throw new Error(response.statusText);
+      const page = new DOMParser().parseFromString(await response.text(), "text/html");
       translate(page.body);
       this.#steps = [...page.querySelectorAll("[data-step]")];
     } catch {
@@ -59,6 +59,6 @@ export class GuideDialog {
   // What cannot be pressed now is not offered.
   #show_usable() {
     for (const button of this.#place.querySelectorAll("[data-act]")) button.hidden = !this.#usable[button.dataset.act];
-    for (const button of this.#place.querySelectorAll("[data-help]")) button.hidden = !document.getElementById(button.dataset.help);
+    for (const button of this.#place.querySelectorAll("[data-help]")) button.hidden = !$(button.dataset.help);
   }
 }

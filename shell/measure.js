@@ -1,8 +1,10 @@
 // Measure: the dialog in which a place of the tape is measured for a while. What it says is the program's.
+import { $, element, set_text } from "./dom.js";
+
 export class MeasureDialog {
-  #place = document.getElementById("measure-end");
-  #seconds = document.getElementById("measure-seconds");
-  #said = document.getElementById("measure-said");
+  #place = $("measure-end");
+  #seconds = $("measure-seconds");
+  #said = $("measure-said");
   #shown = "";
 
   constructor({ change }) {
@@ -22,16 +24,16 @@ export class MeasureDialog {
     this.#place.value = place;
     if (document.activeElement !== this.#seconds || runs) this.#seconds.value = String(seconds);
     this.#place.disabled = this.#seconds.disabled = runs;
-    const button = document.getElementById("act-measure");
+    const button = $("act-measure");
     button.textContent = act;
     button.classList.toggle("main", !runs);
-    document.getElementById("measure-idle").hidden = usable;
-    if (this.#said.textContent !== said) this.#said.textContent = said;
-    const bar = document.getElementById("measure-progress");
+    $("measure-idle").hidden = usable;
+    set_text(this.#said, said);
+    const bar = $("measure-progress");
     bar.hidden = !runs;
     if (runs) bar.value = progress;
-    document.getElementById("measure-list").hidden = kept.length === 0;
-    document.getElementById("measure-difference").textContent = difference;
-    document.getElementById("measure-kept").replaceChildren(...kept.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    $("measure-list").hidden = kept.length === 0;
+    $("measure-difference").textContent = difference;
+    $("measure-kept").replaceChildren(...kept.map((text) => element("li", { textContent: text })));
   }
 }

@@ -1,4 +1,5 @@
 // Mirror: the reading as text. data-value follows at once; the words, which a screen reader says, once a second.
+import { $, element, set_text } from "./dom.js";
 import { tr } from "./words.js";
 
 const kWordsMs = 1000;
@@ -19,13 +20,9 @@ function bare(value) {
   return Array.isArray(value) ? value.join(" ") : String(value);
 }
 
-function set_text(element, text) {
-  if (element.textContent !== text) element.textContent = text; // a screen reader hears of changes only
-}
-
 export class Mirror {
-  #list = document.getElementById("reading");
-  #channels = document.getElementById("reading-channels");
+  #list = $("reading");
+  #channels = $("reading-channels");
   #cells = new Map();
   #state;
   #said_ms = -Infinity;
@@ -69,9 +66,9 @@ export class Mirror {
   #build_channels(channels, names) {
     this.#channels.dataset.channels = names;
     this.#channels.replaceChildren(...channels.flatMap(({ channel }) => kFields.flatMap((field) => {
-      const term = document.createElement("dt");
-      term.textContent = `${kChannels[channel] ?? channel}, ${this.#cells.get(field).previousElementSibling.textContent}`;
-      const cell = document.createElement("dd");
+      const name = this.#cells.get(field).previousElementSibling.textContent;
+      const term = element("dt", { textContent: `${kChannels[channel] ?? channel}, ${name}` });
+      const cell = element("dd");
       Object.assign(cell.dataset, { field, channel });
       return [term, cell];
     })));

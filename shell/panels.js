@@ -1,24 +1,19 @@
 // Panels: what is read at length and follows the reading: what to do, and the error budget. All words are the program's.
+import { $, element, once_each } from "./dom.js";
 import { tr } from "./words.js";
 
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
-
 export class Panels {
-  #shown = {};  // what each part was last made from, as JSON
+  #once = once_each();
 
   // Once: every reason, and every platform's steps.
   tell({ reasons, platforms }) {
-    document.getElementById("trouble-reasons").replaceChildren(...reasons.flatMap(({ reason, what, todo }) => {
+    $("trouble-reasons").replaceChildren(...reasons.flatMap(({ reason, what, todo }) => {
       const term = element("dt", { textContent: what });
       term.dataset.reason = reason;
       return [term, element("dd", { textContent: todo })];
     }));
     const known = platforms.some(({ here }) => here);
-    document.getElementById("trouble-platforms").replaceChildren(...platforms.map(({ name, steps, here }) => {
+    $("trouble-platforms").replaceChildren(...platforms.map(({ name, steps, here }) => {
       const made = element("details", { open: here || !known },
         element("summary", { textContent: here ? tr("{0}: this device", name) : name }), element("p", { textContent: steps }));
       made.dataset.here = String(here);
@@ -28,10 +23,10 @@ export class Panels {
 
   show({ advice, doubt, budget, reading }) {
     this.#once("advice", [advice, reading.status], () => {
-      document.getElementById("trouble-now").replaceChildren(...this.#present(advice, reading));
+      $("trouble-now").replaceChildren(...this.#present(advice, reading));
     });
-    this.#once("doubt", doubt, () => (document.getElementById("trouble-doubt").textContent = doubt));
-    if (document.getElementById("budget").open || this.#shown.budget === undefined) this.#show_budget(budget);
+    this.#once("doubt", doubt, () => ($("trouble-doubt").textContent = doubt));
+    this.#show_budget(budget);
   }
 
   #present(advice, { status }) {
@@ -47,20 +42,13 @@ export class Panels {
 
   #show_budget(budget) {
     this.#once("budget", budget, () => {
-      document.getElementById("budget-of").textContent = budget.of;
-      document.getElementById("budget-terms").replaceChildren(...budget.terms.map((line) => this.#row(line)));
-      document.getElementById("budget-sum").replaceChildren(this.#row(budget.sum));
+      $("budget-of").textContent = budget.of;
+      $("budget-terms").replaceChildren(...budget.terms.map((line) => this.#row(line)));
+      $("budget-sum").replaceChildren(this.#row(budget.sum));
     });
   }
   #row({ name, amount, note }) {
     return element("tr", {}, element("th", { textContent: name, scope: "row" }),
       element("td", { className: "amount", textContent: amount }), element("td", { textContent: note }));
-  }
-
-  #once(part, value, make) {
-    const json = JSON.stringify(value);
-    if (this.#shown[part] === json) return;
-    this.#shown[part] = json;
-    make();
   }
 }

@@ -1,5 +1,6 @@
 // Program: the wasm module, and its exported C functions (web/browser.cpp, web/canvas_platform.cpp) as plain methods.
 // What is reported before it has loaded is kept and reported then.
+import { $ } from "./dom.js";
 
 const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
 const kInterruptions = ["device_ended", "muted", "unmuted", "suspended", "resumed", "hidden", "visible"];
@@ -29,10 +30,10 @@ export class Program {
 
   async load(page) {
     [page.fonts] = await Promise.all([Promise.all(kFonts.map(load_bytes)), load_script("four76.js")]);
-    this.#module = { page, locateFile: (name) => name, canvas: document.getElementById("instrument") };
+    this.#module = { page, locateFile: (name) => name, canvas: $("instrument") };
     await globalThis.createFour76(this.#module); // runs main
     this.running = true;
-    for (const [name, values] of this.#waiting.splice(0)) this.call(name, ...values);
+    for (const act of this.#waiting.splice(0)) act();
   }
 
   // Calls an exported function; strings become C strings for the length of the call.
@@ -74,9 +75,20 @@ export class Program {
     this.#module._free(address);
     return new Blob(pieces, { type: "audio/wav" });
   }
+  #when_it_runs(act) {
+    if (this.running) act();
+    else this.#waiting.push(act);
+  }
   #report(name, ...values) {
-    if (this.running) this.call(name, ...values);
-    else this.#waiting.push([name, values]);
+    this.#when_it_runs(() => this.call(name, ...values));
+  }
+  #report_bytes(name, bytes) {
+    this.#when_it_runs(() => {
+      const address = this.#module._malloc(bytes.length);
+      this.#module.HEAPU8.set(bytes, address);
+      this.call(name, address, bytes.length);
+      this.#module._free(address);
+    });
   }
 
   capture_started(info) {
@@ -114,10 +126,7 @@ export class Program {
     this.#report("page_file_failed", message);
   }
   file_measured(bytes) {
-    const address = this.#module._malloc(bytes.length);
-    this.#module.HEAPU8.set(bytes, address);
-    this.#module._page_file_measured(address, bytes.length);
-    this.#module._free(address);
+    this.#report_bytes("page_file_measured", bytes);
   }
 
   // Of the song bench: a reference's samples, or what a tape's file came to.
@@ -130,10 +139,7 @@ export class Program {
     this.#module._page_song_read();
   }
   song_matched(bytes) {
-    const address = this.#module._malloc(bytes.length);
-    this.#module.HEAPU8.set(bytes, address);
-    this.#module._page_song_matched(address, bytes.length);
-    this.#module._free(address);
+    this.#report_bytes("page_song_matched", bytes);
   }
   // A copy of the reference's samples.
   song_samples() {

@@ -1,13 +1,9 @@
 // Report: one page about a machine, to be printed or saved as PDF by the browser. Its words and pictures come from the
 // records; here it is laid out, and for printing put alone onto the paper.
+import { $, element, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
 
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
 const rows_of = (rows) => element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
 
 // Pictures are our own SVG; read as such, they cannot be anything else.
@@ -19,10 +15,10 @@ function picture(svg) {
 
 export class ReportDialog {
   #book;
-  #dialog = document.getElementById("report");
-  #sheet = document.getElementById("report-sheet");
-  #paper = document.getElementById("paper");
-  #name = document.getElementById("report-name");
+  #dialog = $("report");
+  #sheet = $("report-sheet");
+  #paper = $("paper");
+  #name = $("report-name");
   #card_id;
 
   constructor(book, { shown_card }) {
@@ -32,16 +28,16 @@ export class ReportDialog {
       keep("report-name", this.#name.value.trim());
       this.#render();
     });
-    document.getElementById("report-print").addEventListener("click", () => print());
+    $("report-print").addEventListener("click", () => print());
     // The browser's own menu prints the same.
     addEventListener("beforeprint", () => this.#paper.replaceChildren(...(this.#dialog.open ? [this.#sheet.cloneNode(true)] : [])));
     addEventListener("afterprint", () => this.#paper.replaceChildren());
-    new MutationObserver(() => {
-      document.documentElement.dataset.prints = this.#dialog.open ? "report" : "";
-      if (!this.#dialog.open) return;
+    const prints = (what) => (document.documentElement.dataset.prints = what);
+    when_opened(this.#dialog, () => {
+      prints("report");
       this.#card_id = shown_card();
       this.#render();
-    }).observe(this.#dialog, { attributeFilter: ["open"] });
+    }, () => prints(""));
   }
 
   #render() {

@@ -1,4 +1,5 @@
 // What this browser lacks, in words, with a way on.
+import { $, element } from "./dom.js";
 import { tr } from "./words.js";
 
 function has_webgl2() {
@@ -26,11 +27,11 @@ function missing() {
   }
   if (!has_webgl2()) {
     lacks.push(tr("Missing here: WebGL 2. The instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser."));
-    document.getElementById("undrawn").hidden = false;
+    $("undrawn").hidden = false;
     for (const id of ["reading", "reading-channels"]) {
-      const list = document.getElementById(id);
+      const list = $(id);
       list.classList.remove("apart");
-      document.getElementById("undrawn").append(list);
+      $("undrawn").append(list);
     }
   }
   return lacks;
@@ -51,17 +52,13 @@ const kLesser = [
 // `input`: what the browser says of the microphone in use; before one is, nothing of it is missed.
 export function show_lesser(input = { channelCount: 1, sampleRate: 1 }) {
   const lacks = kLesser.filter(([has]) => !has(input)).map(([, what]) => what);
-  document.getElementById("cannot").textContent = lacks.length > 0 ? tr("This browser cannot: {0}.", lacks.join("; ")) : "";
+  $("cannot").textContent = lacks.length > 0 ? tr("This browser cannot: {0}.", lacks.join("; ")) : "";
 }
 
 export function show_missing() {
   show_lesser();
   const lacks = missing();
-  const list = document.getElementById("missing");
-  list.replaceChildren(...lacks.map((lack) => {
-    const item = document.createElement("li");
-    item.textContent = lack;
-    return item;
-  }));
+  const list = $("missing");
+  list.replaceChildren(...lacks.map((lack) => element("li", { textContent: lack })));
   list.hidden = lacks.length === 0;
 }

@@ -1,15 +1,11 @@
 // Table: several tapes on several machines: which of them is off? It is solved by the bench (web/bench_door).
-import { figures_of, number_of } from "./dialogs.js";
+import { $, element, list_button, when_opened } from "./dom.js";
 import { held } from "./held.js";
+import { figures_of, number_of } from "./numbers.js";
 import { keep, kept } from "./settings_store.js";
 import { number_text, tr } from "./words.js";
 
-const $ = (id) => document.getElementById(id);
-function element(tag, properties = {}, ...children) {
-  const made = Object.assign(document.createElement(tag), properties);
-  made.append(...children);
-  return made;
-}
+const kMost_percent = 100; // as core/bench/tape_or_machine
 
 const pair = ({ tape, machine }) => tr("{0} on {1}", tape, machine);
 
@@ -26,12 +22,9 @@ export class TableDialog {
     } catch {
       // what cannot be read is as good as none
     }
-    $("table-form").addEventListener("submit", (event) => {
-      event.preventDefault(); // the page sends no forms
-      this.#add();
-    });
+    $("table-form").addEventListener("submit", () => this.#add());
     $("table-trust").addEventListener("click", () => this.#trust());
-    new MutationObserver(() => $("table").open && this.#render()).observe($("table"), { attributeFilter: ["open"] });
+    when_opened($("table"), () => this.#render());
   }
 
   #number(id) {
@@ -40,7 +33,7 @@ export class TableDialog {
   #add() {
     const row = { tape: $("table-tape").value.trim(), machine: $("table-machine").value.trim(), percent: this.#number("table-percent"), u95: this.#number("table-u95") };
     if (!row.tape || !row.machine) return this.#said(tr("Name the tape and the machine."));
-    if (row.percent === undefined || !(row.u95 > 0)) return this.#said(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
+    if (!(Math.abs(row.percent) <= kMost_percent) || !(row.u95 > 0)) return this.#said(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
     this.#rows = [...this.#rows.filter(({ tape, machine }) => tape !== row.tape || machine !== row.machine), row];
     $("table-percent").value = "";
     this.#changed();
@@ -63,14 +56,10 @@ export class TableDialog {
   }
   #render() {
     const tapes = this.#names("tape"), machines = this.#names("machine");
-    const remove = (text, list, i) => {
-      const button = element("button", { type: "button", textContent: tr("Remove"), ariaLabel: tr("Remove {0}", text) });
-      button.addEventListener("click", () => {
-        list.splice(i, 1);
-        this.#changed();
-      });
-      return button;
-    };
+    const remove = (text, list, i) => list_button(tr("Remove"), tr("Remove {0}", text), () => {
+      list.splice(i, 1);
+      this.#changed();
+    });
     const trusted = this.#trusted.filter(({ of, name }) => (of === "tape" ? tapes : machines).includes(name));
     $("table-rows").replaceChildren(...this.#rows.map((row, i) => element("li", {},
       held(`${pair(row)}: ${number_text(row.percent)} \u00b1 ${number_text(row.u95)} %`), remove(pair(row), this.#rows, i))));
@@ -78,10 +67,8 @@ export class TableDialog {
       held(tr("{0} is known: {1} %", each.name, `${number_text(each.percent)} \u00b1 ${number_text(each.u95)}`)), remove(each.name, this.#trusted, i))));
     $("table-which").replaceChildren(...tapes.map((name) => new Option(tr("tape {0}", name), `tape\n${name}`)), ...machines.map((name) => new Option(tr("machine {0}", name), `machine\n${name}`)));
     $("table-known").hidden = this.#rows.length === 0;
-    if (this.#rows.length === 0) {
-      $("table-result").replaceChildren();
-      return;
-    }
+    $("table-result").replaceChildren();
+    if (this.#rows.length === 0) return;
     const readings = this.#rows.map((row) => [tapes.indexOf(row.tape), machines.indexOf(row.machine), figures_of(row.percent), figures_of(row.u95)].join(";"));
     const truths = trusted.map(({ of, name, percent, u95 }) => [of, (of === "tape" ? tapes : machines).indexOf(name), figures_of(percent), figures_of(u95)].join(";"));
     const told = JSON.parse(this.#ask("bench-table", readings.join("\n"), truths.join("\n")));

@@ -1,12 +1,13 @@
 // Test tape: a tone to be recorded, played or saved; and what a tape of one's own really carries, by a trusted one. The
 // tapes that were certified are kept with the cards.
 import { new_id } from "./card_book.js";
-import { figures_of, number_of } from "./dialogs.js";
+import { $, element, list_button, one_at_a_time, when_opened } from "./dom.js";
 import { held } from "./held.js";
+import { ask_for_number, figures_of, is_within, number_of } from "./numbers.js";
 import { save_file } from "./save_file.js";
 import { number_text, tr } from "./words.js";
 
-const $ = (id) => document.getElementById(id);
+const kTones_hz = [100, 10000]; // as core/tone/nominal_tones has it
 const kTakes = ["trusted", "own", "again"];
 const kPlayed = 10 ** (-12 / 20);
 
@@ -29,16 +30,15 @@ export class TestTapeDialog {
     $("tape-save").addEventListener("click", () => this.#save());
     for (const name of kTakes) $(`tape-${name}`).addEventListener("click", () => this.#take(name));
     for (const id of ["tape-nominal", "tape-u95"]) $(id).addEventListener("input", () => this.#certify());
-    $("tape-keep").addEventListener("click", () => this.#keep());
+    $("tape-keep").addEventListener("click", one_at_a_time(() => this.#keep()));
     const dialog = $("test-tape");
     dialog.addEventListener("close", () => this.#stop());
-    new MutationObserver(() => {
-      if (!dialog.open) return;
+    when_opened(dialog, () => {
       $("tape-hz").value ||= this.#controls.tone.value;
       $("tape-nominal").value ||= this.#controls.tone.value;
       $("tape-u95").value ||= this.#controls["tape-tolerance"].value;
       this.#render();
-    }).observe(dialog, { attributeFilter: ["open"] });
+    });
   }
 
   show({ controls, measure }) {
@@ -51,8 +51,8 @@ export class TestTapeDialog {
 
   #tone() {
     const hz = number_of($("tape-hz").value);
-    if (hz !== undefined && hz >= 100 && hz <= 10000) return hz;
-    this.#said(tr("The tone is a number from 100 to 10000 Hz."));
+    if (is_within(hz, ...kTones_hz)) return hz;
+    this.#said(ask_for_number(...kTones_hz, "Hz"));
     return undefined;
   }
   #play() {
@@ -117,20 +117,17 @@ export class TestTapeDialog {
     $("tape-certified").textContent = tr("It is kept.");
   }
   #known(tape) {
-    const item = document.createElement("li");
-    const use = Object.assign(document.createElement("button"), { type: "button", textContent: tr("Use"), ariaLabel: tr("Use {0}", tape.name) });
-    use.addEventListener("click", () => {
+    const use = list_button(tr("Use"), tr("Use {0}", tape.name), () => {
       this.#change("tone", String(tape.true_hz));
       this.#change("tape-tolerance", String(tape.u95_percent));
       this.#said(tr("{0} is set: {1} Hz.", tape.name, number_text(tape.true_hz.toFixed(2))));
     });
-    const forget = Object.assign(document.createElement("button"), { type: "button", textContent: tr("Forget"), ariaLabel: tr("Forget {0}", tape.name) });
-    forget.addEventListener("click", async () => {
+    const forget = list_button(tr("Forget"), tr("Forget {0}", tape.name), async () => {
       await this.#book.remove_tape(tape.id);
       this.#render();
     });
-    item.append(held(`${tape.name}: ${number_text(`${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`)}`), use, forget);
-    return item;
+    const text = held(`${tape.name}: ${number_text(`${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`)}`);
+    return element("li", {}, text, use, forget);
   }
   #said(text) {
     $("tape-said").textContent = text;

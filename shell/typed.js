@@ -1,13 +1,13 @@
 // Typed: the dialog in which a meter's or a watch's reading is typed; it becomes a visit like any other. What it means is
 // told by the bench (web/bench_door).
-import { number_of } from "./dialogs.js";
+import { $, one_at_a_time } from "./dom.js";
 import { held } from "./held.js";
+import { number_of } from "./numbers.js";
 import { tr } from "./words.js";
 
-const $ = (id) => document.getElementById(id);
 
 // "45:00", "1:02:30" or seconds.
-export function seconds_of(text) {
+function seconds_of(text) {
   const parts = text.trim().split(":").map(number_of);
   return parts.length > 3 || parts.includes(undefined) ? undefined : parts.reduce((sum, part) => 60 * sum + part, 0);
 }
@@ -27,14 +27,13 @@ export class TypedDialog {
     this.#cards = cards;
     this.#ask = ask;
     this.#form.addEventListener("input", () => this.#read());
-    this.#form.addEventListener("submit", (event) => {
-      event.preventDefault(); // the page sends no forms
-      this.#keep();
-    });
+    this.#form.addEventListener("submit", () => this.#keep());
   }
 
   show({ controls }) {
+    const before = this.#state && this.#settings();
     this.#state = controls;
+    if (before !== undefined && before !== this.#settings()) this.#read();
   }
 
   #read() {
@@ -60,11 +59,11 @@ export class TypedDialog {
     if (should === undefined || took === undefined) return undefined;
     return JSON.parse(this.#ask("bench-timing", String(should), String(took), this.#settings(), $("typed-stage").value));
   }
-  async #keep() {
+  #keep = one_at_a_time(async () => {
     if (!this.#visit) return;
     await this.#cards.keep(this.#visit);
     for (const id of ["typed-left", "typed-right", "typed-should", "typed-took"]) $(id).value = "";
     this.#read();
     $("typed-said").textContent = tr("It is on the card.");
-  }
+  });
 }

@@ -1,8 +1,9 @@
 // Watch: the speed over minutes to a whole side, drawn. What its course means is the program's to say.
+import { two } from "./dates.js";
+import { $, element, set_text, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { number_text } from "./words.js";
 
-const $ = (id) => document.getElementById(id);
 const kWidth = 600, kHeight = 160, kLeft = 64;
 
 function shape(name, attributes, text = "") {
@@ -16,24 +17,20 @@ export class WatchDialog {
   #shown = "";
 
   constructor({ change }) {
-    const dialog = $("watch");
-    new MutationObserver(() => change("watch", dialog.open ? "open" : "")).observe(dialog, { attributeFilter: ["open"] });
+    when_opened($("watch"), () => change("watch", "open"), () => change("watch", ""));
   }
 
   show({ watch: { large, detail, gaps, course }, controls }) {
     const json = JSON.stringify([large, detail, gaps, course]);
     if (!$("watch").open || json === this.#shown) return;
     this.#shown = json;
-    this.#text("watch-large", held(large));
-    this.#text("watch-detail", held(detail));
-    $("watch-gaps").replaceChildren(...gaps.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
+    set_text($("watch-large"), held(large));
+    set_text($("watch-detail"), held(detail));
+    $("watch-gaps").replaceChildren(...gaps.map((text) => element("li", { textContent: text })));
     $("watch-gaps-part").hidden = gaps.length === 0;
     this.#draw(course, Number(controls.tolerance.value));
   }
 
-  #text(id, text) {
-    if ($(id).textContent !== text) $(id).textContent = text; // a screen reader hears of changes only
-  }
   #draw(course, tolerance) {
     $("watch-course").toggleAttribute("hidden", course.length < 2);
     if (course.length < 2) return;
@@ -56,7 +53,7 @@ export class WatchDialog {
       run.push(`${x(at_s).toFixed(1)},${y(percent).toFixed(1)}`);
     }
     flush();
-    const minutes = (seconds) => `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+    const minutes = (seconds) => `${Math.floor(seconds / 60)}:${two(Math.floor(seconds % 60))}`;
     parts.push(shape("text", { x: kLeft, y: kHeight - 2 }, "0:00"), shape("text", { x: kWidth - 8, y: kHeight - 2, "text-anchor": "end" }, minutes(end_s)));
     $("watch-course").replaceChildren(...parts);
   }

@@ -3,17 +3,11 @@
 import { existsSync, readFileSync, readdirSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { check, exit_code } from "./listed_check.mjs";
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
 const kPictureBytes = 30_000; // more is drawn with more points than anyone can see
 const text_of = (name) => readFileSync(join(root, name), "utf8");
-
-let bad = 0;
-function check(name, faults) {
-  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
-  for (const fault of faults) console.log(`  ${fault}`);
-  if (faults.length > 0) bad += 1;
-}
 
 const without_code = (markdown) => markdown.replace(/^ {4}.*$/gm, "").replace(/`[^`]*`/g, "");
 const headings = (markdown) => [...without_code(markdown).matchAll(/^#+ (.+)$/gm)].map(([, heading]) => heading);
@@ -23,7 +17,7 @@ const anchor_of = (heading) => heading.toLowerCase().replace(/[^\p{L}\p{N} _-]/g
 const kProof = "assets/docs/proof.md";
 const pages = ["README.md", "DEVELOPERS.md", kProof];
 check("the docs are there", pages.filter((page) => !existsSync(join(root, page))));
-if (bad > 0) process.exit(1);
+if (exit_code() !== 0) process.exit(exit_code());
 
 check(
   "every link of the docs leads to a file and a heading that exist",
@@ -76,4 +70,4 @@ check(
   }),
 );
 
-process.exit(bad === 0 ? 0 : 1);
+process.exit(exit_code());

@@ -3,16 +3,10 @@
 import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { check, exit_code } from "./listed_check.mjs";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const read = (name) => readFileSync(join(root, name), "utf8");
-
-let bad = 0;
-function check(name, faults) {
-  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
-  for (const fault of faults) console.log(`  ${fault}`);
-  if (faults.length > 0) bad += 1;
-}
 
 // Relative luminance and contrast as WCAG 2.2 defines them.
 function luminance(hex) {
@@ -58,4 +52,4 @@ for (const [place, look] of [["dark", "bench"], ["light", "daylight"]]) {
   }));
 }
 check("the docs have every ink of the page", Object.keys(page.bench).filter((ink) => ink !== "on-accent" && !rows.some(([name]) => name === ink)));
-process.exit(bad > 0 ? 1 : 0);
+process.exit(exit_code());

@@ -5,6 +5,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, extname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
+import { check, exit_code } from "./listed_check.mjs";
 
 const site = resolve(dirname(fileURLToPath(import.meta.url)), "../build/site");
 const kBudgetBytes = 450_000; // gzipped, all that a visit loads in its language, for offline too: some three seconds on a slow phone connection
@@ -14,13 +15,6 @@ const names = readdirSync(site, { withFileTypes: true, recursive: true })
   .map((entry) => relative(site, join(entry.parentPath ?? entry.path, entry.name)));
 const text_of = (name) => readFileSync(join(site, name), "latin1");
 const of_kind = (...kinds) => names.filter((name) => kinds.includes(extname(name)));
-
-let bad = 0;
-function check(name, faults) {
-  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
-  for (const fault of faults) console.log(`  ${fault}`);
-  if (faults.length > 0) bad += 1;
-}
 
 const sizes = names.map((name) => [gzipSync(readFileSync(join(site, name)), { level: 9 }).length, name]).sort((a, b) => b[0] - a[0]);
 // English needs no file of words; of the others a visit loads the one that it tells.
@@ -111,4 +105,4 @@ check(
   worker.includes(createHash("sha256").update(others).digest("hex")) ? [] : ["it does not hold the sum of the other files' lines"],
 );
 
-process.exit(bad === 0 ? 0 : 1);
+process.exit(exit_code());

@@ -5,6 +5,7 @@ import { dirname, extname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseHTML } from "linkedom";
 import { each_phrase, pack_catalogue, phrase_hash, unpack_catalogue } from "../shell/phrases.js";
+import { check, exit_code } from "./listed_check.mjs";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const kMostPlaces = 10;
@@ -55,13 +56,6 @@ if (process.argv[2] === "--missing") {
   process.exit(0);
 }
 
-let bad = 0;
-function check(name, faults) {
-  console.log(faults.length === 0 ? `ok ${name}` : `not ok ${name}`);
-  for (const fault of faults.slice(0, 40)) console.log(`  ${fault}`);
-  if (faults.length > 0) bad += 1;
-}
-
 const shared = [];
 for (const text of phrases.keys()) {
   const hash = phrase_hash(text);
@@ -80,4 +74,4 @@ for (const [code, { phrases: told }] of languages) {
   check(`${code} comes over the network as it is`, unpacked === [",", ...lines, ""].join("\n") ? [] : ["what is packed does not unpack to the same"]);
   check(`${code} has texts of one line without the tail of a context`, Object.values(told).filter((text) => /[\n]|##|^\s|\s$/.test(text)));
 }
-process.exit(bad > 0 ? 1 : 0);
+process.exit(exit_code());

@@ -22,12 +22,6 @@
 namespace four76 {
 namespace {
 
-std::string fault(std::string_view why) {
-  JsonWriter json;
-  json.open('{').key("fault").value(why).close('}');
-  return json.take();
-}
-
 // The parts between the marks; as many as wanted at most, empty ones where there are fewer.
 template <std::size_t Count>
 std::array<std::string_view, Count> parted(std::string_view text, char mark) {
@@ -80,19 +74,19 @@ std::string meter(std::string_view typed, std::string_view accuracy, std::string
                   std::string_view stage) {
   auto visit = bare_visit(settings, stage, VisitSource::meter);
   const auto accuracy_percent = parse_number(accuracy);
-  if (!visit || !accuracy_percent) return fault(message_of(TypedFault::not_a_number));
+  if (!visit || !accuracy_percent) return fault_json(message_of(TypedFault::not_a_number));
   const auto sides = parted<2>(typed, ';');
   const bool both = !sides[0].empty() && !sides[1].empty();
   for (std::size_t i = 0; i < sides.size(); ++i) {
     if (sides[i].empty()) continue;
     const auto shown = parse_number(sides[i]);
     const auto resolution = resolution_of(sides[i]);
-    if (!shown || !resolution) return fault(message_of(TypedFault::not_a_number));
+    if (!shown || !resolution) return fault_json(message_of(TypedFault::not_a_number));
     const auto reading = reading_of(MeterShown{*shown, *resolution, *accuracy_percent}, visit->nominal_hz);
-    if (!reading) return fault(message_of(reading.fault()));
+    if (!reading) return fault_json(message_of(reading.fault()));
     visit->channels.push_back(measured_channel(!both ? "mono" : i == 0 ? "left" : "right", *reading, {}, {}));
   }
-  if (visit->channels.empty()) return fault(message_of(TypedFault::not_a_number));
+  if (visit->channels.empty()) return fault_json(message_of(TypedFault::not_a_number));
   visit->device = tr("a meter");
   return visit_told(*visit);
 }
@@ -100,9 +94,9 @@ std::string meter(std::string_view typed, std::string_view accuracy, std::string
 std::string timing(std::string_view should, std::string_view took, std::string_view settings, std::string_view stage) {
   auto visit = bare_visit(settings, stage, VisitSource::timing);
   const auto should_take_s = parse_number(should), took_s = parse_number(took);
-  if (!visit || !should_take_s || !took_s) return fault(message_of(TypedFault::not_a_number));
+  if (!visit || !should_take_s || !took_s) return fault_json(message_of(TypedFault::not_a_number));
   auto reading = reading_of(Timed{*should_take_s, *took_s}, visit->nominal_hz);
-  if (!reading) return fault(message_of(reading.fault()));
+  if (!reading) return fault_json(message_of(reading.fault()));
   reading->frequency_hz.reset();  // nothing was heard
   visit->seconds = *took_s;
   visit->channels.push_back(measured_channel("mono", *reading, {}, {}));
@@ -188,9 +182,9 @@ std::vector<std::string_view> sentences(const TableSolution& solution) {
 
 std::string table(std::string_view readings, std::string_view truths) {
   const auto made = table_of(readings, truths);
-  if (!made) return fault(tr("Type percent as plain numbers, such as 1.05."));
+  if (!made) return fault_json(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
   const auto solution = solve_table(made->tapes, made->machines, made->readings, made->truths);
-  if (!solution) return fault(tr("Enter at least one reading; at most 24 tapes and machines."));
+  if (!solution) return fault_json(tr("Enter at least one reading; at most 24 tapes and machines."));
   JsonWriter json;
   json.open('{').key("fault").value("").key("tapes").open('[');
   for (const Solved& each : solution->tapes) json.value(solved_text(each));
@@ -221,10 +215,11 @@ std::string certificate(std::string_view own, std::string_view trusted, std::str
   const auto own_reading = reading_typed(own), before = reading_typed(trusted);
   const auto [nominal, tape] = parted<2>(terms, ';');
   const auto nominal_hz = parse_number(nominal), trusted_u95 = parse_number(tape);
-  if (!own_reading || !before || !nominal_hz) return fault(message_of(CertifyFault::not_measured));
-  if (!trusted_u95) return fault(tr("Say how far the trusted tape's tone may be off: its label or certificate does."));
+  if (!own_reading || !before || !nominal_hz) return fault_json(message_of(CertifyFault::not_measured));
+  if (!trusted_u95)
+    return fault_json(tr("Say how far the trusted tape's tone may be off: its label or certificate does."));
   const auto made = certify({*own_reading, *before, reading_typed(again)}, *nominal_hz, *trusted_u95);
-  if (!made) return fault(message_of(made.fault()));
+  if (!made) return fault_json(message_of(made.fault()));
   JsonWriter json;
   json.open('{').key("fault").value("");
   json.key("true_hz").value(std::optional(made->true_hz)).key("u95_percent").value(std::optional(made->u95_percent));
@@ -241,7 +236,7 @@ std::string ask_bench(std::string_view what, const std::array<std::string_view, 
   if (what == "bench-timing") return timing(texts[0], texts[1], texts[2], texts[3]);
   if (what == "bench-table") return table(texts[0], texts[1]);
   if (what == "bench-certify") return certificate(texts[0], texts[1], texts[2], texts[3]);
-  return fault(tr("This page does not know that question."));
+  return fault_json(tr("This page does not know that question."));
 }
 
 }  // namespace four76

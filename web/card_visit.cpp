@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/phrase.hpp"
+#include "core/records/kept_lines.hpp"
 
 namespace four76 {
 namespace {
@@ -32,7 +33,7 @@ Measurement bare_visit(const Model& model, VisitStage stage) {
   visit.place = model.place;
   visit.nominal_hz = settings.nominal_hz;
   visit.tolerance_percent = settings.tolerance_percent;
-  visit.device = device_of(model);
+  visit.device = shortened(device_of(model));  // a file's name may be longer than a card takes
   if (const CheckedClock* clock = clock_in_use(model)) {
     visit.clock_ppm = clock->correction.fast_ppm;
     visit.clock_u95_ppm = clock->correction.u95_ppm;

@@ -1,6 +1,8 @@
 #include "web/intent.hpp"
 
 #include <cmath>
+#include <cstdio>
+#include <span>
 
 #include "core/records/kept_lines.hpp"
 
@@ -27,49 +29,29 @@ std::optional<Intent> named_place(std::string_view value) {
   return std::nullopt;
 }
 
-// What the page says of the cards that this device keeps.
-std::optional<Intent> cards_state(std::string_view value) {
-  if (value == "kept") return intent::CardsChanged{CardsState::kept};
-  if (value == "refused") return intent::CardsChanged{CardsState::refused};
-  if (value == "full") return intent::CardsChanged{CardsState::full};
-  if (value == "set-aside") return intent::CardsChanged{CardsState::set_aside};
-  return std::nullopt;
-}
+// In the order of their enumerators.
+constexpr std::string_view kUnits[] = {"percent", "cents", "hz"};
+constexpr std::string_view kChannels[] = {"both", "left", "right"};
+constexpr std::string_view kTraces[] = {"steady", "raw", "weighted"};
+constexpr std::string_view kCardsStates[] = {"kept", "refused", "full", "set-aside"};  // as the page says it
 
-template <class Choice>
-std::optional<Choice> choice_named(std::string_view value, std::initializer_list<Choice> all) {
-  for (const Choice choice : all)
-    if (control_value(choice) == value) return choice;
+// The intent that chooses what is so named.
+template <class Chosen, class Choice>
+std::optional<Intent> chosen(std::string_view value, std::span<const std::string_view> names) {
+  for (std::size_t i = 0; i < names.size(); ++i)
+    if (names[i] == value) return Chosen{static_cast<Choice>(i)};
   return std::nullopt;
 }
 
 }  // namespace
 
-std::string_view control_value(Unit unit) noexcept {
-  switch (unit) {
-    case Unit::percent: return "percent";
-    case Unit::cents: return "cents";
-    case Unit::hertz: return "hz";
-  }
-  return "percent";
-}
-
-std::string_view control_value(ChannelChoice channel) noexcept {
-  switch (channel) {
-    case ChannelChoice::both: return "both";
-    case ChannelChoice::left: return "left";
-    case ChannelChoice::right: return "right";
-  }
-  return "both";
-}
-
-std::string_view control_value(Trace trace) noexcept {
-  switch (trace) {
-    case Trace::steady: return "steady";
-    case Trace::raw: return "raw";
-    case Trace::weighted: return "weighted";
-  }
-  return "steady";
+std::string_view control_value(Unit unit) noexcept { return kUnits[static_cast<std::size_t>(unit)]; }
+std::string_view control_value(ChannelChoice channel) noexcept { return kChannels[static_cast<std::size_t>(channel)]; }
+std::string_view control_value(Trace trace) noexcept { return kTraces[static_cast<std::size_t>(trace)]; }
+std::string control_value(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.9g", value);
+  return text;
 }
 
 namespace {
@@ -154,24 +136,13 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "turned") return turned(value);
   if (name == "clockwise") return screw_known(value);
   if (name == "parts") return intent::EnterParts{std::string(value)};
-  if (name == "unit") {
-    if (const auto unit = choice_named(value, {Unit::percent, Unit::cents, Unit::hertz}))
-      return intent::ChooseUnit{*unit};
-    return std::nullopt;
-  }
-  if (name == "channel") {
-    const auto channel = choice_named(value, {ChannelChoice::both, ChannelChoice::left, ChannelChoice::right});
-    if (channel) return intent::ChooseChannel{*channel};
-    return std::nullopt;
-  }
-  if (name == "trace") {
-    if (const auto trace = choice_named(value, {Trace::steady, Trace::raw, Trace::weighted}))
-      return intent::ChooseTrace{*trace};
-    return std::nullopt;
-  }
+  if (name == "unit") return chosen<intent::ChooseUnit, Unit>(value, kUnits);
+  if (name == "channel") return chosen<intent::ChooseChannel, ChannelChoice>(value, kChannels);
+  if (name == "trace") return chosen<intent::ChooseTrace, Trace>(value, kTraces);
   if (name == "place") return named_place(value);
-  if (name == "cards") return cards_state(value);
+  if (name == "cards") return chosen<intent::CardsChanged, CardsState>(value, kCardsStates);
   if (name == "visit") return intent::VisitStored{};
+  if (name == "screen") return intent::ScreenTold{value == "dark"};
   if (name == "look") return intent::ChooseLook{value == "daylight"};
   if (name == "watch") return intent::ShowWatch{value == "open"};
   const std::optional<double> parsed = parse_number(value);

@@ -64,6 +64,9 @@ struct ShowHelp {
   std::string_view section;
 };  // "use", "trouble", "budget", "safety", "notices", "about"
 struct VisitStored {};
+struct ScreenTold {
+  bool may_go_dark = false;
+};  // whether the browser keeps it on
 struct ChooseLook {
   bool daylight = false;
 };
@@ -138,13 +141,14 @@ using Intent =
                  intent::CheckClock, intent::KeepClock, intent::ForgetClock, intent::ForgetBrokenClocks,
                  intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
                  intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
-                 intent::VisitStored, intent::ChooseLook, intent::ChooseTrace, intent::NextTrace, intent::ChooseView,
-                 intent::NextView, intent::ChoosePlace, intent::ChooseVisitSeconds, intent::MeasureVisit,
-                 intent::AnswerFriend, intent::LinkFiled, intent::ShowWatch, intent::CardsChanged, intent::Measure,
-                 intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench,
-                 intent::OpenReference, intent::RecordReference, intent::UseRecording, intent::ForgetReference,
-                 intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes,
-                 intent::NameMachine, intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
+                 intent::VisitStored, intent::ScreenTold, intent::ChooseLook, intent::ChooseTrace, intent::NextTrace,
+                 intent::ChooseView, intent::NextView, intent::ChoosePlace, intent::ChooseVisitSeconds,
+                 intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled, intent::ShowWatch, intent::CardsChanged,
+                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench,
+                 intent::CloseSongBench, intent::OpenReference, intent::RecordReference, intent::UseRecording,
+                 intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape,
+                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled,
+                 intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -217,5 +221,6 @@ using Effects = std::vector<Effect>;
 [[nodiscard]] std::string_view control_value(Unit unit) noexcept;
 [[nodiscard]] std::string_view control_value(ChannelChoice channel) noexcept;
 [[nodiscard]] std::string_view control_value(Trace trace) noexcept;  // "steady", "raw", "weighted"
+[[nodiscard]] std::string control_value(double value);               // "3003.27": as settings are kept, too
 
 }  // namespace four76

@@ -2,6 +2,8 @@
 // the long watch over the speed.
 #pragma once
 
+#include <optional>
+
 #include "core/bench/coach.hpp"
 #include "core/bench/speed_watch.hpp"
 
@@ -9,7 +11,8 @@ namespace four76 {
 
 struct JobBench {
   Coach coach{Coach::Config{}};
-  double coached_s = 0.0;  // up to where the dial's trail was given to the coach
+  std::optional<bool> own_screw;  // of the machine at hand, while the demo's is turned: clockwise is faster
+  double coached_s = 0.0;         // up to where the dial's trail was given to the coach
   int coached_channel = 0;
   SpeedWatch watch;        // of what runs, since it began; a measurement in between does not end it
   double watched_s = 0.0;  // up to where the dial's trail was given to it

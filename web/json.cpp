@@ -64,4 +64,10 @@ void JsonWriter::escape(char c) {
   }
 }
 
+std::string fault_json(std::string_view why) {
+  JsonWriter json;
+  json.open('{').key("fault").value(why).close('}');
+  return json.take();
+}
+
 }  // namespace four76

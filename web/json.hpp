@@ -28,4 +28,7 @@ class JsonWriter {
   bool first_ = true;
 };
 
+// {"fault": why}: what a door answers in place of what was asked for.
+[[nodiscard]] std::string fault_json(std::string_view why);
+
 }  // namespace four76

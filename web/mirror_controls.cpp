@@ -1,5 +1,4 @@
 // The mirror's controls: what can be chosen, and what is.
-#include <cstdio>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -25,25 +24,20 @@ void put_control(JsonWriter& json, std::string_view name, std::string_view value
   json.close(']').close('}');
 }
 
-std::string plain(double value) {  // as controls and settings have it
-  char text[32];
-  std::snprintf(text, sizeof text, "%.9g", value);
-  return text;
-}
-
 std::vector<Option> tone_options(double chosen_hz) {
   std::vector<Option> options;
-  for (const double hz : kStandardTonesHz) options.emplace_back(plain(hz), words::tone_name(hz));
-  if (!is_standard_tone(chosen_hz)) options.emplace_back(plain(chosen_hz), words::tone_name(chosen_hz));
+  for (const double hz : kStandardTonesHz) options.emplace_back(control_value(hz), words::tone_name(hz));
+  if (!is_standard_tone(chosen_hz)) options.emplace_back(control_value(chosen_hz), words::tone_name(chosen_hz));
   options.emplace_back(kOwnValue, say("Other\u2026##tone"));
   return options;
 }
 
 std::vector<Option> tolerance_options(double chosen_percent) {
   std::vector<Option> options;
-  for (const Tolerance& t : kTolerances) options.emplace_back(plain(t.percent), words::tolerance_name(t.percent));
+  for (const Tolerance& t : kTolerances)
+    options.emplace_back(control_value(t.percent), words::tolerance_name(t.percent));
   if (!is_standard_tolerance(chosen_percent))
-    options.emplace_back(plain(chosen_percent), words::tolerance_name(chosen_percent));
+    options.emplace_back(control_value(chosen_percent), words::tolerance_name(chosen_percent));
   options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
   return options;
 }
@@ -52,10 +46,10 @@ std::vector<Option> tape_options(std::optional<double> chosen_percent) {
   std::vector<Option> options = {{"", words::tape_tolerance_name(std::nullopt)}};
   bool listed = !chosen_percent;
   for (const double percent : kTapeTolerancesPercent) {
-    options.emplace_back(plain(percent), words::tape_tolerance_name(percent));
+    options.emplace_back(control_value(percent), words::tape_tolerance_name(percent));
     listed = listed || percent == chosen_percent;
   }
-  if (!listed) options.emplace_back(plain(*chosen_percent), words::tape_tolerance_name(chosen_percent));
+  if (!listed) options.emplace_back(control_value(*chosen_percent), words::tape_tolerance_name(chosen_percent));
   options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
   return options;
 }
@@ -84,10 +78,11 @@ std::vector<Option> options_of(std::initializer_list<Choice> all, std::string_vi
 void put_controls(JsonWriter& json, const Model& model) {
   const Settings& settings = model.settings;
   json.key("controls").open('{');
-  put_control(json, "tone", plain(settings.nominal_hz), tone_options(settings.nominal_hz));
-  put_control(json, "tolerance", plain(settings.tolerance_percent), tolerance_options(settings.tolerance_percent));
+  put_control(json, "tone", control_value(settings.nominal_hz), tone_options(settings.nominal_hz));
+  put_control(json, "tolerance", control_value(settings.tolerance_percent),
+              tolerance_options(settings.tolerance_percent));
   const auto tape = settings.tape_tolerance_percent;
-  put_control(json, "tape-tolerance", tape ? plain(*tape) : "", tape_options(tape));
+  put_control(json, "tape-tolerance", tape ? control_value(*tape) : "", tape_options(tape));
   put_control(json, "unit", control_value(settings.unit),
               options_of({Unit::percent, Unit::cents, Unit::hertz}, &words::unit_name));
   put_control(json, "channel", control_value(settings.channel),

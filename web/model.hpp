@@ -139,10 +139,11 @@ struct Model {
   bool storage_refused = false;           // the browser keeps nothing for this page
   std::optional<ClockCheck> clock_check;  // under way, or its result
 
-  bool update_ready = false;  // a newer version waits
-  std::string link_fault;     // what is wrong with the link that was opened, in words; empty where nothing is
-  std::string link_note;      // the line of text that came with it
-  bool drawing_lost = false;  // WebGL context lost
+  bool screen_may_go_dark = false;  // the browser would not keep it on
+  bool update_ready = false;        // a newer version waits
+  std::string link_fault;           // what is wrong with the link that was opened, in words; empty where nothing is
+  std::string link_note;            // the line of text that came with it
+  bool drawing_lost = false;        // WebGL context lost
 };
 
 // How the number on show may look.

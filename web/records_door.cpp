@@ -17,12 +17,6 @@
 namespace four76 {
 namespace {
 
-std::string fault(std::string_view why) {
-  JsonWriter json;
-  json.open('{').key("fault").value(why).close('}');
-  return json.take();
-}
-
 void put_rows(JsonWriter& json, std::string_view name, const std::vector<ReportRow>& rows) {
   json.key(name).open('[');
   for (const ReportRow& row : rows) json.open('[').value(row.label).value(row.text).close(']');
@@ -77,13 +71,13 @@ std::string told(const Cards& cards, const std::vector<SetAside>& set_aside, std
 
 std::string read(std::string_view text) {
   const auto cards = read_cards(text);
-  return cards ? told(cards->cards, cards->set_aside, "") : fault(cards.fault().why);
+  return cards ? told(cards->cards, cards->set_aside, "") : fault_json(cards.fault().why);
 }
 
 std::string merge(std::string_view there, std::string_view came) {
   const auto mine = read_cards(there), theirs = read_cards(came);
-  if (!theirs) return fault(theirs.fault().why);
-  if (!mine) return fault(mine.fault().why);
+  if (!theirs) return fault_json(theirs.fault().why);
+  if (!mine) return fault_json(mine.fault().why);
   Cards all = mine->cards;
   Merged merged = merge_cards(all, theirs->cards);
   std::vector<SetAside> set_aside = theirs->set_aside;
@@ -106,10 +100,10 @@ std::string source_of(double tolerance_percent) {
 
 std::string report(std::string_view text, std::string_view id, std::string_view name) {
   const auto cards = read_cards(text);
-  if (!cards) return fault(cards.fault().why);
+  if (!cards) return fault_json(cards.fault().why);
   const auto& all = cards->cards.cards;
   const auto card = std::find_if(all.begin(), all.end(), [&](const Card& each) { return each.id == id; });
-  if (card == all.end()) return fault(tr("That card is not there any more."));
+  if (card == all.end()) return fault_json(tr("That card is not there any more."));
   const double tolerance = card->visits.empty() ? card->tolerance_percent : card->visits.back().tolerance_percent;
   const Report made = make_report(*card, {FOUR76_VERSION, source_of(tolerance), std::string(name)});
   JsonWriter json;
@@ -127,7 +121,7 @@ std::string report(std::string_view text, std::string_view id, std::string_view 
 }
 
 std::string link_told(const std::optional<std::string>& link) {
-  if (!link) return fault(tr("That does not fit into a link: shorten the note."));
+  if (!link) return fault_json(tr("That does not fit into a link: shorten the note."));
   JsonWriter json;
   json.open('{').key("fault").value("").key("link").value(*link).close('}');
   return json.take();
@@ -135,7 +129,7 @@ std::string link_told(const std::optional<std::string>& link) {
 
 std::string ask_link(std::string_view id, std::string_view settings, std::string_view kind, std::string_view note) {
   const auto first = settings.find(';'), second = settings.find(';', first + 1);
-  if (second == std::string_view::npos) return fault(tr("This page does not know that question."));
+  if (second == std::string_view::npos) return fault_json(tr("This page does not know that question."));
   const auto tone = parse_number(settings.substr(0, first));
   const auto tolerance = parse_number(settings.substr(first + 1, second - first - 1));
   CheckAsked asked;
@@ -151,12 +145,12 @@ std::string ask_link(std::string_view id, std::string_view settings, std::string
 // The first visit of the first card.
 std::string answer_link(std::string_view text, std::string_view id, std::string_view day, std::string_view note) {
   const auto cards = read_cards(text);
-  if (!cards) return fault(cards.fault().why);
+  if (!cards) return fault_json(cards.fault().why);
   const auto& all = cards->cards.cards;
-  if (all.empty() || all.front().visits.empty()) return fault(tr("Nothing was measured."));
+  if (all.empty() || all.front().visits.empty()) return fault_json(tr("Nothing was measured."));
   const Measurement& visit = all.front().visits.front();
   const auto speed = speed_of(visit);
-  if (!speed) return fault(tr("Nothing was measured."));
+  if (!speed) return fault_json(tr("Nothing was measured."));
   CheckDone done;
   done.id = id;
   done.tone_hz = visit.nominal_hz;
@@ -173,9 +167,9 @@ std::string answer_link(std::string_view text, std::string_view id, std::string_
 // The visit's id is the link's own sum: filed twice it is there once.
 std::string filed_link(std::string_view link) {
   const auto came = parse_any_link(link);
-  if (!came) return fault(message_of(came.fault()));
+  if (!came) return fault_json(message_of(came.fault()));
   const auto* done = std::get_if<CheckDone>(&*came);
-  if (!done) return fault(tr("That link brings no result."));
+  if (!done) return fault_json(tr("That link brings no result."));
   Measurement visit;
   visit.id = "friend-" + done->id + '-' + std::string(link.substr(link.size() - 8));
   visit.time = done->date;
@@ -206,7 +200,7 @@ std::string ask_records(std::string_view what, const std::array<std::string_view
   if (what == "ask") return ask_link(texts[0], texts[1], texts[2], texts[3]);
   if (what == "answer") return answer_link(texts[0], texts[1], texts[2], texts[3]);
   if (what == "filed") return filed_link(texts[0]);
-  return fault(tr("This page does not know that question."));
+  return fault_json(tr("This page does not know that question."));
 }
 
 }  // namespace four76

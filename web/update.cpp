@@ -1,8 +1,6 @@
 #include "web/update.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <cstdio>
 #include <type_traits>
 #include <utility>
 #include <variant>
@@ -13,12 +11,6 @@
 namespace four76 {
 
 void append(Effects& all, Effects more) { std::move(more.begin(), more.end(), std::back_inserter(all)); }
-
-std::string plain(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.9g", value);
-  return text;
-}
 
 void forget_readings(Model& model) {
   model.judgement.reset();
@@ -32,7 +24,10 @@ void forget_readings(Model& model) {
 Effects end_running(Model& model) {
   Effects effects;
   if (model.phase == Phase::listening || model.phase == Phase::asking) effects.push_back(effect::StopCapture{});
-  if (model.phase == Phase::demo) effects.push_back(effect::StopTape{});
+  if (model.phase == Phase::demo) {
+    effects.push_back(effect::StopTape{});
+    leave_demo(model);
+  }
   if (is_live(model)) {
     effects.push_back(effect::CloseSession{});
     effects.push_back(effect::KeepAwake{false});
@@ -49,6 +44,12 @@ Effects end_running(Model& model) {
   model.job.watch.reset();
   end_song(model);
   forget_readings(model);
+  return effects;
+}
+
+Effects end_for_file(Model& model) {
+  Effects effects = end_running(model);
+  std::erase_if(effects, [](const Effect& effect) { return std::holds_alternative<effect::CancelFile>(effect); });
   return effects;
 }
 
@@ -86,6 +87,14 @@ Effects open_session(Model& model, double discard_s) {
   return {effect::OpenSession{config}};
 }
 
+Effects listen(Model& model) {
+  Effects effects = end_running(model);
+  model.link_fault.clear();
+  model.phase = Phase::asking;
+  effects.push_back(effect::StartCapture{model.settings.device_id});
+  return effects;
+}
+
 namespace {
 
 constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
@@ -97,42 +106,6 @@ struct Overloaded : Handlers... {
 };
 template <class... Handlers>
 Overloaded(Handlers...) -> Overloaded<Handlers...>;
-
-Effects listen(Model& model) {
-  Effects effects = end_running(model);
-  model.link_fault.clear();
-  model.phase = Phase::asking;
-  effects.push_back(effect::StartCapture{model.settings.device_id});
-  return effects;
-}
-
-Effects choose_device(Model& model, std::string id) {
-  if (id == model.settings.device_id) return {};
-  const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
-  model.settings.device_id = std::move(id);
-  Effects effects{effect::Store{"device", model.settings.device_id}};
-  if (running) append(effects, in_song(model) ? capture_anew(model) : listen(model));
-  return effects;
-}
-
-Effects start_demo(Model& model) {
-  Effects effects = end_running(model);
-  model.phase = Phase::demo;
-  model.trim_percent = kTrimFirstPercent;
-  append(effects, open_session(model, 0.0));
-  TapeSimulator::Config tape;
-  tape.tone_hz = model.settings.nominal_hz;
-  tape.trim_percent = model.trim_percent;
-  effects.push_back(effect::StartTape{tape});
-  effects.push_back(effect::KeepAwake{true});
-  return effects;
-}
-
-Effects set_trimmer(Model& model, double percent) {
-  if (model.phase != Phase::demo || !std::isfinite(percent)) return {};
-  model.trim_percent = std::clamp(percent, -kTrimLimitPercent, kTrimLimitPercent);
-  return {effect::TurnTape{model.trim_percent}};
-}
 
 Effects take_update(Model& model) {
   // The page reloads: never in the middle of a measurement.
@@ -189,9 +162,7 @@ Effects interrupted(Model& model, browser::Interruption what) {
 }
 
 Effects file_started(Model& model, std::string name) {
-  Effects effects = end_running(model);
-  // The page has ended the file before by itself: cancelling would end this one.
-  std::erase_if(effects, [](const Effect& effect) { return std::holds_alternative<effect::CancelFile>(effect); });
+  Effects effects = end_for_file(model);
   model.bench = Bench::tone;
   model.phase = Phase::measuring_file;
   model.file = {std::move(name), 0.0};
@@ -246,10 +217,8 @@ Effects update(Model& model, const Intent& intent) {
             model.visit_said = std::exchange(model.visit_on_its_way, {});
             return Effects{};
           },
-          [&](const in::ChooseLook& chosen) {
-            model.daylight = chosen.daylight;
-            return Effects{};
-          },
+          [&](const in::ScreenTold& told) { return model.screen_may_go_dark = told.may_go_dark, Effects{}; },
+          [&](const in::ChooseLook& chosen) { return model.daylight = chosen.daylight, Effects{}; },
           [&](const in::ChooseTrace& chosen) { return choose_trace(model, chosen.trace); },
           [&](const in::NextTrace&) {
             return choose_trace(model, static_cast<Trace>((static_cast<int>(model.settings.trace) + 1) % 3));
@@ -306,6 +275,7 @@ Effects update(Model& model, const browser::Event& event) {
                           return Effects{};
                         },
                         [&](const browser::FileFailed& failed) {
+                          if (model.phase != Phase::measuring_file) return Effects{};  // another thing runs already
                           return fail(model, {Failure::Kind::file, {}, failed.message});
                         },
                         [&](const browser::FileMeasured& file) { return file_measured(model, file.snapshot); },

@@ -1,13 +1,49 @@
-// The job's half of update: the coach hears every reading of the dial, and of the person that they have turned.
+// The job's half of update: the demo's machine; the coach hears every reading of the dial, and of the person that they
+// have turned.
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
 #include "web/update_parts.hpp"
 
 namespace four76 {
+namespace {
+
+// Another machine, another screw: nothing of the last one counts.
+void set_screw(Model& model, std::optional<bool> clockwise_is_faster) {
+  model.job.coach = Coach({model.settings.tolerance_percent, 0.0, clockwise_is_faster});
+}
+
+}  // namespace
+
+Effects start_demo(Model& model) {
+  Effects effects = end_running(model);
+  model.job.own_screw = model.job.coach.clockwise_is_faster();
+  set_screw(model, std::nullopt);
+  model.phase = Phase::demo;
+  model.trim_percent = kTrimFirstPercent;
+  append(effects, open_session(model, 0.0));
+  TapeSimulator::Config tape;
+  tape.tone_hz = model.settings.nominal_hz;
+  tape.trim_percent = model.trim_percent;
+  effects.push_back(effect::StartTape{tape});
+  effects.push_back(effect::KeepAwake{true});
+  return effects;
+}
+
+Effects set_trimmer(Model& model, double percent) {
+  if (model.phase != Phase::demo || !std::isfinite(percent)) return {};
+  model.trim_percent = std::clamp(percent, -kTrimLimitPercent, kTrimLimitPercent);
+  return {effect::TurnTape{model.trim_percent}};
+}
+
+// What was learned of the demo's screw ends with it: the machine at hand has another.
+void leave_demo(Model& model) { set_screw(model, model.job.own_screw); }
 
 // What was learned of the screw stays; where the speed stood does not.
 void restart_coach(Model& model) {
-  JobBench& job = model.job;
-  job.coach = Coach({model.settings.tolerance_percent, 0.0, job.coach.clockwise_is_faster()});
-  job.coached_s = 0.0;
+  set_screw(model, model.job.coach.clockwise_is_faster());
+  model.job.coached_s = 0.0;
 }
 
 // By the trail: a snapshot may hold more than one new reading of the dial.
@@ -41,10 +77,10 @@ Effects turned_screw(Model& model, const intent::TurnedScrew& turned) {
   return {};
 }
 
-// Another machine, another screw: nothing of the last one counts.
 Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster) {
-  if (clockwise_is_faster == model.job.coach.clockwise_is_faster()) return {};
-  model.job.coach = Coach({model.settings.tolerance_percent, 0.0, clockwise_is_faster});
+  model.job.own_screw = clockwise_is_faster;
+  if (model.phase == Phase::demo || clockwise_is_faster == model.job.coach.clockwise_is_faster()) return {};
+  set_screw(model, clockwise_is_faster);
   model.job.coached_s = model.snapshot ? model.snapshot->time_s : 0.0;
   return {};
 }

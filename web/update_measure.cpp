@@ -86,7 +86,7 @@ Effects choose_place(Model& model, TapePlace place) {
 Effects choose_visit_seconds(Model& model, double seconds) {
   if (!(seconds >= kVisitLeastS && seconds <= kVisitMostS) || measures(model)) return {};
   model.settings.visit_s = seconds;
-  return {effect::Store{"visit-seconds", plain(seconds)}};
+  return {effect::Store{"visit-seconds", control_value(seconds)}};
 }
 
 Effects forget_measured(Model& model) {

@@ -15,6 +15,10 @@ namespace four76 {
 void append(Effects& all, Effects more);
 // Ends whatever runs and leaves the page idle.
 Effects end_running(Model& model);
+// The same for a file that begins: the page has ended the one before by itself, and cancelling would end this one.
+Effects end_for_file(Model& model);
+// Ends whatever runs, and asks for the microphone.
+Effects listen(Model& model);
 // Ends whatever runs; a check of the clock has then failed too.
 Effects fail(Model& model, Failure failure);
 // Opens a session for what runs; fails in words where the tone cannot be measured at this sample rate.
@@ -22,22 +26,20 @@ Effects open_session(Model& model, double discard_s);
 void forget_readings(Model& model);
 // A snapshot into the model by exchange, and how many digits that supports.
 void show_snapshot(Model& model, Snapshot& fresh);
-std::string plain(double value);  // as settings are kept
 
 // ---- Settings (update_settings.cpp)
-// ----------------------------------------------------------------------------------
 Effects choose_tone(Model& model, double hz);
 Effects choose_tolerance(Model& model, double percent);
 Effects choose_tape_tolerance(Model& model, std::optional<double> percent);
 Effects choose_unit(Model& model, Unit unit);
 Effects choose_channel(Model& model, ChannelChoice channel);
+Effects choose_device(Model& model, std::string id);
 Effects ask_tone(const Model& model);
 Effects ask_tolerance(const Model& model);
 Effects ask_tape_tolerance(const Model& model);
 Effects number_entered(Model& model, const browser::NumberEntered& entered);
 
 // ---- A check of the device's clock (update_clock.cpp)
-// ----------------------------------------------------------------
 Effects check_clock(Model& model, const intent::CheckClock& wanted);
 Effects keep_clock(Model& model, const intent::KeepClock& keep);
 Effects forget_clock(Model& model, std::size_t index);
@@ -48,7 +50,6 @@ Effects advance_clock_check(Model& model);
 void restore_clocks(Model& model, const std::string& kept);
 
 // ---- Timed measurements, and the view (update_measure.cpp)
-// ----------------------------------------------------------------
 Effects measure(Model& model);
 Effects measure_visit(Model& model, VisitStage stage);
 Effects choose_place(Model& model, TapePlace place);
@@ -75,9 +76,11 @@ void each_new_reading(const ChannelSnapshot& channel, double& taken_s, Take&& ta
   }
 }
 
-// ---- The job (update_job.cpp)
-// ----------------------------------------------------------------
+// ---- The job, and the demo's machine (update_job.cpp)
+Effects start_demo(Model& model);
+Effects set_trimmer(Model& model, double percent);  // of the demo
 void restart_coach(Model& model);
+void leave_demo(Model& model);
 // After each new snapshot.
 void advance_coach(Model& model);
 void advance_watch(Model& model);
@@ -86,7 +89,6 @@ Effects turned_screw(Model& model, const intent::TurnedScrew& turned);
 Effects know_screw(Model& model, std::optional<bool> clockwise_is_faster);
 
 // ---- Links from and to a friend (update_friend.cpp)
-// ----------------------------------------------------------------
 Effects open_link(Model& model, std::string_view fragment);  // all of it or nothing
 Effects answer_friend(Model& model);
 Effects advance_answer(Model& model);
@@ -94,7 +96,6 @@ Effects conclude_answer(Model& model);
 Effects link_filed(Model& model);
 
 // ---- The song bench (update_song.cpp)
-// ----------------------------------------------------------------------------------
 // What of it ends with whatever runs; the reference stays.
 void end_song(Model& model);
 Effects open_song_bench(Model& model);
@@ -116,7 +117,6 @@ Effects name_machine(Model& model, const std::string& name);
 void restore_tapes(Model& model, const std::string& kept);
 
 // ---- What wow and flutter come from
-// ----------------------------------------------------------------
 // After each new snapshot, and when what is known of the machine or the tolerance changed.
 void judge_flutter(Model& model);
 Effects enter_parts(Model& model, const std::string& text);

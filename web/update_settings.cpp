@@ -1,6 +1,7 @@
 // The settings' half of update: chosen, typed or come with a link.
 #include <optional>
 #include <string_view>
+#include <utility>
 
 #include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
@@ -19,13 +20,13 @@ Effects choose_tape_tolerance(Model& model, std::optional<double> percent) {
   if (percent && !(*percent >= kSmallestTapeTolerance_percent && *percent <= kLargestTapeTolerance_percent)) return {};
   if (percent == model.settings.tape_tolerance_percent) return {};
   model.settings.tape_tolerance_percent = percent;
-  return {effect::Store{"tape-tolerance", percent ? plain(*percent) : ""}};
+  return {effect::Store{"tape-tolerance", percent ? control_value(*percent) : ""}};
 }
 
 Effects choose_tone(Model& model, double hz) {
   if (!(hz >= kLowestNominalHz && hz <= kHighestNominalHz) || hz == model.settings.nominal_hz) return {};
   model.settings.nominal_hz = hz;
-  Effects effects{effect::Store{"tone", plain(hz)}};
+  Effects effects{effect::Store{"tone", control_value(hz)}};
   // A tolerance belongs to the tape whose tone it was stated with.
   append(effects, choose_tape_tolerance(model, std::nullopt));
   if (checks_clock(model) || in_song(model)) return effects;
@@ -48,7 +49,7 @@ Effects choose_tolerance(Model& model, double percent) {
   model.settings.tolerance_percent = percent;
   model.job.coach.set_tolerance(percent);
   judge_flutter(model);
-  return {effect::Store{"tolerance", plain(percent)}};
+  return {effect::Store{"tolerance", control_value(percent)}};
 }
 
 Effects choose_unit(Model& model, Unit unit) {
@@ -61,6 +62,15 @@ Effects choose_channel(Model& model, ChannelChoice channel) {
   model.shown_channel = channel == ChannelChoice::right ? 1 : 0;
   judge_flutter(model);  // a file brings no further snapshot
   return {effect::Store{"channel", std::string(control_value(channel))}};
+}
+
+Effects choose_device(Model& model, std::string id) {
+  if (id == model.settings.device_id) return {};
+  const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
+  model.settings.device_id = std::move(id);
+  Effects effects{effect::Store{"device", model.settings.device_id}};
+  if (running) append(effects, in_song(model) ? capture_anew(model) : listen(model));
+  return effects;
 }
 
 Effects ask_tone(const Model& model) {

@@ -16,13 +16,6 @@ constexpr std::string_view kTapesKey = "tapes", kMachineKey = "machine";
 
 Effects store_tapes(const Model& model) { return {effect::Store{kTapesKey, write_tapes(model.song.tapes)}}; }
 
-// The page has ended the file before by itself: cancelling would end the one that has begun.
-Effects end_for_file(Model& model) {
-  Effects effects = end_running(model);
-  std::erase_if(effects, [](const Effect& effect) { return std::holds_alternative<effect::CancelFile>(effect); });
-  return effects;
-}
-
 }  // namespace
 
 void end_song(Model& model) {

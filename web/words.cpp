@@ -154,8 +154,8 @@ std::vector<Message> messages(const Model& model) {
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
   if (model.drawing_lost)
-    all.push_back(
-        {Weight::warning, "The drawing was lost, and measuring goes on. If it stays so, load the page again.", ""});
+    all.push_back({Weight::warning,
+                   say("The drawing was lost, and measuring goes on. If it stays so, load the page again."), ""});
   if (is_file(model) && model.snapshot && model.snapshot->cut_short) {
     all.push_back({Weight::warning,
                    say("The file ends after {0}, though it should be longer: only that was measured. Copy it again if "
@@ -224,6 +224,11 @@ std::string spoken(const Model& model) {
          ' ' + now.text + '.';
 }
 
+std::string capture_note(const Model& model) {
+  const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
+  return model.screen_may_go_dark ? "; " + say("the screen may go dark") + rate : rate;
+}
+
 std::string status_line(const Model& model) {
   if (in_song(model) && model.phase != Phase::asking && model.phase != Phase::failed) return song_status_line(model);
   switch (model.phase) {
@@ -231,8 +236,7 @@ std::string status_line(const Model& model) {
     case Phase::asking: return say("Waiting for the browser's permission");
     case Phase::listening: {
       if (checks_clock(model)) return say("Checking the clock against {0}", hertz(nominal_hz(model)));
-      const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
-      return say("Listening") + rate + ", " + channel_in_use(model);
+      return say("Listening") + capture_note(model) + ", " + channel_in_use(model);
     }
     case Phase::demo: return say("Demo: simulated tape");
     case Phase::measuring_file: return say("Measuring {0}##name", model.file.name);

@@ -36,11 +36,9 @@ struct Figure {
 [[nodiscard]] std::string uncertainty(const Reading& reading, Unit unit);  // "±0.04 %"
 
 // ---- What a screen reader says of the reading
-// ------------------------------------------------------------------------
 [[nodiscard]] std::string spoken(const Model& model);  // "Runs 1.82 percent fast, plus or minus 0.04 percent."
 
 // ---- What is wrong and what to do
-// --------------------------------------------------------------------------------------
 struct Advice {
   std::string what;  // "Something hums: mains hum lies beside the tone."
   std::string todo;  // "Use a cable, or move the phone away from transformers."
@@ -61,7 +59,6 @@ struct PlatformSteps {
 [[nodiscard]] std::string processing_doubt(const browser::CaptureStarted& capture);
 
 // ---- How far off it may be in all
-// ------------------------------------------------------------------------------------
 struct BudgetLine {
   std::string name;    // "Wow"
   std::string amount;  // "±0.012 %", "not known", "none"
@@ -75,7 +72,6 @@ struct BudgetLine {
 [[nodiscard]] std::string amount(std::optional<double> percent);  // rounded up: "±0.012 %"
 
 // ---- The device's clock
-// ----------------------------------------------------------------------------------------------
 [[nodiscard]] std::string clock_runs(const ClockCorrection& correction);  // "34 ± 6 ppm fast"
 [[nodiscard]] std::string kept_clock(const CheckedClock& clock);  // "Line in at 48 kHz: runs 34 ± 6 ppm fast, ..."
 [[nodiscard]] std::string clock_said(const Model& model);         // of the check: how it stands, or came out
@@ -105,7 +101,6 @@ struct Message {
 [[nodiscard]] std::string_view again(const Model& model) noexcept;
 
 // ---- The job (words_job.cpp)
-// ---------------------------------------------------------------------------------------------------
 // Where the coach knows more than the verdict on the speed.
 [[nodiscard]] std::optional<Hint> coach_hint(const Model& model);
 [[nodiscard]] Hint coach_says(const Model& model);  // always something: to be read from afar
@@ -120,7 +115,6 @@ struct WatchWords {
 [[nodiscard]] std::string screw_text(const Model& model);   // "Clockwise is faster."; empty where nothing is known
 
 // ---- The song bench (words_song.cpp, words_votes.cpp)
-// ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string clock_text(double seconds);                    // "3:05"
 [[nodiscard]] std::string_view act_name(std::string_view act) noexcept;  // of the song bench's buttons
 [[nodiscard]] std::string song_name(const Model& model);
@@ -148,7 +142,6 @@ struct WatchWords {
 [[nodiscard]] std::string vote_offer(const Model& model);  // the result that may be kept, or why there is none
 
 // ---- Wow and flutter
-// ---------------------------------------------------------------------------------------------------
 [[nodiscard]] std::string flutter_amount(const std::optional<FlutterFigure>& figure);  // "0.11 %", "below what can..."
 [[nodiscard]] std::string drift_amount(const std::optional<Drift>& drift);             // "+0.12 ±0.02 % a minute"
 [[nodiscard]] std::string noise_floor(const FlutterReading& all);                      // "0.012 %"
@@ -199,9 +192,9 @@ struct FlutterVerdict {
 [[nodiscard]] std::string measured_difference(const Model& model);    // between two places; empty without
 
 // ---- Names and facts
-// ---------------------------------------------------------------------------------------------------
-[[nodiscard]] std::string status_line(const Model& model);          // "Listening, 48 kHz, left channel"
-[[nodiscard]] std::string against(const Model& model);              // "3000 Hz tape, within 0.5 %"
+[[nodiscard]] std::string status_line(const Model& model);   // "Listening, 48 kHz, left channel"
+[[nodiscard]] std::string capture_note(const Model& model);  // ", 48 kHz"; before it, that the screen may go dark
+[[nodiscard]] std::string against(const Model& model);       // "3000 Hz tape, within 0.5 %"
 [[nodiscard]] std::string_view heard(const Model& model) noexcept;  // of the spectrum: "What the microphone hears"
 [[nodiscard]] std::string processing(
     const browser::CaptureStarted& capture);                   // "The browser says: echo cancellation off, ..."

@@ -159,4 +159,12 @@ std::optional<Advice> advice(const Interrupted& interrupted) {
   return std::nullopt;
 }
 
+std::string_view again(const Model& model) noexcept {
+  const auto kind = model.failure ? model.failure->kind : Failure::Kind::capture;
+  const bool file = kind == Failure::Kind::file || (kind == Failure::Kind::settings && model.bench == Bench::tone);
+  if (!in_song(model)) return file ? "act-open-file" : "act-listen";
+  if (file) return model.song.file == SongFile::tape ? "act-song-file" : "act-song-reference";
+  return model.song.capture == SongCapture::reference ? "act-song-record" : "act-song-listen";
+}
+
 }  // namespace four76::words

@@ -180,11 +180,8 @@ Hint song_hint(const Model& model) {
 
 std::string song_status_line(const Model& model) {
   switch (model.phase) {
-    case Phase::listening: {
-      if (records_song(model)) return say("Recording the song");
-      const std::string rate = model.capture ? ", " + kilohertz(model.capture->sample_rate_hz) : "";
-      return song_state_text(model) + rate;
-    }
+    case Phase::listening:
+      return records_song(model) ? say("Recording the song") : song_state_text(model) + capture_note(model);
     case Phase::measuring_file:
       return say(model.song.file == SongFile::tape ? Phrase("Comparing {0}##name") : Phrase("Reading {0}##name"),
                  model.file.name);
@@ -292,13 +289,5 @@ std::string_view silent_song(bool tape) noexcept {
   return tape ? tr("it is silent: turn the recording level up and record the tape again.") : tr("it is silent.");
 }
 std::string_view unfit_rate_song() noexcept { return tr("its sample rate is none of 8 to 192 kHz."); }
-
-std::string_view again(const Model& model) noexcept {
-  const auto kind = model.failure ? model.failure->kind : Failure::Kind::capture;
-  const bool file = kind == Failure::Kind::file || (kind == Failure::Kind::settings && model.bench == Bench::tone);
-  if (!in_song(model)) return file ? "act-open-file" : "act-listen";
-  if (file) return model.song.file == SongFile::tape ? "act-song-file" : "act-song-reference";
-  return model.song.capture == SongCapture::reference ? "act-song-record" : "act-song-listen";
-}
 
 }  // namespace four76::words

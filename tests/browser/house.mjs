@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { check } from "./check.mjs";
 import { launch, watch } from "./chromium.mjs";
-import { Instrument } from "./instrument.mjs";
+import { Instrument, kLoading } from "./instrument.mjs";
 import { serve } from "./server.mjs";
 import { kMicrophoneHz } from "./sound.mjs";
 import { wav } from "./wav.mjs";
@@ -96,7 +96,7 @@ export class House {
   // As open(), and the program runs.
   async open_ready(options) {
     const instrument = await this.open(options);
-    const loads = (now) => /Loading|Wird geladen|Lädt|Cargando/.test(now.status_line); // in whatever language
+    const loads = (now) => kLoading.test(now.status_line);
     const told = await instrument.until("the program to run", (now) => !loads(now) || now.messages.length > 0);
     check(!loads(told), `the program does not run: ${told.messages.join(" ")}`);
     return instrument;

@@ -4,6 +4,7 @@ import { setTimeout as wait } from "node:timers/promises";
 export class TimedOut extends Error {}
 
 const kPatienceMs = 60_000; // long: the machine may be busy; a test that passes does not wait for it
+export const kLoading = /Loading|Wird geladen|Lädt|Cargando/; // the status line until the program runs, in whatever language
 
 export class Instrument {
   constructor(page) {
@@ -44,6 +45,13 @@ export class Instrument {
     } while (Date.now() < end);
     throw new TimedOut(`waited in vain for ${what}; told: ${JSON.stringify(told)}`);
   }
+  runs() {
+    return this.until("the program to run", (told) => !kLoading.test(told.status_line));
+  }
+  async reload() {
+    await this.page.reload();
+    return this.runs();
+  }
   phase(phase) {
     return this.until(`phase ${phase}`, (told) => told.phase === phase);
   }
@@ -58,6 +66,18 @@ export class Instrument {
   failed(what, todo = /./) {
     return this.until(`to fail: ${what}`, (told) =>
       told.phase === "failed" && what.test(told.words.status) && told.messages.some((message) => message.startsWith("fault: ") && todo.test(message) && !what.test(message)));
+  }
+
+  // The panels to be read, by whatever button leads there first, seen or not; and what an element of theirs says.
+  open_panel(section) {
+    return this.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
+  }
+  close_panel() {
+    return this.page.locator("dialog[open] [data-close]").first().click();
+  }
+  until_text(id, pattern, patience_ms = kPatienceMs) {
+    const says = ([name, source]) => new RegExp(source).test(document.getElementById(name).textContent.replaceAll("\u00a0", " "));
+    return this.page.waitForFunction(says, [id, pattern.source], { polling: 100, timeout: patience_ms });
   }
 
   press(id) {

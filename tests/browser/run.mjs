@@ -11,6 +11,7 @@ import { close_plain_browser, House, spare_plain_browser } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
 import { exit_code, fault_of, tell } from "./telling.mjs";
 import { tests as access } from "./cases/access.mjs";
+import { tests as awake } from "./cases/awake.mjs";
 import { tests as bench } from "./cases/bench.mjs";
 import { tests as cards } from "./cases/cards.mjs";
 import { tests as clock } from "./cases/clock.mjs";
@@ -31,7 +32,7 @@ import { tests as song } from "./cases/song.mjs";
 import { tests as languages } from "./cases/words.mjs";
 
 const kTestMs = 150_000;
-const groups = [access, microphone, permission, files, cards, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, missing, song, languages, sizes];
+const groups = [access, microphone, permission, awake, files, cards, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, missing, song, languages, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

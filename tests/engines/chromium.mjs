@@ -1,46 +1,23 @@
 // Chromium, by the driver that the browser tests use, with the rig's source for its microphone.
-import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { launch } from "../browser/chromium.mjs";
+import { DrivenPage } from "./driven_page.mjs";
 
-export class Chromium {
+export class Chromium extends DrivenPage {
   static title = "Chromium";
-  static needs_display = false;
-  #browser;
-  #page;
 
   async start({ folder, env }) {
-    this.downloads = join(folder, "downloads");
-    mkdirSync(this.downloads, { recursive: true });
-    this.#browser = await launch({ microphone: "system", env: { ...process.env, ...env } });
-    const context = await this.#browser.newContext({ viewport: { width: 1280, height: 800 } });
-    this.#page = await context.newPage();
-    this.#page.on("download", (download) => download.saveAs(join(this.downloads, download.suggestedFilename())));
-  }
-  async close() {
-    await this.#browser?.close();
+    const downloads = this.downloads_in(folder);
+    this.browser = await launch({ microphone: "system", env: { ...process.env, ...env } });
+    const context = await this.browser.newContext({ viewport: { width: 1280, height: 800 } });
+    this.page = await context.newPage();
+    this.page.on("download", (download) => download.saveAs(join(downloads, download.suggestedFilename())));
   }
 
-  open(url) {
-    return this.#page.goto(url);
-  }
-  reload() {
-    return this.#page.reload();
-  }
-  // An argument or none, as the page takes it.
-  evaluate(fn, argument) {
-    return this.#page.evaluate(fn, argument);
-  }
-  click(selector) {
-    return this.#page.click(selector);
-  }
   select(selector, value) {
-    return this.#page.selectOption(selector, value);
+    return this.page.selectOption(selector, value);
   }
   upload(selector, path) {
-    return this.#page.setInputFiles(selector, path);
-  }
-  screenshot(path) {
-    return this.#page.screenshot({ path });
+    return this.page.setInputFiles(selector, path);
   }
 }

@@ -1,7 +1,6 @@
 // Firefox ESR, by WebDriver BiDi. It draws with WebGL only where there is a screen.
-import { mkdirSync } from "node:fs";
-import { join } from "node:path";
 import puppeteer from "puppeteer-core";
+import { DrivenPage } from "./driven_page.mjs";
 
 const kExecutable = process.env.FOUR76_FIREFOX ?? "/usr/bin/firefox-esr";
 const kPreferences = {
@@ -12,49 +11,26 @@ const kPreferences = {
   "webgl.force-enabled": true, // drawn by the processor: slow, but drawn
 };
 
-export class Firefox {
+export class Firefox extends DrivenPage {
   static title = "Firefox";
-  static needs_display = true;
-  #browser;
-  #page;
 
   async start({ folder, env }) {
-    this.downloads = join(folder, "downloads");
-    mkdirSync(this.downloads, { recursive: true });
-    this.#browser = await puppeteer.launch({
+    this.browser = await puppeteer.launch({
       browser: "firefox",
       executablePath: kExecutable,
       headless: false,
       env: { ...process.env, ...env },
-      extraPrefsFirefox: { ...kPreferences, "browser.download.dir": this.downloads },
+      extraPrefsFirefox: { ...kPreferences, "browser.download.dir": this.downloads_in(folder) },
       defaultViewport: { width: 1280, height: 800 },
       protocolTimeout: 150_000,
     });
-    [this.#page] = await this.#browser.pages();
-  }
-  async close() {
-    await this.#browser?.close();
+    [this.page] = await this.browser.pages();
   }
 
-  open(url) {
-    return this.#page.goto(url);
-  }
-  reload() {
-    return this.#page.reload();
-  }
-  evaluate(fn, argument) {
-    return this.#page.evaluate(fn, argument);
-  }
-  click(selector) {
-    return this.#page.click(selector);
-  }
   select(selector, value) {
-    return this.#page.select(selector, value);
+    return this.page.select(selector, value);
   }
   async upload(selector, path) {
-    await (await this.#page.$(selector)).uploadFile(path);
-  }
-  screenshot(path) {
-    return this.#page.screenshot({ path });
+    await (await this.page.$(selector)).uploadFile(path);
   }
 }

@@ -11,14 +11,6 @@ export class Page extends Instrument {
     this.driver = driver;
   }
 
-  runs() {
-    return this.until("the program to run", (told) => !/Loading/.test(told.status_line));
-  }
-  async reload() {
-    await this.driver.reload();
-    await this.runs();
-  }
-
   // On a busy computer an engine may pause the sound and not go on. The page says so and what to do; it is done.
   async listen() {
     await super.listen();

@@ -25,7 +25,6 @@ function free_port() {
 
 export class WebKit {
   static title = "WebKitGTK";
-  static needs_display = true;
   #processes;
   #service;
   #driver;

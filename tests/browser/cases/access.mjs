@@ -16,7 +16,6 @@ async function faults_now(page, state) {
   return violations.flatMap(({ id, nodes }) => nodes.map(({ target, failureSummary }) => `${state}: ${id} at ${target.join(" ")} (${failureSummary.split("\n")[1]?.trim()})`));
 }
 
-const show = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
 const close = (page) => page.page.evaluate(() => document.querySelector("dialog[open]").close());
 const choose_look = (page, look) => page.page.evaluate((name) => {
   const choice = document.getElementById("look");
@@ -39,7 +38,7 @@ async function axe_finds_nothing(house) {
     await choose_look(page, look);
     faults.push(...(await faults_now(page, `listening, ${look}`)));
     for (const section of kDialogs) {
-      await show(page, section);
+      await page.open_panel(section);
       await page.page.waitForTimeout(section === "guide" ? 500 : 50);
       faults.push(...(await faults_now(page, `${section}, ${look}`)));
       await close(page);
@@ -122,7 +121,7 @@ async function twice_the_size(house) {
   await large.page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
   faults.push(...(await large.page.evaluate(layout_faults)).map((fault) => `large text: ${fault}`));
   for (const section of ["use", "budget", "cards", "guide"]) {
-    await show(large, section);
+    await large.open_panel(section);
     await large.page.waitForTimeout(section === "guide" ? 500 : 50);
     faults.push(...(await large.page.evaluate(layout_faults)).map((fault) => `large text, ${section}: ${fault}`));
     await close(large);

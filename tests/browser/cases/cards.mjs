@@ -1,17 +1,12 @@
 // Cards: a machine as found and as left, kept, carried over to another device, reported and printed.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { check, near, same } from "../check.mjs";
+import { check, near, none, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
-import { keep_a_visit } from "../stored.mjs";
+import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { kShots, looks_right } from "./sizes.mjs";
 
-const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
-const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
 const text = (page, id) => page.page.evaluate((name) => document.getElementById(name).textContent.replaceAll("\u00a0", " "), id);
-function until(page, id, pattern, patience_ms = 60_000) {
-  return page.page.waitForFunction(([name, source]) => new RegExp(source).test(document.getElementById(name).textContent.replaceAll("\u00a0", " ")), [id, pattern.source], { polling: 100, timeout: patience_ms });
-}
 const visits = (page) => page.page.evaluate(() => [...document.querySelectorAll("#cards-visits details")].map((visit) => ({
   judged: visit.dataset.judged,
   line: visit.querySelector("summary").innerText.replaceAll("\u00a0", " "),
@@ -31,15 +26,15 @@ async function whole_job(house) {
   const turn = { percent: -1.19, at_s: 22, over_s: 0.5 };
   const page = await house.open_ready({ sound: [tone({ hz: 3000.3, seconds: 120, wow: [[7.6, 0.05], [1.3, 0.06]], turn, carrier_to_noise_dbhz: 68 })] });
   await page.listen();
-  await open(page, "measure");
+  await page.open_panel("measure");
   await page.page.locator("#measure-seconds").fill("6");
   await page.page.locator("#measure-seconds").blur();
-  await until(page, "act-measure", /Measure 6 s/);
+  await page.until_text("act-measure", /Measure 6 s/);
   await page.page.locator("#measure-seconds").fill("4");
   await page.page.locator("#measure-seconds").blur();
   await page.page.waitForFunction(() => document.getElementById("measure-seconds").value === "6", undefined, { polling: 50 }); // refused
   await page.page.locator("#measure-end").selectOption("middle");
-  await close(page);
+  await page.close_panel();
   await page.measured();
   await page.press("act-as-found");
   await page.message(/As found: keep it playing/);
@@ -51,9 +46,8 @@ async function whole_job(house) {
   await page.message(/As left: [+\u2212]?0\.0/);
   house.note((await page.told()).messages.join(" | "));
 
-  await page.page.reload();
-  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
-  await open(page, "cards");
+  await page.reload();
+  await page.open_panel("cards");
   await visit_count(page, 2);
   const [left, was] = await visits(page);
   check(/^✓ As left, .*, at the middle of the tape/.test(left.line), left.line);
@@ -66,11 +60,11 @@ async function whole_job(house) {
   await page.page.locator("#card-kind").blur();
   await page.page.waitForFunction(() => document.getElementById("cards-choice").selectedOptions[0]?.textContent.startsWith("Tall <b>"), undefined, { polling: 50 });
   await page.page.locator("#cards-report").click();
-  await until(page, "report-sheet", /From 1\.(19|2)\d* % fast to/);
+  await page.until_text("report-sheet", /From 1\.(19|2)\d* % fast to/);
   check(/Tall <b>deck<\/b> & "co"/.test(await text(page, "report-sheet")), "the name as it was typed");
   same(await page.page.locator("#report-sheet svg").count(), 4, "ribbon and spectrum, twice");
   await page.page.locator("#report-name").fill("A. Maker");
-  await until(page, "report-sheet", /Made byA\. Maker/);
+  await page.until_text("report-sheet", /Made byA\. Maker/);
   // On paper: the sheet alone, one page, black on white.
   const pdf = await page.page.pdf({ format: "A4" });
   await page.page.evaluate(() => dispatchEvent(new Event("beforeprint")));
@@ -99,23 +93,90 @@ async function carries_over(house) {
   await visit_count(page, 2);
 
   const fresh = await house.open_ready();
-  await open(fresh, "cards");
+  await fresh.open_panel("cards");
   await fresh.page.locator("#cards summary", { hasText: "carry over" }).click();
   const take = (path) => fresh.page.locator("#cards-input").setInputFiles(path);
   await take(house.file("strange.json", Buffer.from('{"schema":"four76.cards/1","cards":[{"id":1')));
-  await until(fresh, "cards-said", /Nothing was changed/);
+  await fresh.until_text("cards-said", /Nothing was changed/);
   await take(house.file("later.json", Buffer.from('{"schema":"four76.cards/7"}')));
-  await until(fresh, "cards-said", /later version/);
+  await fresh.until_text("cards-said", /later version/);
   await take(cards.path);
-  await until(fresh, "cards-said", /^3 new/);
+  await fresh.until_text("cards-said", /^3 new/);
   await visit_count(fresh, 2);
   await take(cards.path);
-  await until(fresh, "cards-said", /^0 new, 0 renewed, 3 known already/);
+  await fresh.until_text("cards-said", /^0 new, 0 renewed, 3 known already/);
   await visit_count(fresh, 2);
-  await fresh.page.reload();
-  await fresh.until("the program to run", (told) => !/Loading/.test(told.status_line));
-  await open(fresh, "cards");
+  await fresh.reload();
+  await fresh.open_panel("cards");
   await visit_count(fresh, 2);
+}
+
+// What is taken back stands where it stood: the course of a machine is told by the order of its visits.
+async function takes_back_an_older_visit(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
+  await page.open_panel("cards");
+  await visit_count(page, 2);
+  const before = await visits(page);
+  const since = await text(page, "cards-since");
+  await page.page.locator("#cards-visits details").nth(1).locator("summary").click();
+  await page.page.locator("#cards-visits details").nth(1).locator("button").click();
+  await visit_count(page, 1);
+  await page.page.evaluate(() => {
+    for (let tap = 0; tap < 2; ++tap) document.getElementById("cards-undo").click();
+  });
+  await visit_count(page, 2);
+  same((await visits(page)).map(({ line }) => line), before.map(({ line }) => line), "the visits, newest first");
+  same(await text(page, "cards-since"), since, "the course");
+  await stored_visits(page, 2);
+}
+
+// Whatever script somebody writes in, what the fields hold is kept: a letter takes up to three bytes.
+async function keeps_long_notes(house) {
+  const page = await house.open_ready();
+  await page.open_panel("cards");
+  await page.page.locator("#cards-new").click();
+  const long = { "card-name": "機".repeat(60), "card-trimmer": "穴".repeat(100), "card-note": "字".repeat(1000) };
+  for (const [id, value] of Object.entries(long)) {
+    await page.page.locator(`#${id}`).fill(value);
+    await page.page.locator(`#${id}`).blur();
+  }
+  await page.page.waitForTimeout(500);
+  await page.reload();
+  await page.open_panel("cards");
+  await page.page.locator("#cards-card summary", { hasText: "The machine" }).click();
+  for (const [id, value] of Object.entries(long)) same(await page.page.locator(`#${id}`).inputValue(), value, id);
+  same(await page.page.locator("#cards-aside").isVisible(), false, "something was set aside");
+}
+
+// A promise to keep cards is a courtesy: where a browser stumbles over the question, it keeps them all the same.
+async function keeps_without_a_promise(house) {
+  const page = await house.open_ready({
+    before: (context) => context.addInitScript(() => {
+      if (isSecureContext) StorageManager.prototype.persisted = () => Promise.reject(new TypeError("not here"));
+    }),
+  });
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await stored_visits(page, 1);
+  none((await page.told()).messages.filter((message) => /keeps nothing/.test(message)), "messages");
+}
+
+// A file is opened because somebody wants what is in it: what was removed here meanwhile comes back, and the page says so.
+async function brings_back_what_was_removed(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await keep_a_visit(house, page, 3001, "act-as-left");
+  await page.open_panel("cards");
+  await visit_count(page, 2);
+  await page.page.locator("#cards summary", { hasText: "carry over" }).click();
+  check(/what was removed here since then/.test(await text(page, "cards")), "that a file brings back what was removed is not said");
+  const cards = await downloaded(page, () => page.page.locator("#cards-save").click());
+  await page.page.locator("#cards-visits details button", { hasText: "Remove this visit" }).first().click();
+  await visit_count(page, 1);
+  await page.page.locator("#cards-input").setInputFiles(cards.path);
+  await page.until_text("cards-said", /^1 new, 0 renewed, 2 known already/);
+  await visit_count(page, 2);
 }
 
 async function storage_is_refused(house) {
@@ -128,7 +189,7 @@ async function storage_is_refused(house) {
   });
   await page.message(/keeps nothing for this page/);
   await keep_a_visit(house, page, 3012, "act-as-found");
-  await open(page, "cards");
+  await page.open_panel("cards");
   await visit_count(page, 1);
 }
 
@@ -136,9 +197,9 @@ async function storage_is_refused(house) {
 async function storage_is_full_and_broken(house) {
   const page = await house.open_ready();
   await keep_a_visit(house, page, 3012, "act-as-found");
-  await open(page, "cards");
+  await page.open_panel("cards");
   await visit_count(page, 1);
-  await close(page);
+  await page.close_panel();
   await page.page.evaluate(() => {
     IDBObjectStore.prototype.put = () => {
       throw new DOMException("full", "QuotaExceededError");
@@ -146,11 +207,10 @@ async function storage_is_full_and_broken(house) {
   });
   await page.press("act-as-left");
   await page.message(/no room left/);
-  await open(page, "cards");
+  await page.open_panel("cards");
   await visit_count(page, 2); // the new one too, as long as the page lasts
-  await page.page.reload();
-  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
-  await open(page, "cards");
+  await page.reload();
+  await page.open_panel("cards");
   await visit_count(page, 1);
   await page.page.evaluate(() => new Promise((resolve, reject) => {
     const opening = indexedDB.open("four76");
@@ -167,12 +227,35 @@ async function storage_is_full_and_broken(house) {
   await page.page.reload();
   await page.message(/was damaged/);
   await page.press_in_messages("Cards");
-  await until(page, "cards-aside-list", /card \d, .*: name is no text/);
+  await page.until_text("cards-aside-list", /card \d, .*: name is no text/);
   await visit_count(page, 1);
   const aside = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
   same(JSON.parse(readFileSync(aside.path, "utf8"))[0].record.name, 7, "what was set aside is whole");
   await page.page.locator("#cards-aside-forget").click();
   await page.page.waitForFunction(() => document.getElementById("cards-aside").hidden, undefined, { polling: 50 });
+}
+
+// More than the reader takes at once, which only something strange can have put there: said, and left as it is.
+async function says_that_nothing_can_be_read(house) {
+  const page = await house.open_ready();
+  await keep_a_visit(house, page, 3012, "act-as-found");
+  await stored_visits(page, 1);
+  await page.page.evaluate(() => new Promise((resolve, reject) => {
+    const opening = indexedDB.open("four76");
+    opening.onerror = reject;
+    opening.onsuccess = () => {
+      const transaction = opening.result.transaction("cards", "readwrite");
+      for (let i = 0; i < 45; ++i) transaction.objectStore("cards").put({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) });
+      transaction.oncomplete = () => {
+        opening.result.close();
+        resolve();
+      };
+    };
+  }));
+  await page.reload();
+  await page.open_panel("cards");
+  await page.until_text("cards-said", /too large/, 10_000);
+  same((await stored_cards(page)).length, 46, "cards in the database");
 }
 
 async function with_visits(house, page) {
@@ -182,25 +265,30 @@ async function with_visits(house, page) {
 function cards_look(house) {
   return looks_right(house, "cards", {}, async (page) => {
     await with_visits(house, page);
-    await open(page, "cards");
+    await page.open_panel("cards");
     await visit_count(page, 2);
   }, { at_every_size: false });
 }
 function report_looks(house) {
   return looks_right(house, "report", {}, async (page) => {
     await with_visits(house, page);
-    await open(page, "cards");
+    await page.open_panel("cards");
     await visit_count(page, 2);
     await page.page.locator("#cards-report").click();
-    await until(page, "report-sheet", /From/);
+    await page.until_text("report-sheet", /From/);
   }, { at_every_size: false });
 }
 
 export const tests = [
   ["cards: a whole job, from as found to the printed report, with a reload in between", whole_job],
   ["cards: saved as a file, opened on another device, merged; hostile files refused", carries_over],
+  ["cards: an older visit is taken back to where it stood, and once", takes_back_an_older_visit],
+  ["cards: a file brings back what was removed, and the page says that it does", brings_back_what_was_removed],
+  ["cards: long notes in any script are kept", keeps_long_notes],
+  ["cards: a browser that cannot promise to keep them keeps them all the same", keeps_without_a_promise],
   ["cards: a browser that keeps nothing is said to", storage_is_refused],
   ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
+  ["cards: more than can be read is said, and left as it is", says_that_nothing_can_be_read],
   ["cards: the cards fit phone and desktop", cards_look],
   ["cards: the report fits phone and desktop", report_looks],
 ];

@@ -2,8 +2,6 @@
 import { check, near, none, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 
-const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
-const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
 
 function budget(page) {
   return page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("#budget tr")].slice(1).map((row) => [row.children[0].textContent, [row.children[1].textContent, row.children[2].textContent]])));
@@ -14,15 +12,15 @@ async function adds_the_budget_up(house) {
   const page = await house.open_ready({ sound: [tone({ hz: 3015, wow: [[7.6, 0.05], [1.3, 0.05]] })] });
   await page.listen();
   await page.measured();
-  await open(page, "budget");
+  await page.open_panel("budget");
   await page.page.waitForFunction(() => document.querySelectorAll("#budget-terms tr").length === 4, undefined, { polling: 100 });
   const unknown = await budget(page);
   same(unknown.Tape[0], "not known", "a tape that nothing is known of");
   near(percent(unknown.Clock[0]), 0.0101, 1e-6, "an unchecked clock");
   check("In all, without the tape" in unknown, `the sum does not say what it leaves out: ${JSON.stringify(unknown)}`);
-  await close(page);
+  await page.close_panel();
   await page.choose("tape-tolerance", "0.2");
-  await open(page, "budget");
+  await page.open_panel("budget");
   await page.page.waitForFunction(() => document.querySelector("#budget-sum th")?.textContent === "In all", undefined, { polling: 100 });
   const known = await budget(page);
   const [noise, wow, clock, tape] = ["Noise", "Wow", "Clock", "Tape"].map((name) => percent(known[name][0]));
@@ -31,8 +29,22 @@ async function adds_the_budget_up(house) {
   house.note(`${known["In all"][0]} in all`);
 }
 
+// What was shut is not looked at; opened again, it tells of now.
+async function forgets_an_old_budget(house) {
+  const page = await house.open_ready({ sound: [tone({ hz: 3015 })] });
+  await page.listen();
+  await page.measured();
+  await page.open_panel("budget");
+  await page.until_text("budget-terms", /Clock±/);
+  await page.close_panel();
+  await page.press("act-stop");
+  await page.phase("idle");
+  await page.open_panel("budget");
+  check(!/±/.test((await budget(page))["Clock"]?.[0] ?? ""), "it tells of what was stopped");
+}
+
 async function begin_check(page, hz, ppm) {
-  await open(page, "clock");
+  await page.open_panel("clock");
   await page.page.locator("#clock-hz").fill(hz);
   await page.page.locator("#clock-ppm").fill(ppm);
   await page.page.locator("#clock-start").click();
@@ -54,7 +66,7 @@ async function checks_the_clock(house) {
   same((await page.told()).phase, "idle", "phase after the check");
   await page.page.locator("#clock-keep").click();
   await said(page, /Kept/);
-  await close(page);
+  await page.close_panel();
   const measures = async (what, error_percent) => {
     await page.listen();
     await page.measured();
@@ -65,13 +77,12 @@ async function checks_the_clock(house) {
   };
   await page.page.evaluate(() => (location.hash = "#v1.tone=1000"));
   await measures("corrected", 0);
-  await page.page.reload();
-  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  await page.reload();
   await measures("corrected after a reload", 0);
-  await open(page, "clock");
+  await page.open_panel("clock");
   await page.page.locator("#clock-kept button").click();
   await page.page.waitForFunction(() => document.getElementById("clock-list").hidden, undefined, { polling: 100 });
-  await close(page);
+  await page.close_panel();
   await measures("forgotten", 0.012);
 }
 
@@ -94,8 +105,7 @@ async function survives_what_is_stored(house) {
     await page.message(/warning: .*damaged and was set aside/);
     await page.press_in_messages("Throw it away");
     await page.until("no more warning", (now) => now.messages.length === 0);
-    await page.page.reload();
-    await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+    await page.reload();
     none((await page.told()).messages, "messages after a reload");
   }
 }
@@ -121,7 +131,7 @@ async function says_what_to_do(house) {
   const page = await house.open_ready({ sound: [loud] });
   await page.listen();
   await page.until("clipping to be seen", (now) => now.reading.reasons.split(" ").includes("clipping"));
-  await open(page, "trouble");
+  await page.open_panel("trouble");
   await page.page.waitForFunction(() => document.querySelector('#trouble-now [data-reason="clipping"]'), undefined, { polling: 100 });
   const now = await page.page.locator("#trouble-now").innerText();
   check(/overdriven.*Turn the machine down/s.test(now), now);
@@ -132,6 +142,7 @@ async function says_what_to_do(house) {
 
 export const tests = [
   ["the error budget adds up, and says what it leaves out", adds_the_budget_up],
+  ["the error budget of what was stopped is not told any more", forgets_an_old_budget],
   ["the device's clock is checked, kept, applied and forgotten", checks_the_clock],
   ["a check with another frequency than was entered is refused", refuses_another_frequency],
   ["damaged clock checks are set aside and said to be", survives_what_is_stored],

@@ -130,10 +130,9 @@ async function keeps_the_card_when_a_write_is_refused(house) {
   await page.press("act-as-left");
   await page.message(/keeps nothing for this page|no room left/);
   same(await stored_cards(page), cards, "the card in storage");
-  await page.page.evaluate(() => document.querySelector('[data-help="cards"]').click());
+  await page.open_panel("cards");
   await page.page.waitForFunction(() => document.querySelectorAll("#cards-visits details").length === 2, undefined, { polling: 50 });
-  await page.page.reload();
-  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  await page.reload();
   same(await stored_cards(page), cards, "the card after a reload");
 }
 

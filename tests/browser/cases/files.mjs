@@ -102,6 +102,25 @@ async function shows_no_number_where_there_is_none(house) {
   }
 }
 
+// The Worker's own copy of the program does not come: said in the person's language.
+async function says_that_the_worker_broke(house) {
+  let blocked = false;
+  const page = await house.open_ready({
+    locale: "de-DE",
+    before: async (context) => {
+      await context.addInitScript(() => Object.defineProperty(Navigator.prototype, "serviceWorker", { value: undefined })); // nothing is kept
+      await context.route("**/four76.wasm", (route) => (blocked ? route.abort() : route.continue()));
+    },
+    expect_errors: true,
+  });
+  blocked = true;
+  await page.open_file(house.file("tape.wav", wav([tone({ hz: 3000, seconds: 3 })], 44100)));
+  await page.failed(/tape\.wav ließ sich nicht lesen/);
+  blocked = false;
+  await page.open_file(house.file("again.wav", wav([tone({ hz: 3000, seconds: 3 })], 44100)));
+  await page.phase("file_shown");
+}
+
 async function closes_and_measures_again(house) {
   const page = await house.open_ready();
   const file = house.file("tape.wav", wav([tone({ hz: 3150, seconds: 3 })], 44100));
@@ -126,5 +145,6 @@ export const tests = [
   ["what is wrong with a bad file is said in words", says_what_is_wrong_with_a_bad_file],
   ["a file that was cut is measured, and said to be cut", says_that_a_file_is_cut],
   ["silence, noise and samples that are not numbers give no number", shows_no_number_where_there_is_none],
+  ["a Worker that breaks is said in the person's language", says_that_the_worker_broke],
   ["a file is closed, or measured again against another tone", closes_and_measures_again],
 ];

@@ -76,8 +76,7 @@ async function view_opens(house) {
 async function ribbon_shows_raw(house) {
   const page = await house.open_ready();
   await page.choose("trace", "weighted");
-  await page.page.reload();
-  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await page.reload();
   same(await page.page.locator("#control-trace").inputValue(), "weighted", "the ribbon's trace after a reload");
 }
 
@@ -85,7 +84,7 @@ async function measures_both_ends(house) {
   const page = await house.open_ready({ sound: [tone({ hz: 3006, seconds: 30, wow: [[4, 0.1]], carrier_to_noise_dbhz: 70 })] });
   await page.listen();
   await page.measured();
-  await page.page.evaluate(() => document.querySelector("[data-help=measure]").click());
+  await page.open_panel("measure");
   const told = () => page.page.evaluate(() => ({
     said: document.getElementById("measure-said").textContent,
     kept: [...document.querySelectorAll("#measure-kept li")].map((item) => item.textContent),
@@ -152,7 +151,7 @@ async function names_the_part(house) {
   check(first.field.causes.startsWith("pinch_roller capstan"), `the mirror's causes: ${first.field.causes}`);
 
   // By keyboard: the form, a wrong value, a right one.
-  await page.page.evaluate(() => document.querySelector("[data-help=parts]").click());
+  await page.open_panel("parts");
   await page.page.locator("#part-capstan_mm").fill("25");
   await page.page.keyboard.press("Enter");
   const wrong = await until("the fault", ({ fault }) => fault.startsWith("A capstan is 0.8 to 8 mm thick"));
@@ -161,14 +160,13 @@ async function names_the_part(house) {
   await page.page.keyboard.press("Escape");
   await until("the fault to go with the form", ({ fault, open }) => fault === "" && open === "");
   same(await page.page.locator("#part-capstan_mm").inputValue(), "", "the capstan that was refused");
-  await page.page.evaluate(() => document.querySelector("[data-help=parts]").click());
+  await page.open_panel("parts");
   await page.page.locator("#part-roller_mm").fill("12,0");
   await page.page.locator("#part-side_played").fill("25");
   await page.page.locator("#part-tape").selectOption("c90");
   await page.page.locator("#part-roller_mm").press("Enter");
   await until("a sure roller, shown", ({ causes, fault, open }) => fault === "" && open === "causes" && causes[0]?.[1].includes("Pinch roller (likely"));
-  await page.page.reload();
-  await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+  await page.reload();
   const kept = await page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("[data-part]")].map((field) => [field.dataset.part, field.value])));
   same(kept.roller_mm, "12", "the roller after a reload");
   same(kept.side_played, "25", "the place on the side after a reload");
@@ -182,8 +180,7 @@ async function broken_parts_are_left(house) {
     await page.page.evaluate((text) => {
       localStorage.setItem("four76.parts", text);
     }, broken);
-    await page.page.reload();
-    await page.until("the program to run", (now) => !/Loading/.test(now.status_line));
+    await page.reload();
     same(await page.page.locator("#part-capstan_mm").inputValue(), "", `the capstan out of ${broken.slice(0, 20)}`);
   }
 }

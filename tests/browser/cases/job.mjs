@@ -4,12 +4,7 @@ import { tone } from "../sound.mjs";
 import { looks_right } from "./sizes.mjs";
 
 const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.05]];
-const open = (page, section) => page.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
-const close = (page) => page.page.locator("dialog[open] [data-close]").first().click();
 const text = (page, id) => page.page.locator(`#${id}`).innerText();
-function until(page, id, pattern, patience_ms = 60_000) {
-  return page.page.waitForFunction(([name, source]) => new RegExp(source).test(document.getElementById(name).textContent), [id, pattern.source], { polling: 100, timeout: patience_ms });
-}
 
 // A portable, 2 % fast, that somebody turns down by 0.6 % after ten seconds.
 async function coaches(house) {
@@ -27,7 +22,7 @@ async function coaches(house) {
   check(await page.page.locator("#coach-cue").isDisabled(), "sounds are offered although the microphone may hear them");
   check(!(await page.page.locator("#coach-vibrate").isChecked()), "it shakes unasked");
   await page.page.locator("#coach-vibrate").check();
-  await until(page, "coach-detail", /That turn gave \u22120\.\d+ %/);
+  await page.until_text("coach-detail", /That turn gave \u22120\.\d+ %/);
   const gave = Number(/gave \u2212([\d.]+) %/.exec(await text(page, "coach-detail"))[1]);
   near(gave, 0.6, 0.08, "what the turn gave");
   check(/the same way/.test(await text(page, "coach-large")), await text(page, "coach-large"));
@@ -36,40 +31,89 @@ async function coaches(house) {
   check((await page.page.evaluate(() => globalThis.shaken.length)) > 0, "it never shook");
   house.note(`${await text(page, "coach-large")}; ${await text(page, "coach-detail")}`);
   await page.page.locator("#act-turned").click();
-  await until(page, "coach-large", /same way/);
+  await page.until_text("coach-large", /same way/);
   // A mark that finds its turn, then one that nothing follows.
   await page.page.waitForTimeout(6500);
   await page.page.locator("#act-turned").click();
   await page.page.waitForFunction(() => document.getElementById("coach-large").dataset.kind === "does_nothing", undefined, { polling: 100, timeout: 20_000 });
-  await close(page);
+  await page.close_panel();
 }
 
 async function guides(house) {
   const page = await house.open_ready();
   await page.page.locator("#welcome [data-help=guide]").click();
-  await until(page, "guide-step", /1\. Prepare/);
+  await page.until_text("guide-step", /1\. Prepare/);
   check(/non-magnetic/.test(await text(page, "guide-step")), "the screwdriver");
   for (const title of ["Clean first", "Connect"]) {
     await page.page.locator("#guide-next").click();
-    await until(page, "guide-step", new RegExp(title));
+    await page.until_text("guide-step", new RegExp(title));
   }
-  await close(page);
-  await page.page.reload();
-  await page.until("the program to run", (told) => !/Loading/.test(told.status_line));
+  await page.close_panel();
+  await page.reload();
   await page.page.locator("#welcome [data-help=guide]").click();
-  await until(page, "guide-step", /3\. Connect/); // where it was left
+  await page.until_text("guide-step", /3\. Connect/); // where it was left
   await page.page.locator("#guide-choice").selectOption("5");
-  await until(page, "guide-step", /must not be touched/);
+  await page.until_text("guide-step", /must not be touched/);
   same(await page.page.locator("#guide-step [data-act=act-listen]").isVisible(), true, "Listen is offered");
   await page.page.locator("#guide-step [data-act=act-listen]").click();
   await page.page.waitForFunction(() => !document.getElementById("guide").open);
+}
+
+// Each step's buttons: offered where they can be pressed, and leading where they say.
+async function guide_leads_to_panels(house) {
+  const page = await house.open_ready();
+  const at = async (step) => {
+    await page.open_panel("guide");
+    await page.page.locator("#guide-choice").selectOption({ index: step });
+  };
+  const leads = async (step, section, seen) => {
+    await at(step);
+    await page.page.locator(`#guide-step [data-help="${section}"]`).click();
+    await page.page.waitForFunction((name) => !document.getElementById("guide").open && document.getElementById(name).open, section, { polling: 50 });
+    check(await page.page.locator(seen).isVisible(), `${section} does not show ${seen}`);
+    await page.close_panel();
+    same(await page.page.locator("dialog[open]").count(), 0, `dialogs after ${section}`);
+  };
+  await leads(2, "typed", "#typed-left");
+  await leads(2, "test-tape", "#tape-play");
+  await leads(3, "measure", "#measure-seconds");
+  await leads(4, "causes", "#causes-nothing");
+  await leads(4, "watch", "#watch-large");
+  await leads(4, "table", "#table-tape");
+  await leads(5, "coach", "#coach-large");
+  await leads(7, "watch", "#watch-large");
+  await at(3);
+  same(await page.page.locator("#guide-step [data-act=act-as-found]").isVisible(), false, "As found, with nothing to measure");
+  await at(2);
+  await page.page.locator("#guide-step [data-act=act-song]").click();
+  await page.page.locator("#act-song-reference").waitFor();
+  await at(2);
+  same(await page.page.locator("#guide-step [data-act=act-song]").isVisible(), false, "the song bench, from within it");
+}
+
+// A host that answers with an error has not sent the guide.
+async function guide_that_does_not_come(house) {
+  let broken = true;
+  const page = await house.open_ready({
+    before: async (context) => {
+      await context.addInitScript(() => Object.defineProperty(Navigator.prototype, "serviceWorker", { value: undefined })); // nothing is kept
+      await context.route("**/guide.html", (route) => (broken ? route.fulfill({ status: 503, contentType: "text/html", body: "<p>busy" }) : route.continue()));
+    },
+    expect_errors: true,
+  });
+  await page.open_panel("guide");
+  await page.until_text("guide-step", /could not be loaded/, 10_000);
+  await page.close_panel();
+  broken = false;
+  await page.open_panel("guide");
+  await page.until_text("guide-step", /1\. Prepare/, 10_000);
 }
 
 function guide_looks(house) {
   return looks_right(house, "guide", {}, async (page) => {
     await page.page.locator("#welcome [data-help=guide]").click();
     await page.page.locator("#guide-choice").selectOption("5");
-    await until(page, "guide-step", /Adjust/);
+    await page.until_text("guide-step", /Adjust/);
   }, { at_every_size: false });
 }
 
@@ -77,13 +121,15 @@ function coach_looks(house) {
   return looks_right(house, "coach", { sound: [tone({ hz: 3042, wow: kWow })] }, async (page) => {
     await page.listen();
     await page.measured();
-    await open(page, "coach");
+    await page.open_panel("coach");
   }, { at_every_size: false });
 }
 
 export const tests = [
   ["job: the coach sees a turn of the screw, and one that does nothing", coaches],
   ["job: the guide leads through the work and remembers where", guides],
+  ["job: the guide's buttons lead to typed, watch, table, test tape and the others", guide_leads_to_panels],
+  ["job: a guide that does not come is said, and asked for again", guide_that_does_not_come],
   ["job: the guide fits phone and desktop", guide_looks],
   ["job: the coach fits phone and desktop", coach_looks],
 ];

@@ -84,6 +84,34 @@ async function greets_before_the_program_has_come(house) {
   near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
 }
 
+// A recording is dropped onto a page whose fonts are slow: its Worker is ready before the program is.
+async function takes_a_file_before_the_program_has_come(house) {
+  const page = await house.open({
+    before: (context) => context.addInitScript(() => {
+      const Plain = globalThis.Worker;
+      globalThis.Worker = class extends Plain {
+        constructor(...rest) {
+          super(...rest);
+          this.addEventListener("message", ({ data }) => (globalThis.measured ||= Boolean(data.snapshot)));
+        }
+      };
+      const fetch_now = globalThis.fetch, held = new Promise((resolve) => (globalThis.release = resolve));
+      globalThis.fetch = (what, ...how) => (String(what).endsWith(".otf") ? held.then(() => fetch_now(what, ...how)) : fetch_now(what, ...how));
+    }),
+  });
+  const bytes = house.wav_of([tone({ hz: 3015, seconds: 4, carrier_to_noise_dbhz: 70 })]).toString("base64");
+  await page.page.evaluate((text) => {
+    const file = new File([Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0))], "early.wav");
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(file);
+    document.body.dispatchEvent(new DragEvent("drop", { dataTransfer, bubbles: true, cancelable: true }));
+  }, bytes);
+  await page.page.waitForFunction(() => globalThis.measured, undefined, { polling: 50, timeout: 30_000 });
+  await page.page.evaluate(() => globalThis.release());
+  const told = await page.phase("file_shown");
+  near(Number(told.reading.speed_error_percent), 0.5, 0.01, "speed error");
+}
+
 export const tests = [
   ["without WebAssembly the page says so", says_webassembly_is_missing],
   ["without WebGL 2 the reading is told as text", measures_without_webgl],
@@ -91,4 +119,5 @@ export const tests = [
   ["at an insecure address the page says so, and measures files", says_the_address_is_insecure],
   ["without JavaScript the page says so", says_script_is_off],
   ["the page greets before its program has come, and an early tap counts", greets_before_the_program_has_come],
+  ["a recording that is dropped before the program has come is measured", takes_a_file_before_the_program_has_come],
 ];

@@ -50,7 +50,6 @@ function write_newer(folder, title) {
   seal_site(folder);
 }
 const titled = (page, title) => page.page.waitForFunction((wanted) => document.title === wanted, title, { polling: 100, timeout: 60_000 });
-const runs = (page) => page.until("the program to run", (now) => !/Loading/.test(now.status_line));
 
 // What a visit to the page does by itself. "redundant": it was not whole, and is thrown away.
 function looks_for_update(page) {
@@ -86,7 +85,7 @@ async function offers_a_newer_version(house) {
   await page.phase("idle");
   await page.press_in_messages("Take it now");
   await titled(page, "Newer");
-  same((await runs(page)).phase, "idle", "phase");
+  same((await page.runs()).phase, "idle", "phase");
   same(await stored_cards(page), cards, "the cards after the update");
   await other.waitForFunction(() => /newer version is ready/.test(document.getElementById("messages").innerText), undefined, { polling: 100 });
   check((await other.title()) !== "Newer", "the second tab was loaded again by itself");
@@ -95,8 +94,8 @@ async function offers_a_newer_version(house) {
   await server.stop(); // the newer one is kept as well
   await page.page.reload();
   await titled(page, "Newer");
-  await runs(page);
-  await page.page.evaluate(() => document.querySelector('[data-help="cards"]').click());
+  await page.runs();
+  await page.open_panel("cards");
   await page.page.waitForFunction(() => document.querySelectorAll("#cards-visits details").length === 1, undefined, { polling: 100 });
 }
 
@@ -125,14 +124,14 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
   }
   await page.page.reload(); // finds it whole at last
   check((await page.page.title()) !== "Newer", "the old version is gone");
-  await runs(page);
+  await page.runs();
   await page.press("act-demo"); // with the program that is kept
   await page.measured();
   await page.press("act-stop");
   await page.message(/A newer version is ready/);
   await page.press_in_messages("Take it now");
   await titled(page, "Newer");
-  await runs(page);
+  await page.runs();
   same(await stored_cards(page), cards, "the cards");
 }
 

@@ -164,6 +164,37 @@ async function calls_no_number_measured_while_muted(house) {
   await measures_without_reload(page);
 }
 
+// A headset whose button was pressed before anybody listened: no event tells of it any more.
+async function says_that_it_was_muted_before(house) {
+  const page = await house.open_ready({
+    sound: kTone(),
+    before: (context) => context.addInitScript(() => Object.defineProperty(MediaStreamTrack.prototype, "muted", { get: () => true })),
+  });
+  await page.press("act-listen");
+  const told = await page.message(/warning: The device has muted the microphone\./);
+  check(told.reading.status !== "measured", "a muted number is called measured");
+}
+
+// What could not be loaded is no fault of the microphone's.
+async function does_not_blame_the_microphone(house) {
+  const page = await house.open_ready({
+    sound: kTone(),
+    before: (context) => context.addInitScript(() => {
+      if (!isSecureContext) return; // the blank page before the first address
+      const add = AudioWorklet.prototype.addModule;
+      AudioWorklet.prototype.addModule = function (address) {
+        return globalThis.mended ? add.call(this, address) : Promise.reject(new DOMException("Unable to load a worklet's module.", "AbortError"));
+      };
+    }),
+  });
+  await mark(page);
+  await page.press("act-listen");
+  await page.failed(/could not be started/);
+  await page.page.evaluate(() => (globalThis.mended = true));
+  await page.press_in_messages("Listen again");
+  await measures_without_reload(page);
+}
+
 async function says_what_the_browser_says_of_processing(house) {
   const page = await house.open_ready({
     sound: kTone(),
@@ -190,5 +221,7 @@ export const tests = [
   ["a device that went away can come back", goes_on_after_the_device_ended],
   ["a suspended context is said, and a tap wakes it", calls_no_number_measured_while_suspended],
   ["a muted microphone is said, and its number not called measured", calls_no_number_measured_while_muted],
+  ["a microphone that was muted before is said too", says_that_it_was_muted_before],
+  ["a part of the page that does not load is no microphone in use", does_not_blame_the_microphone],
   ["processing that the browser reports is said", says_what_the_browser_says_of_processing],
 ];

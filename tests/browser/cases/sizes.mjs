@@ -200,12 +200,12 @@ async function reading_panels(house) {
   const sizes = [...kPhones, kDesktop];
   await listens(page);
   for (const name of ["trouble", "budget", "measure", "causes", "parts"]) {
-    await page.page.evaluate((section) => document.querySelector(`[data-help="${section}"]`).click(), name);
+    await page.open_panel(name);
     await faults.look(page, sizes, name, true);
     await page.page.locator(`#${name} [data-close]`).click();
   }
   await page.press("act-stop");
-  await page.page.evaluate(() => document.querySelector('[data-help="clock"]').click());
+  await page.open_panel("clock");
   await faults.look(page, sizes, "clock-form", true);
   await page.page.locator("#clock-ppm").fill("0.5");
   await page.page.locator("#clock-start").click();
@@ -228,7 +228,7 @@ async function causes_panel(house) {
   await to_flutter(page);
   await page.page.waitForFunction(() => document.querySelectorAll("#causes-list li").length > 2 && document.querySelectorAll("#causes-verdicts p").length > 0, undefined, { polling: 100, timeout: 60_000 });
   await faults.look(page, kPhones, "flutter-faulty", true);
-  await page.page.evaluate(() => document.querySelector('[data-help="causes"]').click());
+  await page.open_panel("causes");
   await faults.look(page, [...kPhones, ...kOtherPhones, kDesktop], "causes-full", true);
   faults.expect_none();
 }

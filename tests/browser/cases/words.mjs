@@ -85,7 +85,7 @@ async function without_a_network(house) {
 
 async function guide_is_told(house) {
   const page = await house.open_ready({ locale: "de-DE" });
-  await page.page.evaluate(() => document.querySelector('[data-help="guide"]').click());
+  await page.open_panel("guide");
   await page.page.waitForFunction(() => /Vorbereit/.test(document.getElementById("guide-step").textContent));
   none(await english_in(page), "English in the guide's dialog");
   await page.page.goto(new URL("guide.html", page.home).href);

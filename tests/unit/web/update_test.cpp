@@ -269,6 +269,30 @@ TEST(Update, DemoPlaysATapeWhoseScrewCanBeTurned) {
   EXPECT_EQ(model.trim_percent, kTrimLimitPercent);
 }
 
+// The Worker's last word may come after the person has pressed something else.
+TEST(Update, AFileThatFailsLateEndsNothingElse) {
+  Model model = listening();
+  EXPECT_TRUE(update(model, browser::Event(browser::FileFailed{"tape.wav: it is empty."})).empty());
+  EXPECT_EQ(model.phase, Phase::listening);
+  press(model, "act-stop");
+  update(model, browser::Event(browser::FileStarted{"tape.wav"}));
+  update(model, browser::Event(browser::FileFailed{"tape.wav: it is empty."}));
+  EXPECT_EQ(model.phase, Phase::failed);
+}
+
+TEST(Update, ThatTheScreenMayGoDarkIsSaidWhileListening) {
+  Model model = listening();
+  const std::string before = words::status_line(model);
+  control(model, "screen", "dark");
+  EXPECT_EQ(words::status_line(model), "Listening; the screen may go dark, 48 kHz, one channel");
+  press(model, "act-stop");
+  EXPECT_EQ(words::status_line(model), words::status_line(Model{}));
+  control(model, "screen", "on");
+  press(model, "act-listen");
+  update(model, browser::Event(capture()));
+  EXPECT_EQ(words::status_line(model), before);
+}
+
 TEST(Update, ScrewIsOnlyTheDemos) {
   Model model = listening();
   EXPECT_TRUE(update(model, Intent(intent::TurnTrimmer{1.0})).empty());

@@ -181,6 +181,21 @@ TEST(Visit, AFileIsKeptAsItIs) {
   EXPECT_FALSE(visit.course_percent.empty());
 }
 
+TEST(Visit, AFilesLongNameIsCutToWhatACardTakes) {
+  Model model;
+  std::string name;
+  for (int i = 0; i < 251; ++i) name += "\u5b57";  // as long as file systems allow
+  (void)update(model, browser::Event(browser::FileStarted{name + ".wav"}));
+  browser::FileMeasured file;
+  file.snapshot = encode(heard(12.0, -0.3, -0.31));
+  (void)update(model, browser::Event(file));
+  const Effects effects = press(model, "act-as-found");
+  ASSERT_NE(kept(effects), nullptr);
+  const Measurement visit = read_back(*kept(effects));
+  EXPECT_FALSE(visit.device.empty());
+  EXPECT_EQ(name.find(visit.device), 0u);
+}
+
 TEST(Visit, TheDemosIsMarkedAsSuch) {
   Model model;
   press(model, "act-demo");
