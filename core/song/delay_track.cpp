@@ -17,6 +17,8 @@ constexpr double kLocalSpeedStep = 0.0015;  // 0.6 % in all: wow of a worn porta
 constexpr float kMostZ = 14.0F;             // more does not make a peak more likely
 constexpr double kWander_s = 0.0005;        // the lead's change between two windows under 0.3 % wow (derived)
 constexpr std::size_t kMostMove = 14;       // samples between two windows: 0.58 %
+constexpr double kMostLean = 9.6;           // columns a row: 0.4 % of speed, more than the search is off by
+constexpr double kLeanStep = 2.4;           // 0.1 %: half of it costs a sixth of what a straight way does
 constexpr double kJumpCost = 14.0;          // a window's worth: edits exist
 constexpr std::size_t kStacked = 5;         // windows to either side
 constexpr std::array<double, 3> kOverlap{1.0, 0.6, 0.12};  // correlation of Hann windows 0, 0.1 and 0.2 s apart
@@ -155,12 +157,16 @@ void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path) 
   for (std::size_t row = 0; row < path.points.size(); ++row)
     draw_row(path.points[row].tape_s, places, path.speed, std::span(upright).subspan(row * columns, columns),
              std::span(inverted).subspan(row * columns, columns));
-  const WayCosts costs{.wander_columns = kWander_s * kSongRate_hz, .most_columns = kMostMove, .jump = kJumpCost};
-  Way way = best_way(upright, columns, places.size(), costs);
-  Way other = best_way(inverted, columns, places.size(), costs);
-  path.inverted = other.score > way.score;
-  if (path.inverted) way = std::move(other);
+  WayCosts costs{.wander_columns = kWander_s * kSongRate_hz, .most_columns = kMostMove, .jump = kJumpCost};
+  const auto leaning = [&](std::span<const float> scores) {
+    return best_lean(scores, columns, places.size(), costs, kMostLean, kLeanStep);
+  };
+  const Lean lean = leaning(upright);
+  const Lean other = leaning(inverted);
+  path.inverted = other.score > lean.score;
+  costs.lean_columns = path.inverted ? other.columns : lean.columns;
   const std::vector<float>& scores = path.inverted ? inverted : upright;
+  const Way way = best_way(scores, columns, places.size(), costs);
   for (std::size_t row = 0; row < path.points.size(); ++row) {
     DelayPoint& point = path.points[row];
     const SongPlace& place = places[way.columns[row] / kFirstColumns];
