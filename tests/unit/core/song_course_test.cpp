@@ -61,6 +61,29 @@ TEST(BestWay, LeansForNothingAndPaysForWhatItMovesOtherwise) {
   EXPECT_LT(level.score, way.score - 10.0);
 }
 
+// What each row's speed says costs nothing, and what goes against it does: a way of four columns a row, seen at the
+// speeds of it, and beside it one that stands still and was seen at the same speeds.
+TEST(BestWay, MovesAsTheSpeedsOfItsRowsSay) {
+  constexpr std::size_t kRows = 20;
+  std::vector<float> scores(kRows * kColumns);
+  std::vector<std::int8_t> speeds(scores.size());
+  for (std::size_t row = 0; row < kRows; ++row) {
+    scores[row * kColumns + 10 + 4 * row] = 1.0F;
+    scores[row * kColumns + 90] = 1.0F;
+    for (std::size_t column = 0; column < kColumns; ++column) speeds[row * kColumns + column] = 2;
+  }
+  WayCosts costs{.wander_columns = 1.0, .most_columns = 6};
+  const Way level = best_way(scores, kColumns, 1, costs);
+  EXPECT_EQ(level.columns.front(), 90u);
+  EXPECT_EQ(level.columns.back(), 90u);
+  costs.speeds = speeds;
+  costs.speed_columns = 2.0;
+  const Way moving = best_way(scores, kColumns, 1, costs);
+  EXPECT_EQ(moving.columns.front(), 10u);
+  EXPECT_EQ(moving.columns.back(), 10u + 4 * (kRows - 1));
+  EXPECT_DOUBLE_EQ(moving.score, kRows);
+}
+
 // Notes of three rows, each as good at every period of its own pitch: the columns are a comb, of which one tooth lies
 // on the line. A way that expects the wrong lean slips by a tooth from note to note, and hardly loses by it.
 constexpr std::size_t kWide = 1200;
