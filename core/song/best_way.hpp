@@ -23,7 +23,7 @@ struct WayCosts {
   double lean_columns = 0.0;  // the move that costs nothing
   // Of each score the speed it was seen at, -4 to 4; where there are any, the mean of two rows' moves the way for
   // nothing.
-  std::span<const std::int8_t> speeds;
+  std::span<const std::int8_t> speeds = {};
   double speed_columns = 0.0;  // so far a row
 };
 
