@@ -75,7 +75,9 @@ Followed follow_well(DelayTrack& track, std::span<const SongPlace> course) {
   if (best.height() < kLikelyEvidence || best.fit->scatter_s < kSlipScatter_s) return best;
   for (const double wander : kPitchWander) {
     Followed other = followed(track.follow_by_pitch(course, wander));
-    if (other.height() > best.height()) best = std::move(other);
+    if (other.height() <= best.height()) continue;
+    const double scatter_s = other.fit->scatter_s;  // one line, or straighter than before
+    if (scatter_s < kLikelyScatter_s || scatter_s < best.fit->scatter_s) best = std::move(other);
   }
   return best;
 }
