@@ -7,6 +7,7 @@
 #include "core/signal/spectrum.hpp"
 #include "core/signal/statistics.hpp"
 #include "core/song/best_way.hpp"
+#include "core/song/delay_path.hpp"
 
 namespace four76 {
 namespace {
@@ -17,16 +18,17 @@ constexpr double kLocalSpeedStep = 0.0015;  // 0.6 % in all: wow of a worn porta
 constexpr float kMostZ = 14.0F;             // more does not make a peak more likely
 constexpr double kWander_s = 0.0005;        // the lead's change between two windows under 0.3 % wow (derived)
 constexpr std::size_t kMostMove = 14;       // samples between two windows: 0.58 %
+constexpr double kMostLean = 9.6;           // columns a row: 0.4 % of speed, more than the search is off by
+constexpr double kLeanStep = 2.4;           // 0.1 %: half of it costs a sixth of what a straight way does
 constexpr double kJumpCost = 14.0;          // a window's worth: edits exist
 constexpr std::size_t kStacked = 5;         // windows to either side
 constexpr std::array<double, 3> kOverlap{1.0, 0.6, 0.12};  // correlation of Hann windows 0, 0.1 and 0.2 s apart
-constexpr double kEdit_s = 0.006;        // more than wow moves the lead by within some tenths of a second
-constexpr double kSilent = 1e-4;         // of the louder windows' power: -40 dB
-constexpr double kLeastZ = 3.5;          // chance among 720 lags: one in six (derived)
-constexpr std::size_t kNextReach = 120;  // 10 ms: several periods of a low note
-constexpr std::size_t kLastReach = 360;  // 30 ms
-constexpr std::size_t kOnTrack = 8;      // 0.7 ms: what reverberation may move a peak by
-constexpr std::size_t kHere = 4;         // 0.35 ms
+constexpr double kSilent = 1e-4;                           // of the louder windows' power: -40 dB
+constexpr double kLeastZ = 3.5;                            // chance among 720 lags: one in six (derived)
+constexpr std::size_t kNextReach = 120;                    // 10 ms: several periods of a low note
+constexpr std::size_t kLastReach = 360;                    // 30 ms
+constexpr std::size_t kOnTrack = 8;                        // 0.7 ms: what reverberation may move a peak by
+constexpr std::size_t kHere = 4;                           // 0.35 ms
 constexpr int kPasses = 3;
 constexpr WayCosts kNextCosts{.wander_columns = 2.5, .most_columns = 8, .jump = kJumpCost};  // a tenth of a second
 
@@ -40,53 +42,6 @@ std::optional<double> own_peak_s(std::span<const float> curve, std::size_t near)
     return std::nullopt;
   const double offset = parabolic_peak(curve[at - 1], curve[at], curve[at + 1]).offset_bins;
   return (static_cast<double>(at) - static_cast<double>(curve.size() / 2) + offset) / kSongRate_hz;
-}
-
-// The lead at a time, between the points of the same piece.
-double lead_at(const DelayPath& path, double tape_s, int piece) noexcept {
-  const auto last = static_cast<std::ptrdiff_t>(path.points.size()) - 1;
-  const double at = (tape_s - path.points.front().tape_s) / DelayTrack::kStep_s;
-  auto low = std::clamp<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(std::floor(at)), 0, last);
-  auto high = std::min(low + 1, last);
-  const double share = std::clamp(at - static_cast<double>(low), 0.0, 1.0);
-  while (low < last && path.points[static_cast<std::size_t>(low)].piece < piece) ++low;
-  while (high > 0 && path.points[static_cast<std::size_t>(high)].piece > piece) --high;
-  while (high < last && path.points[static_cast<std::size_t>(high)].piece < piece) ++high;
-  while (low > 0 && path.points[static_cast<std::size_t>(low)].piece > piece) --low;
-  const double a = path.points[static_cast<std::size_t>(low)].lead_s;
-  return a + share * (path.points[static_cast<std::size_t>(high)].lead_s - a);
-}
-
-// Takes the middle slope between points five seconds apart out of the leads, into the speed.
-void straighten(DelayPath& path) {
-  constexpr std::size_t kApart = 25;
-  std::vector<double> slopes;
-  for (std::size_t i = 0; i + kApart < path.points.size(); ++i) {
-    const DelayPoint& a = path.points[i];
-    const DelayPoint& b = path.points[i + kApart];
-    if (a.held && b.held) slopes.push_back((b.lead_s - a.lead_s) / (b.tape_s - a.tape_s));
-  }
-  if (slopes.empty()) return;
-  const double slope = median_of(slopes);
-  path.speed += slope;
-  for (DelayPoint& point : path.points) point.lead_s -= slope * point.tape_s;
-}
-
-// A new piece begins where the lead jumps.
-void find_pieces(DelayPath& path) {
-  for (std::size_t i = 1; i < path.points.size(); ++i) {
-    const bool jumps = std::abs(path.points[i].lead_s - path.points[i - 1].lead_s) > kEdit_s;
-    path.points[i].piece = path.points[i - 1].piece + (jumps ? 1 : 0);
-  }
-}
-
-// One, two, one: keeps what the windows' overlap lets through and calms their scatter.
-void smooth(DelayPath& path) {
-  std::vector<double> leads;
-  for (const DelayPoint& point : path.points) leads.push_back(point.lead_s);
-  for (std::size_t i = 1; i + 1 < leads.size(); ++i)
-    if (path.points[i - 1].piece == path.points[i + 1].piece)
-      path.points[i].lead_s = 0.25 * leads[i - 1] + 0.5 * leads[i] + 0.25 * leads[i + 1];
 }
 }  // namespace
 
@@ -123,50 +78,68 @@ void DelayTrack::read_reference(const DelayPath& path, const DelayPoint& point) 
   }
 }
 
-void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::span<float> upright,
-                          std::span<float> inverted) {
+void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::size_t row) {
   if (!correlator_.set_tape(tape_, tape_s) || correlator_.tape_power() < kSilent * loud_power_) return;
   const double middle_s = std::round(tape_s * kSongRate_hz) / kSongRate_hz;
   for (std::size_t lane = 0; lane < places.size(); ++lane) {
     const SongPlace& place = places[lane];
-    const std::span<float> up = upright.subspan(lane * kFirstColumns, kFirstColumns);
-    const std::span<float> down = inverted.subspan(lane * kFirstColumns, kFirstColumns);
-    std::fill(up.begin(), up.end(), -kMostZ);
-    std::fill(down.begin(), down.end(), -kMostZ);
+    const std::size_t first = (row * places.size() + lane) * kFirstColumns;
+    for (Picture* picture : {&upright_, &inverted_})
+      std::fill_n(picture->scores.begin() + static_cast<std::ptrdiff_t>(first), kFirstColumns, -kMostZ);
     for (int step = -kLocalSpeeds; step <= kLocalSpeeds; ++step) {
       const double local = place.speed * (1.0 + step * kLocalSpeedStep);
       read_reference(middle_s, place.start_s + (place.speed - speed) * middle_s, speed, local);
       correlator_.curve(curve_);
+      const auto mark = [&](Picture& picture, std::size_t at, float z) {
+        if (z <= picture.scores[at]) return;
+        picture.scores[at] = std::min(z, kMostZ);
+        picture.speeds[at] = static_cast<std::int8_t>(step);
+      };
       for (std::size_t column = 0; column < kFirstColumns; ++column) {
         const double lag = (static_cast<double>(column) - kFirstReach) / local;
         const float z = curve_[static_cast<std::size_t>(std::lround(lag + static_cast<double>(curve_.size() / 2)))];
-        up[column] = std::max(up[column], std::min(z, kMostZ));
-        down[column] = std::max(down[column], std::min(-z, kMostZ));
+        mark(upright_, first + column, z);
+        mark(inverted_, first + column, -z);
       }
     }
   }
 }
 
-void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path) {
-  const std::size_t columns = places.size() * kFirstColumns;
-  std::vector<float> upright(path.points.size() * columns);
-  std::vector<float> inverted(upright.size());
+void DelayTrack::draw(std::span<const SongPlace> places, const DelayPath& path) {
+  for (Picture* picture : {&upright_, &inverted_}) {
+    picture->columns = places.size() * kFirstColumns;
+    picture->scores.assign(path.points.size() * picture->columns, 0.0F);
+    picture->speeds.assign(picture->scores.size(), 0);
+  }
   curve_.assign(2 * (kFirstReach + kFirstReach / 4) + 1, 0.0F);
-  for (std::size_t row = 0; row < path.points.size(); ++row)
-    draw_row(path.points[row].tape_s, places, path.speed, std::span(upright).subspan(row * columns, columns),
-             std::span(inverted).subspan(row * columns, columns));
-  const WayCosts costs{.wander_columns = kWander_s * kSongRate_hz, .most_columns = kMostMove, .jump = kJumpCost};
-  Way way = best_way(upright, columns, places.size(), costs);
-  Way other = best_way(inverted, columns, places.size(), costs);
-  path.inverted = other.score > way.score;
-  if (path.inverted) way = std::move(other);
-  const std::vector<float>& scores = path.inverted ? inverted : upright;
+  for (std::size_t row = 0; row < path.points.size(); ++row) draw_row(path.points[row].tape_s, places, path.speed, row);
+}
+
+void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path, double pitch_wander_share) {
+  const std::size_t columns = upright_.columns;
+  const bool by_pitch = pitch_wander_share > 0.0;
+  WayCosts costs{.wander_columns = kWander_s * kSongRate_hz, .most_columns = kMostMove, .jump = kJumpCost};
+  if (by_pitch) {
+    costs.wander_columns *= pitch_wander_share;
+    costs.speed_columns = kLocalSpeedStep * 2.0 * kStep_s * kSongRate_hz;
+  }
+  const auto leaning = [&](const Picture& picture) {
+    if (by_pitch) costs.speeds = picture.speeds;
+    return best_lean(picture.scores, columns, places.size(), costs, kMostLean, kLeanStep);
+  };
+  const Lean lean = leaning(upright_);
+  const Lean other = leaning(inverted_);
+  path.inverted = other.score > lean.score;
+  const Picture& picture = path.inverted ? inverted_ : upright_;
+  costs.lean_columns = path.inverted ? other.columns : lean.columns;
+  if (by_pitch) costs.speeds = picture.speeds;
+  const Way way = best_way(picture.scores, columns, places.size(), costs);
   for (std::size_t row = 0; row < path.points.size(); ++row) {
     DelayPoint& point = path.points[row];
     const SongPlace& place = places[way.columns[row] / kFirstColumns];
     const auto column = static_cast<double>(way.columns[row] % kFirstColumns);
     point.lead_s = place.start_s + (place.speed - path.speed) * point.tape_s + (column - kFirstReach) / kSongRate_hz;
-    point.z = scores[row * columns + way.columns[row]];
+    point.z = static_cast<double>(picture.scores[row * columns + way.columns[row]]);
     point.held = point.z > kLeastZ;
   }
 }
@@ -245,34 +218,44 @@ void DelayTrack::last_pass(DelayPath& path) {
   path.points = std::move(next);
 }
 
-DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
+DelayPath DelayTrack::path_from(const SongPlace& place) const {
   DelayPath path;
-  if (places.empty()) return path;
-  path.speed = places.front().speed;
-  const double end_s = static_cast<double>(tape_.size()) / kSongRate_hz - 0.5 * PhaseCorrelator::kWindow_s;
-  for (double at = 0.5 * PhaseCorrelator::kWindow_s; at < end_s; at += 2.0 * kStep_s)
-    path.points.push_back({at, places.front().start_s, 0.0, false, false, 0});
-  if (path.points.size() < 10) return {};
-  first_pass(places, path);
+  path.speed = place.speed;
+  for (double at = 0.5 * PhaseCorrelator::kWindow_s; at < end_s(); at += 2.0 * kStep_s)
+    path.points.push_back({at, place.start_s, 0.0, false, false, 0});
+  return path;
+}
+
+void DelayTrack::refine(DelayPath& path) {
   straighten(path);
   find_pieces(path);
-  // Twice as many points from here on.
-  std::vector<DelayPoint> dense;
-  for (std::size_t i = 0; i < path.points.size(); ++i) {
-    dense.push_back(path.points[i]);
-    DelayPoint between = path.points[i];
-    between.tape_s += kStep_s;
-    if (i + 1 < path.points.size() && path.points[i + 1].piece == between.piece)
-      between.lead_s = 0.5 * (between.lead_s + path.points[i + 1].lead_s);
-    if (between.tape_s < end_s) dense.push_back(between);
-  }
-  path.points = std::move(dense);
+  halve_steps(path, end_s());
   for (int pass = 0; pass < kPasses; ++pass) {
     smooth(path);
     next_pass(path);
   }
   smooth(path);
   last_pass(path);
+}
+
+DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
+  if (places.empty()) return {};
+  DelayPath path = path_from(places.front());
+  if (path.points.size() < 10) return {};
+  draw(places, path);
+  first_pass(places, path, 0.0);
+  refine(path);
+  return path;
+}
+
+DelayPath DelayTrack::follow_by_pitch(std::span<const SongPlace> places, double wander_share) {
+  if (places.empty()) return {};
+  DelayPath path = path_from(places.front());
+  if (upright_.columns != places.size() * kFirstColumns ||
+      upright_.scores.size() != path.points.size() * upright_.columns)
+    return {};
+  first_pass(places, path, wander_share);
+  refine(path);
   return path;
 }
 

@@ -7,44 +7,46 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <span>
 #include <vector>
 
+#include "core/song/delay_path.hpp"
 #include "core/song/phase_correlator.hpp"
 #include "core/song/song_search.hpp"
 
 namespace four76 {
 
-struct DelayPoint {
-  double tape_s = 0.0;
-  double lead_s = 0.0;    // position in the reference less speed * tape_s
-  double z = 0.0;         // how far beyond chance tape and reference agree there, over a second
-  bool heard = false;     // the tape sounds there
-  bool compared = false;  // and the reference as well
-  bool held = false;      // the strongest peak of all in reach lies on the track
-  int piece = 0;          // grows by one at each edit
-};
-
-struct DelayPath {
-  double speed = 1.0;  // that lead_s refers to
-  bool inverted = false;
-  std::vector<DelayPoint> points;
-};
-
 class DelayTrack {
  public:
-  static constexpr double kStep_s = 0.1;
+  static constexpr double kStep_s = kDelayStep_s;
   // Both at kSongRate_hz, and outlive the track.
   DelayTrack(std::span<const float> reference, std::span<const float> tape);
 
   // Follows the tape from the first place; the others are where it may go on after an edit.
   DelayPath follow(std::span<const SongPlace> places);
+  // The same places once more, where the track slipped: by the pitch, too. A note is as good at every period of its
+  // own, but its pitch tells the speed, and the track has to move as that says, give or take so much of what it else
+  // may wander.
+  DelayPath follow_by_pitch(std::span<const SongPlace> places, double wander_share);
 
  private:
-  void first_pass(std::span<const SongPlace> places, DelayPath& path);
-  // One row of the picture of leads, of each polarity: what each lead scores in that window, place after place.
-  void draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::span<float> upright,
-                std::span<float> inverted);
+  // What each lead scores in each window, row after row, place after place within a row, and at which local speed.
+  struct Picture {
+    std::size_t columns = 0;
+    std::vector<float> scores;
+    std::vector<std::int8_t> speeds;
+  };
+  void draw(std::span<const SongPlace> places, const DelayPath& path);
+  void draw_row(double tape_s, std::span<const SongPlace> places, double speed, std::size_t row);
+  // Through the picture; by the pitch where a share is given.
+  void first_pass(std::span<const SongPlace> places, DelayPath& path, double pitch_wander_share);
+  // All behind the first pass.
+  void refine(DelayPath& path);
+  [[nodiscard]] DelayPath path_from(const SongPlace& place) const;
+  [[nodiscard]] double end_s() const noexcept {  // of the last window's middle
+    return static_cast<double>(tape_.size()) / kSongRate_hz - 0.5 * PhaseCorrelator::kWindow_s;
+  }
   void next_pass(DelayPath& path);
   void last_pass(DelayPath& path);
   // z about each point of the path, from -reach to +reach samples, point after point; notes what was heard.
@@ -57,6 +59,7 @@ class DelayTrack {
   SincTable table_;
   PhaseCorrelator correlator_;
   std::vector<float> curve_;
+  Picture upright_, inverted_;
   double loud_power_ = 0.0;  // of the tape's louder windows
 };
 

@@ -1,6 +1,7 @@
 #include "core/song/song_match.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace four76 {
@@ -12,6 +13,8 @@ constexpr double kLeastHeld_s = 5.0;  // some 25 windows that do not overlap
 constexpr double kSureEvidence = 6.5;
 constexpr double kLikelyEvidence = 5.6;
 constexpr double kLikelyScatter_s = 0.001;
+constexpr double kSlipScatter_s = 0.0004;                // a note's period is 0.3 ms and more
+constexpr std::array<double, 2> kPitchWander{1.0, 0.4};  // a tenth of a percent of pitch, 0.2 ms, is 0.4 (derived)
 constexpr double kSureRun = 7.5;  // of the best ten seconds, where much of the tape is not in the reference
 constexpr double kLeastShare = 0.30;
 constexpr double kMaybeEvidence = 4.5;
@@ -51,6 +54,32 @@ void judge(SongMatch& match, double agreement) {
     match.status = SongStatus::unreliable;
     match.reasons.push_back(SongReason::different_recording);
   }
+}
+
+struct Followed {
+  std::optional<SongFit> fit;
+  DelayPath path;
+  [[nodiscard]] double height() const noexcept { return fit ? fit->evidence : 0.0; }
+  [[nodiscard]] double proof() const noexcept { return fit ? fit->evidence * std::sqrt(fit->held_share) : 0.0; }
+};
+
+Followed followed(DelayPath path) {
+  auto fit = fit_song(path);
+  return {fit, std::move(path)};
+}
+
+// Where it is surely the same recording, but not on one line, it is followed by the pitch, too: what gathers most is
+// what slips least. Another recording never comes that far, so that nothing is added to what may prove one.
+Followed follow_well(DelayTrack& track, std::span<const SongPlace> course) {
+  Followed best = followed(track.follow(course));
+  if (best.height() < kLikelyEvidence || best.fit->scatter_s < kSlipScatter_s) return best;
+  for (const double wander : kPitchWander) {
+    Followed other = followed(track.follow_by_pitch(course, wander));
+    if (other.height() <= best.height()) continue;
+    const double scatter_s = other.fit->scatter_s;  // one line, or straighter than before
+    if (scatter_s < kLikelyScatter_s || scatter_s < best.fit->scatter_s) best = std::move(other);
+  }
+  return best;
 }
 
 // Where there is no match the way lies upon chance for half of the time: only what would prove one is called followed.
@@ -105,21 +134,19 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   if (stopped(0.6)) return std::nullopt;
   if (places.empty()) return match;
   DelayTrack track(reference, tape);
-  double best_evidence = -1.0;
+  Followed best;
   double agreement = 0.5;
   // The fine track decides between the two best: bars of a loop look alike from afar.
   for (std::size_t i = 0; i < std::min<std::size_t>(2, places.size()); ++i) {
-    if (i > 0 && best_evidence > kSureEvidence) break;
-    DelayPath path = track.follow(search.course_of(tape, places[i]));
-    auto fit = fit_song(path);
-    const double evidence = fit ? fit->evidence * std::sqrt(fit->held_share) : 0.0;
-    if (evidence <= best_evidence) continue;
-    best_evidence = evidence;
+    if (i > 0 && best.proof() > kSureEvidence) break;
+    Followed next = follow_well(track, search.course_of(tape, places[i]));
+    if (i > 0 && next.proof() <= best.proof()) continue;
     agreement = places[i].agreement;
-    match.fit = fit;
-    match.path = std::move(path);
+    best = std::move(next);
     if (stopped(0.8)) return std::nullopt;
   }
+  match.fit = best.fit;
+  match.path = std::move(best.path);
   if (places.size() > 1 && places[0].agreement > 0.5)
     match.second_best_ratio = std::max(0.0, places[1].agreement - 0.5) / (places[0].agreement - 0.5);
   judge(match, agreement);

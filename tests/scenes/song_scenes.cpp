@@ -1,7 +1,8 @@
-// four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER] [--jobs N] [--table FILE] [--svg FILE]: songs on tapes
-// with a known truth, and what must not match. Prints each case that went wrong, or all, and the shares at the end; its
-// status is 1 where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as bad as the
-// promise goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; a manner's name plays only that.
+// four76_song_scenes SEED COUNT [all] [same] [limit] [lengths] [MANNER] [--jobs N] [--table FILE] [--svg FILE]: songs
+// on tapes with a known truth, and what must not match. Prints each case that went wrong, or all, and the shares at the
+// end; its status is 1 where a promise did not hold. `same` leaves out what must not match; `limit` has every tape as
+// bad as the promise goes: 30 s, 10 dB, 0.6 s of reverberation and 0.5 % of wow; `lengths` draws each tape's length
+// from the promise's own 30 to 60 s, at the limit or not; a manner's name plays only that.
 #include <algorithm>
 #include <atomic>
 #include <chrono>
@@ -26,7 +27,7 @@ namespace four76::scenes {
 namespace {
 
 struct Choice {
-  bool all = false, negatives = true, limit = false;
+  bool all = false, negatives = true, limit = false, lengths = false;
   std::optional<Manner> manner;
   int jobs = 1;
 };
@@ -89,6 +90,14 @@ void to_the_limit(SongTape& tape) {
   for (Sinusoid& part : tape.wow) part.peak_percent *= 0.5 / wow;
 }
 
+// Any length that is promised; what else the tape is stays as it was drawn.
+void to_any_length(SongTape& tape, double piece_s) {
+  std::mt19937_64 random(tape.seed + 1);
+  const auto uniform = [&](double from, double to) { return std::uniform_real_distribution<>(from, to)(random); };
+  tape.seconds = uniform(30.0, 60.0);
+  tape.from_s = uniform(2.0, piece_s - 1.12 * tape.seconds - 6.0);
+}
+
 SongMatch timed_match(const std::vector<float>& reference, const std::vector<float>& tape, Tally& tally) {
   const auto start = std::chrono::steady_clock::now();
   auto match = match_song(reference, tape);
@@ -98,9 +107,9 @@ SongMatch timed_match(const std::vector<float>& reference, const std::vector<flo
 }
 
 void note_match(Tally& tally, const char* kind, Manner manner, const SongTape& tape, const SongMatch& match) {
-  say(tally, "%-12s %-15s set %+8.4f snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
-      std::string(name_of(manner)).c_str(), tape.error_percent, tape.signal_to_noise_db, tape.reverberation_s,
-      tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
+  say(tally, "%-12s %-15s set %+8.4f %2.0f s snr %4.1f rt %.2f rate %6.0f cut %.1f | %s", kind,
+      std::string(name_of(manner)).c_str(), tape.error_percent, tape.seconds, tape.signal_to_noise_db,
+      tape.reverberation_s, tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
   if (match.fit)
     say(tally, " %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
         match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
@@ -165,10 +174,11 @@ void play_case(int index, std::uint64_t seed, const Choice& choice, Tally& tally
   const auto reference = at_song_rate(piece, kPieceRate_hz);
   SongTape tape = any_tape(random, 180.0);
   if (choice.limit) to_the_limit(tape);
+  if (choice.lengths) to_any_length(tape, 180.0);
   positive(manner, tape, piece, reference, all, tally);
   if (!choice.negatives) return;
   tape.cut_s = 0.0;
-  const auto other = play_piece(manner, 65.0, score + 1, {.seed = 12});
+  const auto other = play_piece(manner, choice.lengths ? 75.0 : 65.0, score + 1, {.seed = 12});
   SongTape there = tape;
   there.from_s = 2.0;
   negative("other", manner, there, reference, record(other, there), all, tally);
@@ -238,16 +248,17 @@ int main(int argc, char** argv) try {
   bool understood = words.size() >= 2;
   for (std::size_t i = 2; i < words.size(); ++i) {
     const std::string& word = words[i];
-    bool known = word == "all" || word == "same" || word == "limit";
+    bool known = word == "all" || word == "same" || word == "limit" || word == "lengths";
     choice.all = choice.all || word == "all";
     choice.negatives = choice.negatives && word != "same";
     choice.limit = choice.limit || word == "limit";
+    choice.lengths = choice.lengths || word == "lengths";
     for (int manner = 0; manner < kManners; ++manner)
       if (word == name_of(static_cast<Manner>(manner))) choice.manner = static_cast<Manner>(manner), known = true;
     understood = understood && known;
   }
   if (!understood)
-    return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [MANNER]\n"), 2;
+    return std::fprintf(stderr, "usage: four76_song_scenes SEED COUNT [all] [same] [limit] [lengths] [MANNER]\n"), 2;
   return run(std::strtoull(words[0].c_str(), nullptr, 10), std::atoi(words[1].c_str()), choice, files);
 } catch (const std::exception& fault) {
   std::fprintf(stderr, "four76_song_scenes: %s\n", fault.what());

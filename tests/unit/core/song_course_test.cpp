@@ -11,10 +11,10 @@ namespace {
 
 constexpr std::size_t kColumns = 100;
 
-std::vector<float> noise_of(std::size_t rows, std::uint32_t seed) {
+std::vector<float> noise_of(std::size_t rows, std::uint32_t seed, std::size_t columns = kColumns) {
   std::mt19937 random(seed);
   std::normal_distribution<float> gaussian;
-  std::vector<float> scores(rows * kColumns);
+  std::vector<float> scores(rows * columns);
   for (float& score : scores) score = gaussian(random);
   return scores;
 }
@@ -48,6 +48,75 @@ TEST(BestWay, JumpsWhereItPaysAndNeverMovesIntoAnotherLane) {
   EXPECT_EQ(dear.columns.front(), dear.columns.back());
   // In one lane it moves: three columns of a wander of two cost 9/8.
   EXPECT_NEAR(best_way(scores, kColumns, 1, costs).score, 80.0 - 1.125, 1e-5);
+}
+
+TEST(BestWay, LeansForNothingAndPaysForWhatItMovesOtherwise) {
+  std::vector<float> scores(40 * kColumns);
+  for (std::size_t row = 0; row < 40; ++row) scores[row * kColumns + 80 - row * 3 / 2] = 2.0F;
+  const Way way = best_way(scores, kColumns, 1, {.wander_columns = 1.0, .most_columns = 4, .lean_columns = -1.5});
+  EXPECT_EQ(way.columns.front(), 80u);
+  EXPECT_EQ(way.columns.back(), 80u - 39 * 3 / 2);
+  EXPECT_NEAR(way.score, 80.0, 1e-5 + 40.0 * 0.5);  // two straight lines of one lean may round at different rows
+  const Way level = best_way(scores, kColumns, 1, {.wander_columns = 1.0, .most_columns = 4});
+  EXPECT_LT(level.score, way.score - 10.0);
+}
+
+// What each row's speed says costs nothing, and what goes against it does: a way of four columns a row, seen at the
+// speeds of it, and beside it one that stands still and was seen at the same speeds.
+TEST(BestWay, MovesAsTheSpeedsOfItsRowsSay) {
+  constexpr std::size_t kRows = 20;
+  std::vector<float> scores(kRows * kColumns);
+  std::vector<std::int8_t> speeds(scores.size());
+  for (std::size_t row = 0; row < kRows; ++row) {
+    scores[row * kColumns + 10 + 4 * row] = 1.0F;
+    scores[row * kColumns + 90] = 1.0F;
+    for (std::size_t column = 0; column < kColumns; ++column) speeds[row * kColumns + column] = 2;
+  }
+  WayCosts costs{.wander_columns = 1.0, .most_columns = 6};
+  const Way level = best_way(scores, kColumns, 1, costs);
+  EXPECT_EQ(level.columns.front(), 90u);
+  EXPECT_EQ(level.columns.back(), 90u);
+  costs.speeds = speeds;
+  costs.speed_columns = 2.0;
+  const Way moving = best_way(scores, kColumns, 1, costs);
+  EXPECT_EQ(moving.columns.front(), 10u);
+  EXPECT_EQ(moving.columns.back(), 10u + 4 * (kRows - 1));
+  EXPECT_DOUBLE_EQ(moving.score, kRows);
+}
+
+// Notes of three rows, each as good at every period of its own pitch: the columns are a comb, of which one tooth lies
+// on the line. A way that expects the wrong lean slips by a tooth from note to note, and hardly loses by it.
+constexpr std::size_t kWide = 1200;
+
+std::vector<float> notes_along(double lean, std::size_t rows, std::uint32_t seed) {
+  auto scores = noise_of(rows, seed, kWide);
+  std::mt19937 random(seed + 1);
+  std::uniform_int_distribution<std::size_t> any_period(12, 36);
+  for (std::size_t note = 0; note < rows; note += 3) {
+    const std::size_t period = any_period(random);
+    for (std::size_t row = note; row < std::min(rows, note + 3); ++row) {
+      const double middle = static_cast<double>(row) - 0.5 * static_cast<double>(rows);
+      const auto line = static_cast<std::size_t>(std::lround(0.5 * kWide + lean * middle));
+      for (std::size_t at = line % period; at < kWide; at += period) scores[row * kWide + at] += 4.0F;
+    }
+  }
+  return scores;
+}
+
+// To a step of a third of the wander, which costs a straight way a twentieth a row (derived).
+TEST(BestLean, IsTheOneAtWhichNotesNeedNotSlip) {
+  constexpr std::size_t kRows = 150;
+  const WayCosts costs{.wander_columns = 6.0, .most_columns = 14, .jump = 14.0};
+  for (const double lean : {-6.0, 0.0, 4.0, 6.0}) {
+    const auto scores = notes_along(lean, kRows, 5);
+    const Lean found = best_lean(scores, kWide, 1, costs, 8.0, 2.0);
+    EXPECT_NEAR(found.columns, lean, 2.1) << lean;
+  }
+}
+
+TEST(BestLean, OfNothingIsNone) {
+  EXPECT_EQ(best_lean({}, 10, 1, {}, 1.0, 0.5).columns, 0.0);
+  EXPECT_EQ(best_lean({}, 0, 0, {}, 1.0, 0.5).score, 0.0);
 }
 
 TEST(BestWay, OfNothingIsNothing) {
