@@ -29,6 +29,7 @@
 #include "core/tone/live_dial.hpp"
 #include "core/tone/mean_speed.hpp"
 #include "core/tone/phase_record.hpp"
+#include "core/tone/slip_watch.hpp"
 #include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
@@ -82,6 +83,10 @@ class ToneMeter {
   void check(PhaseKnot knot) noexcept;
   [[nodiscard]] bool faded(const PhaseKnot& knot, double share) const noexcept;
   [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool slipped_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool lost_lately() const noexcept;
+  [[nodiscard]] double hold_back_s() const noexcept;
+  [[nodiscard]] Reason too_little_because() const noexcept;
   [[nodiscard]] bool disturbed(const PhaseKnot& knot) noexcept;
   [[nodiscard]] bool pumped(const MeanSpeed& mean) const noexcept;
   [[nodiscard]] bool live_room(const MeanSpeed& mean) const noexcept;
@@ -110,6 +115,7 @@ class ToneMeter {
   CaptureFaults faults_;
   ToneSearch search_;
   ToneTrack track_;
+  SlipWatch slips_;
   KnotBuilder builder_;
   GapBridge bridge_;
   FadeTurns fade_turns_;
@@ -147,7 +153,7 @@ class ToneMeter {
   Counts total_, total_before_lock_;
   LevelWatch level_watch_before_lock_;
   double pending_dropout_s_ = 0.0;
-  double recent_step_s_ = -1e9;
+  double recent_loss_s_ = -1e9;  // when samples were lost last, as far as knots tell
 };
 
 }  // namespace four76

@@ -172,7 +172,7 @@ void ToneMeter::judge_mean(Reading& reading, const MeanSpeed& mean, double least
   const bool narrow = config_.refuse_narrow_capture && config_.sample_rate_hz <= kNarrowCaptureHz;
   if (narrow || *reading.frequency_hz > kHighestShareOfRate * config_.sample_rate_hz) distrust(Reason::narrow_capture);
   if (std::abs(*reading.speed_error_percent) > kFurthestPercent) distrust(Reason::competing_tone);
-  if (mean.trusted_s < least_trusted_s) distrust(Reason::too_short);
+  if (mean.trusted_s < least_trusted_s) distrust(too_little_because());
 }
 
 // A second tone beats: the level's square runs up and down like a sine, whose kurtosis is 1.5 (derived). A room's is
@@ -201,6 +201,11 @@ Reason ToneMeter::unsteady_because(const MeanSpeed& mean) const noexcept {
   return total_.dropout_s > total_.noisy_s ? Reason::tape_dropout : Reason::room_noise;
 }
 
+// Where samples are lost faster than the track can tell, no stretch of it stands.
+Reason ToneMeter::too_little_because() const noexcept {
+  return tracking_ && lost_lately() ? Reason::capture_gap : Reason::too_short;
+}
+
 // What was lost, and what lost it. Each costs what its share of the pieces' scatter is, and a trifle at the least.
 void ToneMeter::weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) const noexcept {
   const double tracked_s = total_.good_s + total_.gap_s + total_.dropout_s + total_.noisy_s;
@@ -219,14 +224,22 @@ void ToneMeter::weigh_losses(const MeanSpeed& mean, WeighedReasons& reasons) con
   if (faults_.clipped_share() > 0.1) reasons.add(Reason::clipping, kClippingCosts);
 }
 
+// Within the dial's window.
+bool ToneMeter::lost_lately() const noexcept {
+  return time_s() - recent_loss_s_ < config_.dial_window_s + hold_back_s();
+}
+
+double ToneMeter::hold_back_s() const noexcept {
+  return track_.delay_s() + (StepDetector::kSide + 2) * builder_.knot_s();
+}
+
 Reading ToneMeter::read_dial() noexcept {
   Reading reading = blank();
   if (!tracking_) {
     explain_absence(reading);
     return reading;
   }
-  const double hold_back_s = track_.delay_s() + (StepDetector::kSide + 2) * builder_.knot_s();
-  const auto knots = newest_knots(config_.dial_window_s + hold_back_s);
+  const auto knots = newest_knots(config_.dial_window_s + hold_back_s());
   const double noise_to_carrier = noise_.recent_noise_to_carrier().value_or(1e-4);
   const std::span<PhaseKnot> still = std::span(chosen_).first(knots.size());
   std::copy(knots.begin(), knots.end(), still.begin());
@@ -235,7 +248,7 @@ Reading ToneMeter::read_dial() noexcept {
   const auto mean = fit_.fit(still, noise_to_carrier);
   if (!mean || !plain) {
     reading.status = Status::unreliable;
-    reading.reasons.add(Reason::too_short);
+    reading.reasons.add(too_little_because());
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
@@ -254,7 +267,7 @@ Reading ToneMeter::read_dial() noexcept {
   }
   if (faults_.clipping_now()) reasons.add(Reason::clipping, kTrifle);
   if (pumped(*mean)) reasons.add(Reason::voice_processing, kTrifle);
-  if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s) reasons.add(Reason::capture_gap, kTrifle);
+  if (lost_lately()) reasons.add(Reason::capture_gap, kTrifle);
   reading.reasons = reasons.sorted();
   return reading;
 }
@@ -269,7 +282,7 @@ Reading ToneMeter::read_calm() noexcept {
   const auto mean = fit_.fit(newest_knots(config_.calm_window_s), noise_to_carrier);
   if (!mean) {
     reading.status = Status::unreliable;
-    reading.reasons.add(Reason::too_short);
+    reading.reasons.add(too_little_because());
     return reading;
   }
   fill(reading, *mean, noise_to_carrier, mean->trusted_s);
