@@ -50,8 +50,15 @@ constexpr double kLeastLeftOver = 1e-4;
 constexpr double kMostLeftOver = 0.2;   // less than 7 dB above what else sounds: nothing can be told
 constexpr double kBroken = 0.35;        // of A^2 sin^2(pi c): a place half a cycle beside the middle, or zeros in it
 constexpr double kCanBeSeen = 4.0;      // times what is left beside it
+constexpr double kImageBins = 6.0;      // nearer, the tone's mirror image beats with it
 constexpr double kRetuneShare = 0.005;  // of the frequency
 constexpr double kSlopeShare = 0.02;    // of a grain: some fifty cycles
+
+// A cycle; at rates that hardly carry the tone longer, so that its mirror image lies eight bins of the window away.
+std::size_t hop_of(double rate_hz, double nominal_hz) noexcept {
+  const double image_hz = std::max(rate_hz - 2.0 * nominal_hz, 0.1 * rate_hz);
+  return static_cast<std::size_t>(std::max(2.0, std::round(rate_hz * std::max(1.0 / nominal_hz, 2.0 / image_hz))));
+}
 
 float dot(const float* a, const float* b, std::size_t count) noexcept {
   float sums[4] = {};
@@ -74,7 +81,7 @@ float weighed_power(const float* x, const float* h, std::size_t count) noexcept 
 
 SlipWatch::SlipWatch(const Config& config)
     : config_(config),
-      hop_(static_cast<std::size_t>(std::max(2.0, std::round(config.sample_rate_hz / config.nominal_hz)))),
+      hop_(hop_of(config.sample_rate_hz, config.nominal_hz)),
       length_(kHops * hop_),
       window_(length_),
       in_phase_(length_),
@@ -119,6 +126,8 @@ void SlipWatch::tune(double centre_hz) noexcept {
   centre_hz_ = centre_hz;
   const double step = 2.0 * pi * centre_hz / config_.sample_rate_hz;
   hop_cycles_ = centre_hz / config_.sample_rate_hz * static_cast<double>(hop_);
+  const double image_hz = std::min(2.0 * centre_hz, config_.sample_rate_hz - 2.0 * centre_hz);
+  image_apart_ = image_hz * static_cast<double>(length_) > kImageBins * config_.sample_rate_hz;
   const double middle = (static_cast<double>(length_) - 1.0) / 2.0;
   for (std::size_t k = 0; k < length_; ++k) {
     const double angle = step * (static_cast<double>(k) - middle);
@@ -188,7 +197,7 @@ void SlipWatch::look() noexcept {
   const double judged = now_;
   before_ = now_;
   now_ = newest;
-  const bool found = hold_ == 0 && grain_count_ > kLearnGrains && peak && is_slip(judged);
+  const bool found = hold_ == 0 && image_apart_ && grain_count_ > kLearnGrains && peak && is_slip(judged);
   learn(std::abs(newest));
   if (hold_ > 0) --hold_;
   if (!found) return;

@@ -72,6 +72,7 @@ class SlipWatch {
   double time_variance_ = 0.0;   // of the window, square samples
   double step_gain_ = 0.0;       // standard deviation of c over that of one grain's phase
   double centre_hz_ = 0.0;
+  bool image_apart_ = true;  // the tone's mirror image does not reach into the window's main lobe
 
   std::vector<float> input_;  // the newest length_ samples lie before input_end_
   std::size_t input_end_ = 0, until_grain_ = 0;

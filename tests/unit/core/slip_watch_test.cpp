@@ -100,6 +100,18 @@ TEST(SlipWatch, LeavesFlutterAlone) {
   }
 }
 
+// The tone's mirror image lies 1.7 kHz from it, and beats with it in a short window.
+TEST(SlipWatch, StandsRatesThatHardlyCarryTheTone) {
+  for (const double tone_hz : {3150.0, 3100.0, 3500.0, 3900.0}) {
+    auto x = test::tone(tone_hz, 5.0, 8000.0);
+    add_noise(x, 60.0);
+    EXPECT_EQ(seen(x, 8000.0, 128, 3150.0).slip_count(), 0u) << tone_hz;
+  }
+  auto lost = without(test::tone(3150.0, 5.0, 8000.0), 20000, 6);
+  add_noise(lost, 40.0);
+  EXPECT_EQ(seen(lost, 8000.0, 128, 3150.0).slip_count(), 1u);
+}
+
 // A null of two paths: the phase turns by half a cycle within two milliseconds, while the level is nearly nothing.
 TEST(SlipWatch, LeavesANullAlone) {
   const std::size_t middle = 24000;
