@@ -112,6 +112,12 @@ SlipWatch::SlipWatch(const Config& config)
   lock(config.nominal_hz, 0);
 }
 
+void SlipWatch::reset() noexcept {
+  slip_count_ = 0;
+  next_place_ = 0;
+  lock(config_.nominal_hz, 0);
+}
+
 void SlipWatch::lock(double frequency_hz, std::uint64_t first_sample) noexcept {
   tune(frequency_hz);
   std::fill(input_.begin(), input_.end(), 0.0F);

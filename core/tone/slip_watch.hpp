@@ -35,6 +35,7 @@ class SlipWatch {
   static constexpr std::size_t kLargestBlock = 1024;
 
   explicit SlipWatch(const Config& config);
+  void reset() noexcept;
   // Starts to look at a tone of that frequency, forgetting what came before; the next sample has that index.
   void lock(double frequency_hz, std::uint64_t first_sample) noexcept;
   // At most kLargestBlock samples.
@@ -42,7 +43,7 @@ class SlipWatch {
 
   // Whether a slip lies in that range of sample indices, among the newest few.
   [[nodiscard]] bool slipped_between(double first_sample, double last_sample) const noexcept;
-  [[nodiscard]] std::uint64_t slip_count() const noexcept { return slip_count_; }  // since it was made
+  [[nodiscard]] std::uint64_t slip_count() const noexcept { return slip_count_; }  // since the reset
 
  private:
   struct Grain {

@@ -59,6 +59,7 @@ ToneMeter::ToneMeter(const Config& config)
 
 void ToneMeter::reset() noexcept {
   faults_.reset();
+  slips_.reset();
   steps_.reset();
   bridge_.reset();
   fade_turns_.reset();

@@ -137,6 +137,16 @@ TEST(SlipWatch, LeavesClicksBurstsAndSuddenLevelsAlone) {
   EXPECT_EQ(seen(x).slip_count(), 0u);
 }
 
+TEST(SlipWatch, ForgetsAllWhenItBeginsAnew) {
+  auto x = without(test::tone(kTone_hz, 1.0, 48000.0), 20000, 77);
+  add_noise(x, 40.0);
+  SlipWatch watch = seen(x);
+  ASSERT_EQ(watch.slip_count(), 1u);
+  watch.reset();
+  EXPECT_EQ(watch.slip_count(), 0u);
+  EXPECT_FALSE(watch.slipped_between(0.0, 1e9));
+}
+
 TEST(SlipWatch, FindsTheSameHoweverTheBlocks) {
   auto x = test::tone(kTone_hz, 1.0, 48000.0);
   for (const std::size_t at : {40000u, 30000u, 20000u}) x = without(x, at, 77);
