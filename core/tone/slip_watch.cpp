@@ -47,10 +47,13 @@ constexpr double kLeastUsual = 1e-5;
 constexpr double kEvenLevel = 1.25;  // from one side to the other
 // Rounding and the tone's own mirror image in a window of four cycles: what is left of a clean tone's power.
 constexpr double kLeastLeftOver = 1e-4;
-constexpr double kMostLeftOver = 0.2;   // less than 7 dB above what else sounds: nothing can be told
-constexpr double kBroken = 0.35;        // of A^2 sin^2(pi c): a place half a cycle beside the middle, or zeros in it
-constexpr double kCanBeSeen = 4.0;      // times what is left beside it
-constexpr double kImageBins = 6.0;      // nearer, the tone's mirror image beats with it
+constexpr double kMostLeftOver = 0.2;  // less than 7 dB above what else sounds: nothing can be told
+constexpr double kBroken = 0.35;       // of A^2 sin^2(pi c): a place half a cycle beside the middle, or zeros in it
+constexpr double kBesideNoise = 2.0;
+constexpr double kBesideStep =
+    0.15;                           // half a hop beside the middle leaves 0.05 of it there, and noise moves the middle
+constexpr double kCanBeSeen = 4.0;  // times what is left beside it
+constexpr double kImageBins = 6.0;  // nearer, the tone's mirror image beats with it
 constexpr double kRetuneShare = 0.005;  // of the frequency
 constexpr double kSlopeShare = 0.02;    // of a grain: some fifty cycles
 
@@ -123,7 +126,7 @@ void SlipWatch::lock(double frequency_hz, std::uint64_t first_sample) noexcept {
   std::fill(input_.begin(), input_.end(), 0.0F);
   input_end_ = until_grain_ = length_;
   sample_count_ = first_sample;
-  slope_cycles_ = before_ = now_ = usual_ = 0.0;
+  slope_cycles_ = before_ = now_ = usual_ = usual_left_over_ = 0.0;
   next_grain_ = grain_count_ = hold_ = 0;
 }
 
@@ -205,6 +208,7 @@ void SlipWatch::look() noexcept {
   now_ = newest;
   const bool found = hold_ == 0 && image_apart_ && grain_count_ > kLearnGrains && peak && is_slip(judged);
   learn(std::abs(newest));
+  learn_left_over();
   if (hold_ > 0) --hold_;
   if (!found) return;
   hold_ = kSpan - 1;
@@ -224,12 +228,16 @@ bool SlipWatch::is_slip(double step) const noexcept {
   if (!(std::min(after, before) > 0.0) || std::max(after, before) > kEvenLevel * std::min(after, before)) return false;
   const double square = after * before;
   const auto noise = [&](std::size_t age) { return (grain(age).left_over + grain(age + 1).left_over) / 2.0; };
-  const double left_over = std::max({kLeastLeftOver * square, noise(1), noise(2 * kReach)});
+  const double usual = std::max(kLeastLeftOver, usual_left_over_) * square;
+  const double left_over = std::max({usual, noise(1), noise(2 * kReach)});
   if (left_over > kMostLeftOver * square) return false;
   const double sigma = step_gain_ * std::sqrt(left_over / square * sum_of_squares_) / (2.0 * pi);
   if (size < kOverNoise * sigma) return false;
   const double sine = std::sin(pi * std::min(size, 0.5));
   const double lacking = square * sine * sine;
+  // Speech and clicks are loud for longer than a step: they reach the windows that end where the step is.
+  const double beside = std::max(grain(kReach - 1).left_over, grain(kReach + 3).left_over);
+  if (beside > kBesideNoise * left_over + kBesideStep * lacking) return false;
   return lacking < kCanBeSeen * left_over || grain(kReach + 1).left_over > kBroken * lacking;
 }
 
@@ -247,6 +255,16 @@ void SlipWatch::learn(double size) noexcept {
   const double step = std::max(kUsualStep, kFirstStep / static_cast<double>(grain_count_));
   usual_ *= size > usual_ ? 1.0 + kUsualShare * step : 1.0 - (1.0 - kUsualShare) * step;
   usual_ = std::max(usual_, kLeastUsual);
+}
+
+// Its median: speech is quiet between two of its pulses, but not half of the time; and of a grain in fourteen that a
+// device breaks half are whole.
+void SlipWatch::learn_left_over() noexcept {
+  const double now =
+      grain(0).square > 0.0 ? std::clamp(grain(0).left_over / grain(0).square, kLeastLeftOver, 1.0) : 1.0;
+  if (usual_left_over_ == 0.0) usual_left_over_ = now;
+  const double step = std::max(kUsualStep, kFirstStep / static_cast<double>(grain_count_)) / 2.0;
+  usual_left_over_ *= now > usual_left_over_ ? 1.0 + step : 1.0 - step;
 }
 
 bool SlipWatch::slipped_between(double first_sample, double last_sample) const noexcept {

@@ -7,7 +7,8 @@
 // second times the part of a cycle that each one jumps. But no tape turns its tone within a sample, and a device does.
 // So a slip is called one where
 // - the phase to either side of a place fits a step, and the step stands well out of the noise that the windows beside
-//   it have (what is left of their power when the tone is taken out), and out of what flutter usually makes of c,
+//   it have (what is left of their power when the tone is taken out) and that there usually is, and out of what flutter
+//   usually makes of c,
 // - the tone is as strong behind it as before it, and
 // - the window across it holds the tone's power and no longer the tone: A^2 sin^2(pi c) of it does not add up
 // (derived).
@@ -64,6 +65,7 @@ class SlipWatch {
   [[nodiscard]] double step_cycles() const noexcept;
   [[nodiscard]] bool is_slip(double step) const noexcept;
   void learn(double size) noexcept;
+  void learn_left_over() noexcept;
 
   static constexpr std::size_t kRing = kSpan + 1;  // the place before the newest is judged
   Config config_;
@@ -85,6 +87,7 @@ class SlipWatch {
   std::uint64_t grain_count_ = 0;
   double before_ = 0.0, now_ = 0.0;  // the newest two steps
   double usual_ = 0.0;               // the size of c that 15 % of all stay below
+  double usual_left_over_ = 0.0;     // of A^2, its median
   std::size_t hold_ = 0;             // grains until the next slip may be found
   std::array<std::uint64_t, kKept> places_{};
   std::size_t next_place_ = 0;
