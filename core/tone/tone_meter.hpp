@@ -1,6 +1,7 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
 //   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
+//                                  +----> SlipWatch (which knots lost samples reach)
 //                                  +----> ToneTrack -> KnotBuilder -> GapBridge -> StepDetector -> recent knots ->
 //                                  dial, calm
 //                                             |            +-> CarrierNoise             +-> PhaseRecord -> whole
