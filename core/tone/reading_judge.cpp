@@ -95,7 +95,9 @@ void ReadingJudge::judge(Reading& reading, Window window) noexcept {
     distrust(reading, Reason::narrow_capture);
   if (std::abs(*reading.speed_error_percent) > kFurthestPercent) distrust(reading, Reason::competing_tone);
   const double least_trusted_s = is_dial ? kLeastDialShare * about_.dial_window_s : kLeastWholeS;
-  if (mean_.trusted_s < least_trusted_s) distrust(reading, Reason::too_short);
+  // Where samples are lost faster than the track can tell, no stretch of it stands.
+  if (mean_.trusted_s < least_trusted_s)
+    distrust(reading, about_.lost_lately ? Reason::capture_gap : Reason::too_short);
 }
 
 // A second tone beats: the level's square runs up and down like a sine, whose kurtosis is 1.5 (derived). A room's is

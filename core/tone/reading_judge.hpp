@@ -23,6 +23,7 @@ struct Circumstances {
   bool fades = false;          // the device takes the level down and keeps it there: see LevelWatch
   bool breathes = false;       // or plays with it
   bool lost_samples = false;   // runs of zeros were found
+  bool lost_lately = false;    // samples were lost within the dial's window
   double clipped_share = 0.0;  // of the half seconds so far
 };
 

@@ -30,6 +30,7 @@ ToneMeter::ToneMeter(const Config& config)
       faults_({config.sample_rate_hz, config.nominal_hz}),
       search_({config.sample_rate_hz, config.nominal_hz}),
       track_({config.sample_rate_hz, config.nominal_hz}),
+      slips_({config.sample_rate_hz, config.nominal_hz}),
       builder_(track_.point_rate_hz()),
       noise_({track_.point_rate_hz(), track_.modulation_bandwidth_hz()}),
       zoom_(track_.point_rate_hz()),
@@ -50,6 +51,7 @@ ToneMeter::ToneMeter(const Config& config)
 
 void ToneMeter::reset() noexcept {
   faults_.reset();
+  slips_.reset();
   steps_.reset();
   bridge_.reset();
   fade_turns_.reset();
@@ -72,7 +74,7 @@ void ToneMeter::reset() noexcept {
   power_share_ = best_share_ = 0.0;
   strays_ = 0;
   steady_hz_ = 0.0;
-  recent_step_s_ = -1e9;
+  recent_loss_s_ = -1e9;
 }
 
 double ToneMeter::time_s() const noexcept { return static_cast<double>(sample_count_) / config_.sample_rate_hz; }
@@ -127,6 +129,7 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
   const std::uint64_t oldest = sample_count_ - std::min<std::uint64_t>(sample_count_, newest_.size());
   const std::uint64_t first = std::max(oldest + search_.onset(newest_, frequency_hz), search_from_);
   track_.lock(frequency_hz, first);
+  slips_.lock(frequency_hz, first);
   builder_.reset();
   tracking_ = true;
   ++locks_;
@@ -145,6 +148,7 @@ void ToneMeter::start_tracking(double frequency_hz) noexcept {
 }
 
 void ToneMeter::track(std::span<const float> samples) noexcept {
+  slips_.process(samples);
   const auto points = track_.process(samples);
   for (const TrackPoint& point : points) {
     if (!tracking_) return;
@@ -155,14 +159,17 @@ void ToneMeter::track(std::span<const float> samples) noexcept {
 }
 
 void ToneMeter::take_knot(PhaseKnot knot) noexcept {
-  const bool lost = lost_samples_in(knot);
+  const bool slipped = slipped_in(knot);
+  const bool lost = slipped || lost_samples_in(knot);
+  if (lost) recent_loss_s_ = knot.time_s;
   knot.valid = judge_.judge(knot, lost);
   knot.level_valid = !lost && (knot.valid || !judge_.disturbed());
   longest_lock_knots_ = std::max(longest_lock_knots_, judge_.knots_since_lock());
   const auto amplitude = static_cast<double>(knot.amplitude);
   level_watch_.add(knot.time_s, amplitude, static_cast<double>(knot.scatter) * amplitude * amplitude);
   noise_.process(builder_.in_phase(), knot.valid);
-  invalid_run_ = knot.valid ? 0 : invalid_run_ + 1;
+  // Where samples slip the tone is there, however often they do.
+  if (!slipped) invalid_run_ = knot.valid ? 0 : invalid_run_ + 1;
   for (const PhaseKnot& ready : bridge_.add(knot, lost)) check(ready);
   if (invalid_run_ > kLostAfterKnots || (judge_.incoherent() && judge_.knots_since_lock() > kLostAfterKnots))
     lose_tone();
@@ -173,7 +180,13 @@ void ToneMeter::check(PhaseKnot knot) noexcept {
   if (const auto checked = steps_.add(knot)) store(*checked);
   if (!steps_.stepped()) return;
   judge_.add_gap(knot.span_s);
-  recent_step_s_ = knot.time_s;
+  recent_loss_s_ = std::max(recent_loss_s_, knot.time_s);
+}
+
+bool ToneMeter::slipped_in(const PhaseKnot& knot) const noexcept {
+  const double reach_s = knot.span_s / 2.0 + track_.delay_s();
+  return slips_.slipped_between((knot.time_s - reach_s) * config_.sample_rate_hz,
+                                (knot.time_s + reach_s) * config_.sample_rate_hz);
 }
 
 bool ToneMeter::lost_samples_in(const PhaseKnot& knot) const noexcept {

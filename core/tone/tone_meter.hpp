@@ -1,6 +1,7 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
 //   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
+//                 +-> SlipWatch (which knots lost samples reach)
 //                 +-> ToneTrack -> KnotBuilder -> KnotJudge -> GapBridge -> FadeTurns -> StepDetector -+
 //                         |             +-> LevelWatch, CarrierNoise                                   |
 //                         +-> ZoomSpectrum -> Interferers                                              |
@@ -32,6 +33,7 @@
 #include "core/tone/mean_speed.hpp"
 #include "core/tone/phase_record.hpp"
 #include "core/tone/reading_judge.hpp"
+#include "core/tone/slip_watch.hpp"
 #include "core/tone/step_detector.hpp"
 #include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
@@ -80,6 +82,9 @@ class ToneMeter {
   void take_knot(PhaseKnot knot) noexcept;
   void check(PhaseKnot knot) noexcept;
   [[nodiscard]] bool lost_samples_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool slipped_in(const PhaseKnot& knot) const noexcept;
+  [[nodiscard]] bool lost_lately() const noexcept;  // within the dial's window
+  [[nodiscard]] double hold_back_s() const noexcept;
   void store(const PhaseKnot& knot) noexcept;
   void lose_tone() noexcept;
   [[nodiscard]] bool verify_tone() noexcept;  // whether it is followed on
@@ -98,6 +103,7 @@ class ToneMeter {
   CaptureFaults faults_;
   ToneSearch search_;
   ToneTrack track_;
+  SlipWatch slips_;
   KnotBuilder builder_;
   KnotJudge judge_;
   GapBridge bridge_;
@@ -132,7 +138,7 @@ class ToneMeter {
   std::vector<PhaseKnot> chosen_;
   std::vector<float> scratch_;
   LevelWatch level_watch_before_lock_;
-  double recent_step_s_ = -1e9;
+  double recent_loss_s_ = -1e9;  // when samples were lost last, as far as knots tell
 };
 
 }  // namespace four76

@@ -99,7 +99,16 @@ Circumstances ToneMeter::circumstances() const noexcept {
           .fades = level_watch_.fades(),
           .breathes = level_watch_.breathes(),
           .lost_samples = faults_.gap_count() > 0,
+          .lost_lately = tracking_ && lost_lately(),
           .clipped_share = faults_.clipped_share()};
+}
+
+bool ToneMeter::lost_lately() const noexcept {
+  return time_s() - recent_loss_s_ < config_.dial_window_s + hold_back_s();
+}
+
+double ToneMeter::hold_back_s() const noexcept {
+  return track_.delay_s() + (StepDetector::kSide + 2) * builder_.knot_s();
 }
 
 Reading ToneMeter::read_dial() noexcept {
@@ -108,8 +117,7 @@ Reading ToneMeter::read_dial() noexcept {
     explain_absence(reading);
     return reading;
   }
-  const double hold_back_s = track_.delay_s() + (StepDetector::kSide + 2) * builder_.knot_s();
-  const auto knots = newest_knots(config_.dial_window_s + hold_back_s);
+  const auto knots = newest_knots(config_.dial_window_s + hold_back_s());
   const double noise_to_carrier = noise_.recent_noise_to_carrier().value_or(1e-4);
   const std::span<PhaseKnot> still = std::span(chosen_).first(knots.size());
   std::copy(knots.begin(), knots.end(), still.begin());
@@ -118,7 +126,7 @@ Reading ToneMeter::read_dial() noexcept {
   const auto mean = fit_.fit(still, noise_to_carrier);
   if (!mean || !plain) {
     reading.status = Status::unreliable;
-    reading.reasons.add(Reason::too_short);
+    reading.reasons.add(lost_lately() ? Reason::capture_gap : Reason::too_short);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier);
@@ -138,8 +146,7 @@ Reading ToneMeter::read_dial() noexcept {
   }
   if (faults_.clipping_now()) judge.reasons.add(Reason::clipping, ReadingJudge::kTrifle);
   if (judge.pumped()) judge.reasons.add(Reason::voice_processing, ReadingJudge::kTrifle);
-  if (time_s() - recent_step_s_ < config_.dial_window_s + hold_back_s)
-    judge.reasons.add(Reason::capture_gap, ReadingJudge::kTrifle);
+  if (about.lost_lately) judge.reasons.add(Reason::capture_gap, ReadingJudge::kTrifle);
   reading.reasons = judge.reasons.sorted();
   return reading;
 }
@@ -154,7 +161,7 @@ Reading ToneMeter::read_calm() noexcept {
   const auto mean = fit_.fit(newest_knots(config_.calm_window_s), noise_to_carrier);
   if (!mean) {
     reading.status = Status::unreliable;
-    reading.reasons.add(Reason::too_short);
+    reading.reasons.add(lost_lately() ? Reason::capture_gap : Reason::too_short);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier);

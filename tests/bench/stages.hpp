@@ -13,6 +13,7 @@
 #include "core/flutter/flutter_spectrum.hpp"
 #include "core/signal/spectrum.hpp"
 #include "core/tone/capture_faults.hpp"
+#include "core/tone/slip_watch.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
 #include "tests/bench/tape_second.hpp"
@@ -48,6 +49,17 @@ inline Stage track_stage(const std::shared_ptr<std::vector<std::vector<float>>>&
               for (const auto& point : (*tracks)[c].process(block)) sum += point.predicted_cycles;
             });
             return sum;
+          }};
+}
+
+inline Stage slips_stage(const std::shared_ptr<std::vector<std::vector<float>>>& channels) {
+  auto slips = std::make_shared<std::vector<SlipWatch>>();
+  for (int c = 0; c < kChannels; ++c) slips->emplace_back(SlipWatch::Config{kSampleRateHz, 3000.0});
+  return {"slips", [=] {
+            for (auto& watch : *slips) watch.lock(3050.0, 0);
+            each_block(*channels, 256,
+                       [&](std::size_t c, std::span<const float> block) { (*slips)[c].process(block); });
+            return static_cast<double>((*slips)[0].slip_count());
           }};
 }
 
@@ -125,7 +137,7 @@ inline std::vector<Stage> stages() {
   const auto tape = std::make_shared<std::vector<float>>(worn_tape());
   const auto channels = std::make_shared<std::vector<std::vector<float>>>();
   for (std::size_t c = 0; c < kChannels; ++c) channels->push_back(channel_of(*tape, c));
-  return {search_stage(channels), track_stage(channels), spectrum_stage(channels),
+  return {search_stage(channels), track_stage(channels), slips_stage(channels), spectrum_stage(channels),
           faults_stage(channels), flutter_stage(),       session_stage(tape)};
 }
 

@@ -17,7 +17,7 @@ enum class Sound : std::uint8_t {
   zeros,        // blocks of silence, as of a muted track
   not_numbers,  // every sample a NaN
   zero_runs,    // an under-run in each block: 441 zeros
-  losses,       // an over-run in one block of eight: 300 samples gone
+  losses,       // an over-run in each block: 300 samples gone, every 43 ms at 48 kHz
   overdriven,   // ten times too loud, clipped
   hiss,         // the tape's end: its noise alone
 };

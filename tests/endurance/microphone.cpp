@@ -8,9 +8,6 @@ namespace {
 
 constexpr std::size_t kBlockFrames = 2048;                            // as the worklet's
 constexpr std::size_t kUnderrun_frames = 441, kOverrun_frames = 300;  // facts: browser audio
-// A device that loses samples does so some times a second at worst. In every block, each 43 ms, a jump of nearly half a
-// cycle would look like a speed: the dial was seen to hold one that was 0.4 % off for half a second and more.
-constexpr std::uint64_t kLossEvery_blocks = 8;
 constexpr float kOverdrive = 10.0F, kHissPeak = 1e-3F;
 
 // A deck that is well, so that what is off is the fault's doing.
@@ -54,9 +51,7 @@ std::optional<std::span<const float>> Microphone::hear(Sound sound) {
     case Sound::zeros: std::fill(block_.begin(), block_.end(), 0.0F); break;
     case Sound::not_numbers: std::fill(block_.begin(), block_.end(), std::numeric_limits<float>::quiet_NaN()); break;
     case Sound::zero_runs: std::fill_n(block_.begin(), kUnderrun_frames * step, 0.0F); break;
-    case Sound::losses:
-      if (chance_() % kLossEvery_blocks == 0) block_.resize(block_.size() - kOverrun_frames * step);
-      break;
+    case Sound::losses: block_.resize(block_.size() - kOverrun_frames * step); break;
     case Sound::overdriven:
       for (float& sample : block_) sample = std::clamp(kOverdrive * sample, -1.0F, 1.0F);
       break;

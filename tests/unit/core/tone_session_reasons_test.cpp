@@ -150,6 +150,32 @@ TEST(ToneSessionReasons, CaptureGapOfDeletedSamples) {
   }
 }
 
+// A device that cannot keep up drops samples at every turn of its buffer: jumps that come faster than the filters can
+// tell would pass for a speed of their own, here for up to 1.4 % of it.
+TEST(ToneSessionReasons, CaptureGapOfLossesWithoutEnd) {
+  for (const double rate_hz : {44100.0, 48000.0, 96000.0})
+    for (const std::size_t each : {441u, 1024u, 2048u}) {
+      const auto tape = clean_tape(3006.0, 8.0, rate_hz);
+      std::vector<float> x(tape.begin(), tape.begin() + test::frames_in(3.0, rate_hz) / 1000 * 1000);
+      for (std::size_t at = x.size(); at + each <= tape.size(); at += each + 300)
+        x.insert(x.end(), tape.begin() + static_cast<std::ptrdiff_t>(at),
+                 tape.begin() + static_cast<std::ptrdiff_t>(at + each));
+      ToneSession session(listening(rate_hz));
+      int wrong = 0, silent = 0, after = 0;
+      test::each_dial(session, x, [&](const Reading& dial) {
+        const bool measured = dial.status == Status::measured;
+        if (measured && std::abs(*dial.speed_error_percent - 0.2) > *dial.u95_percent + 0.05) ++wrong;
+        if (dial.time_s < 3.5) return;
+        ++after;
+        if (!dial.reasons.contains(Reason::capture_gap)) ++silent;
+      });
+      EXPECT_EQ(wrong, 0) << rate_hz << ' ' << each;
+      EXPECT_EQ(silent, 0) << rate_hz << ' ' << each;
+      EXPECT_GT(after, 30);
+      EXPECT_NEAR(session.whole(0).speed_error_percent.value_or(9.0), 0.2, 0.02) << rate_hz << ' ' << each;
+    }
+}
+
 TEST(ToneSessionReasons, TapeDropout) {
   auto x = clean_tape(3006.0, 5.0, 48000.0);
   for (const std::size_t at : {60000u, 150000u})
