@@ -54,6 +54,7 @@ void smooth(DelayPath& path) {
     if (path.points[i - 1].piece == path.points[i + 1].piece)
       path.points[i].lead_s = 0.25 * leads[i - 1] + 0.5 * leads[i] + 0.25 * leads[i + 1];
 }
+
 void halve_steps(DelayPath& path, double end_s) {
   std::vector<DelayPoint> dense;
   for (std::size_t i = 0; i < path.points.size(); ++i) {

@@ -19,7 +19,7 @@ constexpr float kMostZ = 14.0F;             // more does not make a peak more li
 constexpr double kWander_s = 0.0005;        // the lead's change between two windows under 0.3 % wow (derived)
 constexpr std::size_t kMostMove = 14;       // samples between two windows: 0.58 %
 constexpr double kMostLean = 9.6;           // columns a row: 0.4 % of speed, more than the search is off by
-constexpr double kLeanStep = 2.4;           // 0.1 %: half of it costs a sixth of what a straight way does
+constexpr double kLeanStep = 2.4;           // 0.1 %: half of it costs a straight way a fiftieth a row (derived)
 constexpr double kJumpCost = 14.0;          // a window's worth: edits exist
 constexpr std::size_t kStacked = 5;         // windows to either side
 constexpr std::array<double, 3> kOverlap{1.0, 0.6, 0.12};  // correlation of Hann windows 0, 0.1 and 0.2 s apart
@@ -92,7 +92,7 @@ void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, doub
       correlator_.curve(curve_);
       const auto mark = [&](Picture& picture, std::size_t at, float z) {
         if (z <= picture.scores[at]) return;
-        picture.scores[at] = std::min(z, kMostZ);
+        picture.scores[at] = z;
         picture.speeds[at] = static_cast<std::int8_t>(step);
       };
       for (std::size_t column = 0; column < kFirstColumns; ++column) {
@@ -102,6 +102,9 @@ void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, doub
         mark(inverted_, first + column, -z);
       }
     }
+    // Only now: before, the last speed that comes to the most would stand for the best one.
+    for (Picture* picture : {&upright_, &inverted_})
+      for (float& z : std::span(picture->scores).subspan(first, kFirstColumns)) z = std::min(z, kMostZ);
   }
 }
 

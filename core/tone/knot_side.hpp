@@ -22,7 +22,6 @@ class KnotSide {
     knots_[count_++] = knot;
   }
   void clear() noexcept { count_ = 0; }
-  [[nodiscard]] bool empty() const noexcept { return count_ == 0; }
   [[nodiscard]] bool full() const noexcept { return count_ == kMost; }
   // At least one has come.
   [[nodiscard]] const PhaseKnot& oldest() const noexcept { return knots_[0]; }

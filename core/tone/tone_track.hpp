@@ -12,8 +12,7 @@
 //   and added back, so a point's phase does not depend on the loop.
 // - Ripple of both filters within +-0.0009 dB, stop-band at least 80 dB (see filters.hpp).
 // - Modulation up to 250 Hz passes flat for nominals from 625 Hz; below that up to 40 % of the nominal, where the
-// tone's
-//   own mirror image and the hum set the limit.
+//   tone's own mirror image and the hum set the limit.
 // - The loop's noise bandwidth follows the carrier-to-noise density that it sees, 10 to 250 Hz, more for tones above
 //   3 kHz (Gardner, Phaselock Techniques: B_n = 0.53 w_n at a damping of 0.707), so that cycles are kept at 35 dB-Hz as
 //   well as through +-10 % swings of a clean tone.

@@ -1,5 +1,5 @@
 // A flute alone, as bad as the promise goes: a note is as good at every period of its pitch.
-#include <cmath>
+#include <cstdint>
 #include <vector>
 
 #include "core/song/delay_track.hpp"
@@ -11,12 +11,7 @@
 namespace four76 {
 namespace {
 
-std::vector<float> at_song_rate(std::span<const float> samples, double rate_hz) {
-  std::vector<float> out;
-  RateChanger changer({.sample_rate_hz = rate_hz});
-  changer.process(samples, [&](float sample) { out.push_back(sample); });
-  return out;
-}
+using scenes::at_song_rate;
 
 class FluteOnTape {
  public:
@@ -56,7 +51,7 @@ TEST(DelayTrack, FindsAFlutesSpeedFromAWrongOne) {
   }
 }
 
-// The pitch has no periods: by it, less of the track slips, which more height along it and a smaller scatter show.
+// The pitch has no periods: by it, less of the track slips, which more height along it shows.
 TEST(DelayTrack, SlipsLessWhereItGoesByThePitch) {
   double height = 0.0;
   double by_pitch = 0.0;

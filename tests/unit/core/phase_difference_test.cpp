@@ -20,7 +20,7 @@ TEST(PhaseDifference, FollowsTheSpeedOfATone) {
     const double step_s = 1.0 / tracker.point_rate_hz();
     for (const TrackPoint& point : test::track(tracker, test::sound_of(wow, 4.0, sample_rate_hz, 0.1))) {
       const DeviationPoint found = difference.add(point, true);
-          if (point.time_s < 0.3) continue;
+      if (point.time_s < 0.3) continue;
       const double cycles = wow(point.time_s) - wow(point.time_s - step_s);
       EXPECT_TRUE(found.valid);
       ASSERT_NEAR(found.percent, 100.0 * (cycles / step_s / 3150.0 - 1.0), 0.002) << point.time_s;
