@@ -221,8 +221,7 @@ std::vector<std::string> work_steps(const Causes& causes) { return listed(work_l
 std::string_view step_text(RepairStep step) noexcept {
   switch (step) {
     case RepairStep::clean_tape_path:
-      return tr(
-          "Clean capstan, pinch roller, heads and guides with alcohol, the rubber with soapy water; let them dry.");
+      return tr("Clean capstan, heads and guides with alcohol, the pinch roller with soapy water; let them dry.");
     case RepairStep::clean_belt_path: return tr("Clean the grooves of pulley and flywheel where the belt runs.");
     case RepairStep::clean_idler: return tr("Clean the idler's rubber and the wheels that it touches.");
     case RepairStep::try_other_cassette: return tr("Try another cassette: if it goes away, it was that one.");
@@ -237,7 +236,9 @@ std::string_view step_text(RepairStep step) noexcept {
     case RepairStep::free_roller:
       return tr("See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.");
     case RepairStep::check_capstan:
-      return tr("Watch the turning capstan and flywheel: neither may wobble; replace a bent one.");
+      return tr(
+          "Watch capstan and flywheel turn (on batteries only; a mains machine is for somebody qualified): neither may "
+          "wobble; replace a bent one.");
     case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
       return tr("See that both reels turn evenly and free by hand, and that the clutch does not grip.");
@@ -246,14 +247,16 @@ std::string_view step_text(RepairStep step) noexcept {
       return tr("Look at the felt pad in the cassette and at how squarely the head sits.");
     case RepairStep::check_idler: return tr("Replace an idler with a flat spot or hard rubber.");
     case RepairStep::check_motor:
-      return tr("Run the motor without the belt: if it hunts or grinds, it wants service or replacing.");
+      return tr(
+          "Run the motor without the belt (on batteries only; a mains machine is for somebody qualified): if it hunts "
+          "or grinds, repair or replace it.");
     case RepairStep::turn_trimmer: return tr("Last of all, turn the speed trimmer, a little at a time.");
   }
   return "";
 }
 
 std::string_view safety_text() noexcept {
-  return tr("Unplug the machine or take the batteries out before you reach in; follow its service manual.");
+  return tr("Unplug the machine and take its batteries out before you reach in; follow its service manual.");
 }
 
 std::string_view thin_text(Thin thin) noexcept {
