@@ -128,7 +128,7 @@ export class CardBook {
   }
   // Says what came of it, or why nothing did.
   async import_file(file) {
-    if (file.size > kLargestFile) return tr("This file is too large to be one of cards. Nothing was changed.");
+    if (file.size > kLargestFile) return tr("This file is too large to be a file of cards. Nothing was changed.");
     const told = this.#told("merge", this.text(), await file.text());
     if (told.fault) return `${told.fault} ${tr("Nothing was changed.")}`;
     await this.#keep_all(told.file);

@@ -91,7 +91,7 @@ export class Controls {
 
   // Pressed early: it will be done, and until then the page says so.
   say_loading() {
-    document.getElementById("messages").replaceChildren(this.#message("fact", tr("The measuring program is still on its way. It begins by itself.")));
+    document.getElementById("messages").replaceChildren(this.#message("fact", tr("The measuring program is still loading. It starts by itself.")));
   }
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {

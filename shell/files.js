@@ -49,7 +49,7 @@ async function decode(file, nominal_hz, role) {
     throw new Unfit(tr("{0} is {1} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.", file.name, duration_words(duration_s)));
   }
   if (role === "reference" && duration_s > kLongestSongS) {
-    throw new Unfit(tr("{0} is {1} long; a song of up to 10 min can be taken. Cut out the song that is on the tape.", file.name, duration_words(duration_s)));
+    throw new Unfit(tr("{0} is {1} long; songs may be up to 10 min. Keep only the song that is on the tape.", file.name, duration_words(duration_s)));
   }
   // A song is compared at 12 kHz anyway.
   const thrifty = role === "tone" ? duration_s > kLongDecodedS && nominal_hz < kThriftyHighestToneHz : duration_s > kLongestSongS;

@@ -175,7 +175,8 @@ std::vector<std::string_view> sentences(const TableSolution& solution) {
         tr("Nothing here is known to be right, so only differences can be told: the tapes together are taken as right. "
            "One tape with a certificate, or one machine that is known to be right, settles it."));
   if (solution.groups > 1)
-    said.push_back(tr("Some of them never met: play one tape on machines of both groups to compare them."));
+    said.push_back(
+        tr("Some are not linked by a common tape: play one tape on machines of both groups to compare them."));
   if (!solution.left_out.empty())
     said.push_back(tr("A reading does not fit the others and was left out: measure it again."));
   if (!solution.enough)

@@ -10,7 +10,7 @@ namespace {
 Advice wrong_tone(const Model& model) {
   const std::optional<double> other = suggested_tone_hz(model);
   if (!other)
-    return {say("This reads like another standard tone."),
+    return {say("The tone looks like another standard one."),
             say("Is it a 3150 Hz tape? Look at its label and choose that tone.")};
   return {say("This reads like a {0} tape.", hertz(*other)),
           say("You chose {0}: look at the tape's label.", hertz(model.settings.nominal_hz))};
@@ -55,7 +55,7 @@ Told told(Reason reason) {
     case Reason::narrow_capture:
       return {tr("This microphone hears only speech."),
               tr("Choose one that is not Bluetooth: the phone's own, or a cable."),
-              tr("Record it with 44,100 Hz or more, not over a headset.")};
+              tr("Record it at 44100 Hz or more, not over a headset.")};
     case Reason::channels_differ:
       return {tr("Left and right do not agree."), tr("Choose one channel, the one that is connected to the machine."),
               tr("Choose one channel, or look at the cable and record it again.")};

@@ -72,7 +72,7 @@ std::string vote_sentence(std::span<const TapeVote> votes) {
       return say("{0}: one of them is off, and nobody can tell which. Keep a third one.", tapes_say(votes, all_of(2)));
     case VoteVerdict::two_of_three:
       return say("{0}: perhaps your machine, {1}.", tapes_say(votes, counted.agreeing), machine_said(counted)) +
-             apart_said(votes, counted, false) + ' ' + say("One more tape makes it surer.");
+             apart_said(votes, counted, false) + ' ' + say("One more tape makes it more certain.");
     case VoteVerdict::machine:
       return say("{0}: your machine, most likely, {1}.", tapes_say(votes, counted.agreeing), machine_said(counted)) +
              apart_said(votes, counted, true);
@@ -122,8 +122,7 @@ std::vector<std::string_view> song_truth() {
 
 Advice advice(SongReason reason) {
   switch (reason) {
-    case SongReason::too_quiet:
-      return {say("There is next to no sound."), say("Turn the level up and record it again.")};
+    case SongReason::too_quiet: return {say("Almost no sound."), say("Turn the level up and record it again.")};
     case SongReason::too_short: return {say("Too short to compare."), say("Take 30 to 60 s of the tape.")};
     case SongReason::different_recording:
       return {say("The song is alike, the recording is another."),

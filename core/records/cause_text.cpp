@@ -224,7 +224,8 @@ std::string_view step_text(RepairStep step) noexcept {
       return tr("Clean capstan, heads and guides with alcohol, the pinch roller with soapy water; let them dry.");
     case RepairStep::clean_belt_path: return tr("Clean the grooves of pulley and flywheel where the belt runs.");
     case RepairStep::clean_idler: return tr("Clean the idler's rubber and the wheels that it touches.");
-    case RepairStep::try_other_cassette: return tr("Try another cassette: if it goes away, it was that one.");
+    case RepairStep::try_other_cassette:
+      return tr("Try another cassette: if it goes away, the first one was at fault.");
     case RepairStep::check_batteries: return tr("Put in fresh batteries, or try the mains adapter.");
     case RepairStep::let_it_warm_up: return tr("Let it play for ten minutes, then measure again.");
     case RepairStep::enter_sizes:
@@ -261,12 +262,12 @@ std::string_view safety_text() noexcept {
 
 std::string_view thin_text(Thin thin) noexcept {
   switch (thin) {
-    case Thin::not_measured:
-      return tr("No cause is named while the speed itself cannot be trusted: see to that first.");
-    case Thin::too_short: return tr("No cause is named yet: listen for ten seconds at least, better a minute.");
+    case Thin::not_measured: return tr("No cause yet: the speed itself cannot be trusted. See to that first.");
+    case Thin::too_short: return tr("No cause yet: listen for at least ten seconds, better a minute.");
     case Thin::just_turned:
       return tr("The speed has just been changed: the causes are named again when it has stood for ten seconds.");
-    case Thin::below_noise: return tr("Wow and flutter lie below the noise here: nothing can be said of their cause.");
+    case Thin::below_noise:
+      return tr("Wow and flutter lie below the noise here: nothing can be said about their cause.");
   }
   return "";
 }

@@ -119,7 +119,7 @@ std::string verdict_rule_text(const Verdict& verdict) {
                  percent(move.change_percent) + ' ' + spread(move.u95_percent), duration_text(move.over_s), tolerance);
     case Rule::wow_hides_the_mean:
       return say("The wow's share of the uncertainty is over half the tolerance of {0}.", tolerance);
-    case Rule::wow_beyond_usual: return say("All of the figure's 95 % lies above {0}.", usual);
+    case Rule::wow_beyond_usual: return say("The whole 95 % range lies above {0}.", usual);
     case Rule::may_trim:
     case Rule::nothing_to_do:
       return say(
