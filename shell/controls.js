@@ -96,7 +96,7 @@ export class Controls {
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {
     document.getElementById("messages").replaceChildren(this.#message("fault",
-      tr("The measuring program could not be loaded. Look whether the network is there, then load the page again."),
+      tr("The measuring program could not be loaded. Check the network, then load the page again."),
       element("button", { type: "button", textContent: tr("Load again"), onclick: () => location.reload() })));
   }
 

@@ -165,7 +165,7 @@ std::vector<Message> messages(const Model& model) {
   }
   if (is_file(model) && model.snapshot && model.snapshot->channels_identical == true) {
     all.push_back({Weight::fact,
-                   say("Both channels carry the same signal: a mono source. That they agree says nothing of the "
+                   say("Both channels carry the same signal: a mono source. That they agree says nothing about the "
                        "machine's second channel."),
                    ""});
   }

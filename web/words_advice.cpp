@@ -24,8 +24,8 @@ struct Told {
 Told told(Reason reason) {
   switch (reason) {
     case Reason::no_tone:
-      return {"", tr("Is the tape playing, its tone loud enough, and the chosen tone the tape's?"),
-              tr("Does the recording hold the speed tape's tone? Is the chosen tone the tape's?")};
+      return {"", tr("Is the tape playing, loud enough, and the right tone chosen?"),
+              tr("Does the recording hold the speed tape's tone? Is the right tone chosen?")};
     case Reason::too_quiet:
       return {tr("Too quiet."), tr("Turn the machine up, move the phone nearer to its speaker, or use a cable."),
               tr("Record it again, louder, nearer or by cable.")};
@@ -64,7 +64,7 @@ Told told(Reason reason) {
               tr("Record ten seconds of it at the least; thirty are better.")};
     case Reason::not_steady:
       return {tr("The speed is still moving."),
-              tr("Let it settle; a machine just switched on wants some minutes to warm up."),
+              tr("Let it settle; a machine just switched on needs some minutes to warm up."),
               tr("Let the machine warm up for some minutes, then record it again.")};
     case Reason::voice_processing:
     case Reason::wrong_tone: break;  // of their own

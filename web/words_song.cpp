@@ -291,7 +291,7 @@ std::string too_short_song(double seconds, bool tape) {
 std::string_view silent_song(bool tape) noexcept {
   return tape ? tr("it is silent: turn the recording level up and record the tape again.") : tr("it is silent.");
 }
-std::string_view unfit_rate_song() noexcept { return tr("its sample rate is none of 8 to 192 kHz."); }
+std::string_view unfit_rate_song() noexcept { return tr("its sample rate is outside 8 to 192 kHz."); }
 
 std::string_view again(const Model& model) noexcept {
   const auto kind = model.failure ? model.failure->kind : Failure::Kind::capture;

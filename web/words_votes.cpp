@@ -78,7 +78,7 @@ std::string vote_sentence(std::span<const TapeVote> votes) {
              apart_said(votes, counted, true);
     case VoteVerdict::scattered:
       return say(
-          "{0}: they differ too much to say anything of the machine. More tapes help, of other makers, or a speed "
+          "{0}: they differ too much to say anything about the machine. More tapes of other makers help, or a speed "
           "tape.",
           tapes_say(votes, all_of(votes.size())));
   }
@@ -125,7 +125,7 @@ Advice advice(SongReason reason) {
     case SongReason::too_quiet: return {say("Almost no sound."), say("Turn the level up and record it again.")};
     case SongReason::too_short: return {say("Too short to compare."), say("Take 30 to 60 s of the tape.")};
     case SongReason::different_recording:
-      return {say("The song is alike, the recording is another."),
+      return {say("It is the same song, but another recording."),
               say("Find the very release that is on the tape: not a live, newly recorded or newly mixed one.")};
     case SongReason::too_little_overlap:
       return {say("Little of the tape is in the song."), say("Play the same part of the same song.")};

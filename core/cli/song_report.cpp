@@ -24,7 +24,7 @@ std::string_view words_of(SongStatus status) {
 
 std::string_view words_of(SongReason reason) {
   switch (reason) {
-    case SongReason::too_quiet: return "there is next to no sound: turn the recording up and record again";
+    case SongReason::too_quiet: return "almost no sound: turn the recording up and record again";
     case SongReason::too_short: return "too short: take 30 to 60 s of tape, and a reference of 10 s or more";
     case SongReason::different_recording:
       return "the song is alike, the recording is another: find the very release that is on the tape";

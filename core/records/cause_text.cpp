@@ -242,7 +242,7 @@ std::string_view step_text(RepairStep step) noexcept {
           "wobble; replace a bent one.");
     case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
-      return tr("See that both reels turn evenly and free by hand, and that the clutch does not grip.");
+      return tr("See that both reels turn evenly and freely by hand, and that the clutch does not grip.");
     case RepairStep::check_back_tension: return tr("Look for a brake that drags and for uneven back tension.");
     case RepairStep::check_pressure_pad:
       return tr("Look at the felt pad in the cassette and at how squarely the head sits.");

@@ -96,7 +96,7 @@ std::string verdict_text(const Verdict& verdict) {
     case Rule::speed_sags: return say("Do not trim yet: {0}: belt, motor or batteries first.", moved(verdict));
     case Rule::warming_up: return say("Do not trim yet: {0}: let it warm up.", moved(verdict));
     case Rule::wow_hides_the_mean:
-      return say("Do not trim yet: wow leaves the mean speed open by {0}: mend the wow, or measure for longer.",
+      return say("Do not trim yet: wow leaves the mean speed uncertain by {0}: mend the wow, or measure for longer.",
                  percent(verdict.wow_u95_percent));
     case Rule::wow_beyond_usual: return beyond(verdict);
     case Rule::may_trim: return may_trim(verdict);
