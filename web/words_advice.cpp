@@ -64,7 +64,7 @@ Told told(Reason reason) {
               tr("Record ten seconds of it at the least; thirty are better.")};
     case Reason::not_steady:
       return {tr("The speed is still moving."),
-              tr("Let it settle; a machine just switched on needs some minutes to warm up."),
+              tr("Let it settle; a machine just switched on wants some minutes to warm up."),
               tr("Let the machine warm up for some minutes, then record it again.")};
     case Reason::voice_processing:
     case Reason::wrong_tone: break;  // of their own

@@ -129,7 +129,7 @@ std::string would_be(const Model& model, const FlutterPeak& peak) {
   }
   std::string rate = rounded(peak.rate_hz, 3) + " Hz";
   if (peak.moving) rate = say("{0}, moving by {1} a minute,", rate, signed_fixed(peak.change_hz_per_minute, 3) + " Hz");
-  if (peak.foreign) return say("{0}: a line beside the tone, hum perhaps, not a part of the machine.", rate);
+  if (peak.foreign) return say("{0}: a line beside the tone, hum perhaps, and no part of the machine.", rate);
   return all.empty() ? say("{0}: no part of a size that machines have.", rate) : say("{0} would be {1}.", rate, all);
 }
 

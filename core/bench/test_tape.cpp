@@ -80,7 +80,7 @@ std::string_view message_of(CertifyFault fault) noexcept {
   switch (fault) {
     case CertifyFault::not_measured: return tr("Measure both tapes first, until the readings can be trusted.");
     case CertifyFault::too_far:
-      return tr("The two tapes lie far apart: check that they carry the tones that are stated.");
+      return tr("The two tapes lie far apart: look whether they carry the tones that are stated.");
     case CertifyFault::machine_moved:
       return tr("The machine did not hold its speed between the tapes: let it warm up, then play all of them again.");
   }

@@ -82,7 +82,7 @@ CoachWords stop(const Advice& advice) {
   const std::string why =
       advice.kind == AdviceKind::stop
           ? say("That is within {0}. Steady beats perfect.", tolerance)
-          : say("That is within {0}, as far as the wow lets one tell. A measurement of 30 seconds will tell.",
+          : say("That is within {0} as far as the wow lets it be told. A measurement of 30 seconds will tell.",
                 tolerance);
   return {say("Stop: leave it"), stands(advice) + ' ' + why};
 }

@@ -114,7 +114,7 @@ std::string verdict_words(const Measurement& visit) {
   switch (verdict_of(visit)) {
     case VisitVerdict::within: return say("Within {0}", tolerance);
     case VisitVerdict::outside: return say("Outside {0}", tolerance);
-    case VisitVerdict::cannot_be_told: return say("Too near the limit of {0} to tell", tolerance);
+    case VisitVerdict::cannot_be_told: return say("Too near to the limit of {0} to be told", tolerance);
     case VisitVerdict::not_measured: break;
   }
   return say("Not measured");

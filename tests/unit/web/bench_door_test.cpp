@@ -35,7 +35,7 @@ TEST(BenchDoor, AMetersTwoSidesBecomeAVisit) {
   EXPECT_NEAR(*left.find("speed_error_percent")->as_number(), 0.4, 1e-9);
   // Half of the last digit, 0.5 Hz, and 0.1 % of 3012 Hz, of 3000 Hz (derived).
   EXPECT_NEAR(*left.find("u95_percent")->as_number(), 100.0 * (0.5 + 3.012) / 3000.0, 1e-6);
-  EXPECT_EQ(text_at(told, "verdict"), "Too near the limit of 0.5 % to tell");
+  EXPECT_EQ(text_at(told, "verdict"), "Too near to the limit of 0.5 % to be told");
 }
 
 TEST(BenchDoor, ATimingBecomesAVisit) {

@@ -95,7 +95,7 @@ TEST(PageCauses, SayWhatARateWouldBe) {
   EXPECT_TRUE(says(words::would_be(model, peak(1.263, 1.0)), "a pinch roller of 12 mm"));
   FlutterPeak hum = peak(50.0, 0.01);
   hum.foreign = true;
-  EXPECT_TRUE(says(words::would_be(model, hum), "not a part of the machine"));
+  EXPECT_TRUE(says(words::would_be(model, hum), "no part of the machine"));
 }
 
 TEST(PageCauses, SayWhereARateIsAMultiple) {
