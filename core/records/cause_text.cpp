@@ -238,8 +238,8 @@ std::string_view step_text(RepairStep step) noexcept {
       return tr("See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.");
     case RepairStep::check_capstan:
       return tr(
-          "Watch capstan and flywheel turn (on batteries only; a mains machine is for somebody qualified): neither may "
-          "wobble; replace a bent one.");
+          "Watch capstan and flywheel turn (batteries only; a mains machine is for somebody qualified): replace what "
+          "wobbles.");
     case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
       return tr("See that both reels turn evenly and freely by hand, and that the clutch does not grip.");
@@ -249,8 +249,8 @@ std::string_view step_text(RepairStep step) noexcept {
     case RepairStep::check_idler: return tr("Replace an idler with a flat spot or hard rubber.");
     case RepairStep::check_motor:
       return tr(
-          "Run the motor without the belt (on batteries only; a mains machine is for somebody qualified): if it hunts "
-          "or grinds, repair or replace it.");
+          "Run the motor without belt (batteries only; a mains machine is for somebody qualified): mend it if it hunts "
+          "or grinds.");
     case RepairStep::turn_trimmer: return tr("Last of all, turn the speed trimmer, a little at a time.");
   }
   return "";
