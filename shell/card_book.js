@@ -135,7 +135,7 @@ export class CardBook {
   // Says what came of it, or why nothing did.
   async import_file(file) {
     const refused = (why) => `${why} ${tr("Nothing was changed.")}`;
-    if (file.size > kLargestFile) return refused(tr("The file is too large to be one of ours."));
+    if (file.size > kLargestFile) return refused(tr("The file is too large to be a file of this page."));
     const text = await file.text().catch(() => undefined);
     if (text === undefined) return refused(tr("The file cannot be read."));
     const told = this.#told("merge", this.text(), text);

@@ -86,12 +86,12 @@ export class Controls {
 
   // Pressed early: it will be done, and until then the page says so.
   say_loading() {
-    $("messages").replaceChildren(this.#message("fact", tr("The measuring program is still on its way. It begins by itself.")));
+    $("messages").replaceChildren(this.#message("fact", tr("The measuring program is still loading. It starts by itself.")));
   }
   // The program could not be loaded: nothing will ever answer, so the page says so itself.
   say_broken() {
     $("messages").replaceChildren(this.#message("fault",
-      tr("The measuring program could not be loaded. Look whether the network is there, then load the page again."),
+      tr("The measuring program could not be loaded. Check the network, then load the page again."),
       element("button", { type: "button", textContent: tr("Load again"), onclick: () => location.reload() })));
   }
 

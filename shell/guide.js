@@ -39,7 +39,7 @@ export class GuideDialog {
       translate(page.body);
       this.#steps = [...page.querySelectorAll("[data-step]")];
     } catch {
-      this.#place.textContent = tr("The guide could not be loaded. Look whether the network is there, then open it again.");
+      this.#place.textContent = tr("The guide could not be loaded. Check the network, then open it again.");
       return;
     }
     for (const part of this.#steps.flatMap((step) => [...step.querySelectorAll(".in-page")])) part.hidden = false;

@@ -33,7 +33,7 @@ export class TableDialog {
   #add() {
     const row = { tape: $("table-tape").value.trim(), machine: $("table-machine").value.trim(), percent: this.#number("table-percent"), u95: this.#number("table-u95") };
     if (!row.tape || !row.machine) return this.#said(tr("Name the tape and the machine."));
-    if (!(Math.abs(row.percent) <= kMost_percent) || !(row.u95 > 0)) return this.#said(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
+    if (!(Math.abs(row.percent) <= kMost_percent) || !(row.u95 > 0)) return this.#said(tr("Type percent as plain numbers, such as 1.05; the \u00b1 must be above 0."));
     this.#rows = [...this.#rows.filter(({ tape, machine }) => tape !== row.tape || machine !== row.machine), row];
     $("table-percent").value = "";
     this.#changed();

@@ -169,7 +169,8 @@ std::vector<std::string_view> sentences(const TableSolution& solution) {
         tr("Nothing here is known to be right, so only differences can be told: the tapes together are taken as right. "
            "One tape with a certificate, or one machine that is known to be right, settles it."));
   if (solution.groups > 1)
-    said.push_back(tr("Some of them never met: play one tape on machines of both groups to compare them."));
+    said.push_back(
+        tr("Some are not linked by a common tape: play one tape on machines of both groups to compare them."));
   if (!solution.left_out.empty())
     said.push_back(tr("A reading does not fit the others and was left out: measure it again."));
   if (!solution.enough)
@@ -182,7 +183,7 @@ std::vector<std::string_view> sentences(const TableSolution& solution) {
 
 std::string table(std::string_view readings, std::string_view truths) {
   const auto made = table_of(readings, truths);
-  if (!made) return fault_json(tr("Type percent as plain numbers, such as 1.05; the \u00b1 is above 0."));
+  if (!made) return fault_json(tr("Type percent as plain numbers, such as 1.05; the \u00b1 must be above 0."));
   const auto solution = solve_table(made->tapes, made->machines, made->readings, made->truths);
   if (!solution) return fault_json(tr("Enter at least one reading; at most 24 tapes and machines."));
   JsonWriter json;

@@ -46,10 +46,10 @@ Hint off_speed(const Model& model, const Reading& reading) {
 std::string why_at_the_edge(const Model& model, double size, double own) {
   const double tolerance = model.settings.tolerance_percent;
   if (size + own > tolerance && size - own <= tolerance)
-    return say("The uncertainty reaches across it: this signal cannot tell which side.");
+    return say("The uncertainty reaches across the limit: this signal cannot tell which side.");
   return model.settings.tape_tolerance_percent
-             ? say("What this tape and this clock may be off reaches across it: a truer tape could tell which side.")
-             : say("What this clock may be off reaches across it: checking the clock could tell which side.");
+             ? say("The possible error of tape and clock reaches across the limit: a truer tape could tell which side.")
+             : say("The clock's possible error reaches across the limit: checking the clock could tell which side.");
 }
 
 }  // namespace
@@ -165,7 +165,7 @@ std::vector<Message> messages(const Model& model) {
   }
   if (is_file(model) && model.snapshot && model.snapshot->channels_identical == true) {
     all.push_back({Weight::fact,
-                   say("Both channels carry the same signal: a mono source. That they agree says nothing of the "
+                   say("Both channels carry the same signal: a mono source. That they agree says nothing about the "
                        "machine's second channel."),
                    ""});
   }

@@ -10,7 +10,7 @@ namespace {
 Advice wrong_tone(const Model& model) {
   const std::optional<double> other = suggested_tone_hz(model);
   if (!other)
-    return {say("This reads like another standard tone."),
+    return {say("The tone looks like another standard one."),
             say("Is it a 3150 Hz tape? Look at its label and choose that tone.")};
   return {say("This reads like a {0} tape.", hertz(*other)),
           say("You chose {0}: look at the tape's label.", hertz(model.settings.nominal_hz))};
@@ -24,8 +24,8 @@ struct Told {
 Told told(Reason reason) {
   switch (reason) {
     case Reason::no_tone:
-      return {"", tr("Is the tape playing, its tone loud enough, and the chosen tone the tape's?"),
-              tr("Does the recording hold the speed tape's tone? Is the chosen tone the tape's?")};
+      return {"", tr("Is the tape playing, loud enough, and the right tone chosen?"),
+              tr("Does the recording hold the speed tape's tone? Is the right tone chosen?")};
     case Reason::too_quiet:
       return {tr("Too quiet."), tr("Turn the machine up, move the phone nearer to its speaker, or use a cable."),
               tr("Record it again, louder, nearer or by cable.")};
@@ -55,7 +55,7 @@ Told told(Reason reason) {
     case Reason::narrow_capture:
       return {tr("This microphone hears only speech."),
               tr("Choose one that is not Bluetooth: the phone's own, or a cable."),
-              tr("Record it with 44,100 Hz or more, not over a headset.")};
+              tr("Record it at 44100 Hz or more, not over a headset.")};
     case Reason::channels_differ:
       return {tr("Left and right do not agree."), tr("Choose one channel, the one that is connected to the machine."),
               tr("Choose one channel, or look at the cable and record it again.")};

@@ -21,16 +21,18 @@ BudgetLine clock_line(const Budget& budget) {
   BudgetLine line{say("Clock##budget"), amount(budget.terms.clock_percent), ""};
   switch (budget.clock) {
     case Budget::Clock::unchecked:
-      line.note = say(
-          "Nobody has checked this device's clock: 100 ppm are taken, which is usual. Checking it makes this smaller.");
+      line.note =
+          say("Nobody has checked this device's clock: 100 ppm are assumed, which is usual. Checking it makes this "
+              "smaller.");
       break;
     case Budget::Clock::checked:
       line.note = say("This device's clock runs {0}, checked {1}. The reading is corrected; this is what remains.",
                       clock_runs(budget.check->correction), budget.check->date);
       break;
     case Budget::Clock::recorder:
-      line.note = say(
-          "The clock of whatever made the recording: 100 ppm are taken. A check of this device says nothing of it.");
+      line.note =
+          say("The clock of whatever made the recording: 100 ppm are assumed. A check of this device says nothing "
+              "about it.");
       break;
     case Budget::Clock::cancelled:
       line.amount = say("none##term");
@@ -45,8 +47,8 @@ BudgetLine clock_line(const Budget& budget) {
 }
 
 constexpr auto kSongTape = Phrase(
-    "How far the tape itself is off is not known, and so it is not in the sum: it was copied or recorded on a machine "
-    "with an error of its own. Several tapes vote on it.");
+    "The tape's own error is not known, so it is not in the sum: the tape was copied or recorded on a machine with an "
+    "error of its own. Several tapes vote on it.");
 
 // Of a song: its measurement as one, then the clocks.
 BudgetLine player_line(const Budget& budget) {
@@ -55,7 +57,7 @@ BudgetLine player_line(const Budget& budget) {
             say("The song is a file on this device: no clock of a player is in it.")};
   }
   return {say("Song##budget"), amount(budget.terms.reference_percent),
-          say("The clock of whatever played the song when it was recorded: 100 ppm are taken.")};
+          say("The clock of whatever played the song when it was recorded: 100 ppm are assumed.")};
 }
 
 BudgetLine tape_line(const Budget& budget, const Settings& settings) {
@@ -66,8 +68,8 @@ BudgetLine tape_line(const Budget& budget, const Settings& settings) {
                 percent(*settings.tape_tolerance_percent))};
   }
   return {say("Tape##budget"), say("not known"),
-          say("How true the tape's own tone is was not stated, and so it is not in the sum. Its label or certificate "
-              "may say; enter it under Settings.")};
+          say("The error of the tape's tone was not stated, so it is not in the sum. Its label or certificate may "
+              "state it; enter it under Settings.")};
 }
 
 bool left_out(const Budget& budget) { return budget.tape && !budget.terms.tape_percent; }
@@ -200,7 +202,7 @@ Advice advice(ClockFault fault, const Model& model) {
       return {say("The tone is further off than any clock."),
               say("Another frequency was played than was entered. Look at the source, then check again.")};
     case ClockFault::too_uncertain:
-      return {say("The result would be no better than the 100 ppm that are taken anyway."),
+      return {say("The result would be no better than the 100 ppm that are assumed anyway."),
               say("Take a truer source, or let this device hear it better: nearer, louder or by cable.")};
   }
   return {say("The clock could not be checked."), say("Try again.")};

@@ -27,12 +27,12 @@ PlatformSteps voice_steps(Platform platform) noexcept {
     case Platform::windows:
       return {"Windows", tr("In the sound settings of this input, switch audio enhancements off."),
               tr("Open Settings, System, Sound, and there the input in use: set Audio enhancements to Off. Close what "
-                 "the maker or the graphics card installed to remove noise from a microphone (\"AI noise\" and the "
-                 "like), and choose the microphone itself as the input, not the one such a program adds.")};
+                 "the maker or the graphics card installed to remove noise from a microphone (\u201cAI noise\u201d and "
+                 "the like), and choose the microphone itself as the input, not the one such a program adds.")};
     case Platform::linux:
       return {"Linux", tr("Choose the microphone itself, not an echo-cancelled one."),
               tr("Look in the sound settings, or in pavucontrol under Input Devices, for a source with echo cancel or "
-                 "noise suppression in its name: choose the microphone itself. The PulseAudio module is "
+                 "noise suppression in its name, and choose the microphone itself instead. The PulseAudio module is "
                  "module-echo-cancel; PipeWire has one of the same name, and filter chains for noise.")};
     case Platform::unknown: break;
   }

@@ -29,7 +29,7 @@ Hint resting_hint(const Model& model) {
 Hint recording_hint(const SongBench& song) {
   const std::string text = say("Recording the song, {0}", clock_text(song.recorded_s));
   if (song.recorded_s > 3.0 && song.loudest_dbfs.value_or(-200.0) < kQuietestReference_dbfs)
-    return {Way::distrust, say("Nothing is heard of the song"), say("Play it now, louder or nearer, or use a cable.")};
+    return {Way::distrust, say("The song is not heard"), say("Play it now, louder or nearer, or use a cable.")};
   if (song.recorded_s < kShortestReference_s)
     return {Way::wait, text, say("Let it play: half a minute at the least, and all of it is best.")};
   if (song.recorded_s < kAdvisedReference_s)
@@ -277,8 +277,8 @@ std::string ahead_text(double seconds, double after_s) {
 }
 
 std::string too_long_song(double seconds) {
-  return say("it is {0} long, and a song of up to {1} can be taken. Cut out the song that is on the tape.",
-             clock_text(seconds), fixed(kLongestReference_s / 60.0, 0) + " min");
+  return say("it is {0} long; songs may be up to {1}. Keep only the song that is on the tape.", clock_text(seconds),
+             fixed(kLongestReference_s / 60.0, 0) + " min");
 }
 std::string too_short_song(double seconds, bool tape) {
   return say("it is only {0} long.", fixed(seconds, 1) + " s") + ' ' +
@@ -288,6 +288,6 @@ std::string too_short_song(double seconds, bool tape) {
 std::string_view silent_song(bool tape) noexcept {
   return tape ? tr("it is silent: turn the recording level up and record the tape again.") : tr("it is silent.");
 }
-std::string_view unfit_rate_song() noexcept { return tr("its sample rate is none of 8 to 192 kHz."); }
+std::string_view unfit_rate_song() noexcept { return tr("its sample rate is outside 8 to 192 kHz."); }
 
 }  // namespace four76::words

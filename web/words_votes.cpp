@@ -72,13 +72,13 @@ std::string vote_sentence(std::span<const TapeVote> votes) {
       return say("{0}: one of them is off, and nobody can tell which. Keep a third one.", tapes_say(votes, all_of(2)));
     case VoteVerdict::two_of_three:
       return say("{0}: perhaps your machine, {1}.", tapes_say(votes, counted.agreeing), machine_said(counted)) +
-             apart_said(votes, counted, false) + ' ' + say("One more tape makes it surer.");
+             apart_said(votes, counted, false) + ' ' + say("One more tape makes it more certain.");
     case VoteVerdict::machine:
       return say("{0}: your machine, most likely, {1}.", tapes_say(votes, counted.agreeing), machine_said(counted)) +
              apart_said(votes, counted, true);
     case VoteVerdict::scattered:
       return say(
-          "{0}: they differ too much to say anything of the machine. More tapes help, of other makers, or a speed "
+          "{0}: they differ too much to say anything about the machine. More tapes of other makers help, or a speed "
           "tape.",
           tapes_say(votes, all_of(votes.size())));
   }
@@ -122,11 +122,10 @@ std::vector<std::string_view> song_truth() {
 
 Advice advice(SongReason reason) {
   switch (reason) {
-    case SongReason::too_quiet:
-      return {say("There is next to no sound."), say("Turn the level up and record it again.")};
+    case SongReason::too_quiet: return {say("Almost no sound."), say("Turn the level up and record it again.")};
     case SongReason::too_short: return {say("Too short to compare."), say("Take 30 to 60 s of the tape.")};
     case SongReason::different_recording:
-      return {say("The song is alike, the recording is another."),
+      return {say("It is the same song, but another recording."),
               say("Find the very release that is on the tape: not a live, newly recorded or newly mixed one.")};
     case SongReason::too_little_overlap:
       return {say("Little of the tape is in the song."), say("Play the same part of the same song.")};

@@ -30,7 +30,8 @@ std::optional<std::string_view> TestTone::fault_in(const Config& config) noexcep
   double seconds = 0.0;
   for (const ToneStep& step : config.steps) {
     if (!(step.seconds >= 0.1)) return tr("A step must last a tenth of a second at least.");
-    if (!(step.level_dbfs >= -120.0 && step.level_dbfs <= 0.0)) return tr("A level must lie between -120 and 0 dBFS.");
+    if (!(step.level_dbfs >= -120.0 && step.level_dbfs <= 0.0))
+      return tr("A level must lie between \u2212120 and 0 dBFS.");
     seconds += step.seconds;
   }
   if (!(seconds <= kMostSeconds)) return tr("The tone must not last longer than two hours.");

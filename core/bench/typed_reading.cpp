@@ -28,7 +28,7 @@ Result<Reading, TypedFault> judged(double speed, double u95, double nominal_hz) 
 std::string_view message_of(TypedFault fault) noexcept {
   switch (fault) {
     case TypedFault::not_a_number: return tr("Type a plain number, such as 3012.5.");
-    case TypedFault::out_of_range: return tr("That is more than 25 % off: look whether tone and unit are right.");
+    case TypedFault::out_of_range: return tr("That is more than 25 % off: check tone and unit.");
     case TypedFault::no_resolution: return tr("Say what the meter's last digit stands for, such as 1 or 0.1 Hz.");
     case TypedFault::too_short: return tr("Time 30 seconds or more: the hand is too slow for less.");
   }

@@ -48,7 +48,7 @@ std::optional<std::string_view> fault_in(const KnownParts& known) noexcept {
     if (!is_sane(known.*bounds.field, bounds)) return tr(bounds.words);
   if (known.flywheel_diameter_mm && known.capstan_diameter_mm &&
       *known.flywheel_diameter_mm <= *known.capstan_diameter_mm)
-    return tr(Phrase("The flywheel is wider than the capstan, its shaft. Measure both again."));
+    return tr(Phrase("The flywheel must be wider than its shaft, the capstan. Measure both again."));
   return std::nullopt;
 }
 

@@ -35,7 +35,7 @@ class ObjectReader {
     const Json* value = known(name);
     if (!value) return needed ? complain(Phrase("{0} is missing"), name) : void();
     const std::string* text = value->as_string();
-    if (!text) return complain(Phrase("{0} is no text"), name);
+    if (!text) return complain(Phrase("{0} is not text"), name);
     if (text->size() > longest) return complain(Phrase("{0} is too long"), name);
     if (needed && text->empty()) return complain(Phrase("{0} is empty"), name);
     out = *text;
@@ -44,7 +44,7 @@ class ObjectReader {
     const Json* value = known(name);
     if (!value) return;
     const auto number = value->as_number();
-    if (!number) return complain(Phrase("{0} is no number"), name);
+    if (!number) return complain(Phrase("{0} is not a number"), name);
     if (!(*number >= least && *number <= most)) return complain(Phrase("{0} is out of range"), name);
     out = number;
   }
@@ -70,13 +70,13 @@ class ObjectReader {
     word_text(name, text);
     for (int i = 0; i <= static_cast<int>(last) && !text.empty(); ++i)
       if (name_of(static_cast<Value>(i)) == text) return void(out = static_cast<Value>(i));
-    if (!text.empty()) complain(Phrase("{0} is no word that is known"), name);
+    if (!text.empty()) complain(Phrase("{0}: unknown word"), name);
   }
   // An array of at most so many; nothing where it is absent.
   [[nodiscard]] const std::vector<Json>* list(std::string_view name, std::size_t most) {
     const Json* value = known(name);
     if (!value) return nullptr;
-    if (value->kind() != Json::Kind::array) return complain(Phrase("{0} is no list"), name), nullptr;
+    if (value->kind() != Json::Kind::array) return complain(Phrase("{0} is not a list"), name), nullptr;
     if (value->items().size() > most) return complain(Phrase("{0} is too long"), name), nullptr;
     return &value->items();
   }
@@ -110,7 +110,7 @@ void read_reasons(ObjectReader& in, ReasonList& reasons) {
   for (const Json& item : *list) {
     std::size_t i = 0;
     while (i < kReasonCount && !(item.as_string() && name_of(static_cast<Reason>(i)) == *item.as_string())) ++i;
-    if (i == kReasonCount) return in.complain(Phrase("{0} hold a word that is not known"), "reasons");
+    if (i == kReasonCount) return in.complain(Phrase("{0}: unknown word"), "reasons");
     reasons.add(static_cast<Reason>(i));
   }
 }
@@ -152,7 +152,7 @@ void read_course(ObjectReader& in, Measurement& visit) {
     for (const Json& item : *list) {
       const auto percent = item.as_number();
       if (item.kind() != Json::Kind::null && !(percent && std::abs(*percent) <= kFarthest_percent))
-        course.complain(Phrase("{0} holds what is no speed"), "percent");
+        course.complain(Phrase("{0} holds something that is not a speed"), "percent");
       visit.course_percent.push_back(percent);
     }
   if (!course.sound()) in.complain("course: " + course.why());
@@ -167,7 +167,8 @@ void read_spectrum(ObjectReader& in, Measurement& visit) {
   if (const auto* list = spectrum.list("dbfs", kMostSpectrum))
     for (const Json& item : *list) {
       const auto level = item.as_number();
-      if (!level || std::abs(*level) > 1000.0) spectrum.complain(Phrase("{0} holds what is no level"), "dbfs");
+      if (!level || std::abs(*level) > 1000.0)
+        spectrum.complain(Phrase("{0} holds something that is not a level"), "dbfs");
       visit.spectrum_dbfs.push_back(level.value_or(0.0));
     }
   if (!spectrum.sound()) in.complain("spectrum: " + spectrum.why());

@@ -221,11 +221,11 @@ std::vector<std::string> work_steps(const Causes& causes) { return listed(work_l
 std::string_view step_text(RepairStep step) noexcept {
   switch (step) {
     case RepairStep::clean_tape_path:
-      return tr(
-          "Clean capstan, pinch roller, heads and guides with alcohol, the rubber with soapy water; let them dry.");
+      return tr("Clean capstan, heads and guides with alcohol, the pinch roller with soapy water; let them dry.");
     case RepairStep::clean_belt_path: return tr("Clean the grooves of pulley and flywheel where the belt runs.");
     case RepairStep::clean_idler: return tr("Clean the idler's rubber and the wheels that it touches.");
-    case RepairStep::try_other_cassette: return tr("Try another cassette: if it goes away, it was that one.");
+    case RepairStep::try_other_cassette:
+      return tr("Try another cassette: if it goes away, the first one was at fault.");
     case RepairStep::check_batteries: return tr("Put in fresh batteries, or try the mains adapter.");
     case RepairStep::let_it_warm_up: return tr("Let it play for ten minutes, then measure again.");
     case RepairStep::enter_sizes:
@@ -237,33 +237,37 @@ std::string_view step_text(RepairStep step) noexcept {
     case RepairStep::free_roller:
       return tr("See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.");
     case RepairStep::check_capstan:
-      return tr("Watch the turning capstan and flywheel: neither may wobble; replace a bent one.");
+      return tr(
+          "Watch capstan and flywheel turn (batteries only; a mains machine is for somebody qualified): replace what "
+          "wobbles.");
     case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
-      return tr("See that both reels turn evenly and free by hand, and that the clutch does not grip.");
+      return tr("See that both reels turn evenly and freely by hand, and that the clutch does not grip.");
     case RepairStep::check_back_tension: return tr("Look for a brake that drags and for uneven back tension.");
     case RepairStep::check_pressure_pad:
       return tr("Look at the felt pad in the cassette and at how squarely the head sits.");
     case RepairStep::check_idler: return tr("Replace an idler with a flat spot or hard rubber.");
     case RepairStep::check_motor:
-      return tr("Run the motor without the belt: if it hunts or grinds, it wants service or replacing.");
+      return tr(
+          "Run the motor without belt (batteries only; a mains machine is for somebody qualified): mend it if it hunts "
+          "or grinds.");
     case RepairStep::turn_trimmer: return tr("Last of all, turn the speed trimmer, a little at a time.");
   }
   return "";
 }
 
 std::string_view safety_text() noexcept {
-  return tr("Unplug the machine or take the batteries out before you reach in; follow its service manual.");
+  return tr("Unplug the machine and take its batteries out before you reach in; follow its service manual.");
 }
 
 std::string_view thin_text(Thin thin) noexcept {
   switch (thin) {
-    case Thin::not_measured:
-      return tr("No cause is named while the speed itself cannot be trusted: see to that first.");
-    case Thin::too_short: return tr("No cause is named yet: listen for ten seconds at least, better a minute.");
+    case Thin::not_measured: return tr("No cause yet: the speed itself cannot be trusted. See to that first.");
+    case Thin::too_short: return tr("No cause yet: listen for at least ten seconds, better a minute.");
     case Thin::just_turned:
       return tr("The speed has just been changed: the causes are named again when it has stood for ten seconds.");
-    case Thin::below_noise: return tr("Wow and flutter lie below the noise here: nothing can be said of their cause.");
+    case Thin::below_noise:
+      return tr("Wow and flutter lie below the noise here: nothing can be said about their cause.");
   }
   return "";
 }

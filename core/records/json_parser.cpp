@@ -246,9 +246,9 @@ class Parser {
 
 std::string_view message_of(JsonFault fault) noexcept {
   switch (fault) {
-    case JsonFault::too_large: return tr("The file is too large to be one of ours.");
-    case JsonFault::too_deep: return tr("The file is nested too deep to be one of ours.");
-    case JsonFault::too_many_values: return tr("The file holds too much to be one of ours.");
+    case JsonFault::too_large: return tr("The file is too large to be a file of this page.");
+    case JsonFault::too_deep: return tr("The file is nested too deeply to be a file of this page.");
+    case JsonFault::too_many_values: return tr("The file holds too much to be a file of this page.");
     case JsonFault::not_json: return tr("The file is not JSON.");
     case JsonFault::cut_off: return tr("The file ends too early: save or send it again.");
     case JsonFault::bad_text: return tr("A text in the file is damaged.");

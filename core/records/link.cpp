@@ -57,7 +57,7 @@ bool names_a_version(std::string_view fragment) noexcept {
 
 std::string_view message_of(LinkFault fault) noexcept {
   switch (fault) {
-    case LinkFault::too_long: return tr("The link is too long to be one of ours. Ask for it to be sent again.");
+    case LinkFault::too_long: return tr("The link is too long to be a link of this page. Ask for it to be sent again.");
     case LinkFault::not_settings:
       return tr("The link carries no settings that this page knows. Ask for it to be sent again.");
     case LinkFault::unknown_version:

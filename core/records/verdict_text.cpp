@@ -96,7 +96,7 @@ std::string verdict_text(const Verdict& verdict) {
     case Rule::speed_sags: return say("Do not trim yet: {0}: belt, motor or batteries first.", moved(verdict));
     case Rule::warming_up: return say("Do not trim yet: {0}: let it warm up.", moved(verdict));
     case Rule::wow_hides_the_mean:
-      return say("Do not trim yet: wow leaves the mean speed open by {0}: mend the wow, or measure for longer.",
+      return say("Do not trim yet: wow leaves the mean speed uncertain by {0}: mend the wow, or measure for longer.",
                  percent(verdict.wow_u95_percent));
     case Rule::wow_beyond_usual: return beyond(verdict);
     case Rule::may_trim: return may_trim(verdict);
@@ -119,7 +119,7 @@ std::string verdict_rule_text(const Verdict& verdict) {
                  percent(move.change_percent) + ' ' + spread(move.u95_percent), duration_text(move.over_s), tolerance);
     case Rule::wow_hides_the_mean:
       return say("The wow's share of the uncertainty is over half the tolerance of {0}.", tolerance);
-    case Rule::wow_beyond_usual: return say("All of the figure's 95 % lies above {0}.", usual);
+    case Rule::wow_beyond_usual: return say("The whole 95 % range lies above {0}.", usual);
     case Rule::may_trim:
     case Rule::nothing_to_do:
       return say(

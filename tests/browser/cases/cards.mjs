@@ -227,7 +227,7 @@ async function storage_is_full_and_broken(house) {
   await page.page.reload();
   await page.message(/was damaged/);
   await page.press_in_messages("Cards");
-  await page.until_text("cards-aside-list", /card \d, .*: name is no text/);
+  await page.until_text("cards-aside-list", /card \d, .*: name is not text/);
   await visit_count(page, 1);
   const aside = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
   same(JSON.parse(readFileSync(aside.path, "utf8"))[0].record.name, 7, "what was set aside is whole");

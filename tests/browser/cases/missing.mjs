@@ -78,7 +78,7 @@ async function greets_before_the_program_has_come(house) {
   });
   await page.page.locator("#welcome h1").waitFor();
   await page.page.locator("#welcome button", { hasText: "Listen" }).click();
-  await page.message(/still on its way/);
+  await page.message(/still loading/);
   release();
   const told = await page.measured();
   near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
