@@ -55,9 +55,11 @@ SongFollower::SongFollower(const SongLock::Path& path) noexcept : speed_(path.sp
 void SongFollower::add(const SongPoint& point, int piece) noexcept {
   if (count_ == points_.size()) {
     std::copy(points_.begin() + 1, points_.end(), points_.begin());
+    std::copy(pieces_.begin() + 1, pieces_.end(), pieces_.begin());
     --count_;
   }
-  points_[count_++] = {point, piece};
+  points_[count_] = point;
+  pieces_[count_++] = piece;
 }
 
 double SongFollower::place_at(double tape_s) const noexcept {
@@ -95,7 +97,7 @@ bool SongFollower::carry_on(SongWindow& window) noexcept {
   usual_z_ += kUsual * (std::min(z, kMostZ) - usual_z_);
   const double off_s = near->place_s - expected_s;
   const bool slipped = span_s() > kOld_s && std::abs(off_s) > kSlip_s + kSlipWander * since_s;
-  add({window.middle_s(), near->place_s, z}, points_[count_ - 1].piece + (slipped ? 1 : 0));
+  add({window.middle_s(), near->place_s, z}, pieces_[count_ - 1] + (slipped ? 1 : 0));
   if (const auto slope = slope_of(kSlope_s))
     speed_ = slope->speed;
   else if (!slipped)
@@ -113,17 +115,11 @@ bool SongFollower::is_better_than(const SongFollower& shown) const noexcept {
 }
 
 // One slope for all, an offset for each piece.
-std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const WowCanceller* wow) const noexcept {
+std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const SongStillness* still) const noexcept {
   const double from_s = last().tape_s - window_s;
   auto cleaned = points_;
-  if (wow) {
-    std::array<PhaseKnot, std::tuple_size_v<decltype(points_)>> knots;
-    for (std::size_t i = 0; i < count_; ++i)
-      knots[i] = {.time_s = points_[i].point.tape_s, .phase_cycles = points_[i].point.place_s * kTone_hz};
-    wow->clean(std::span(knots).first(count_));
-    for (std::size_t i = 0; i < count_; ++i) cleaned[i].point.place_s = knots[i].phase_cycles / kTone_hz;
-  }
   const auto points = std::span(cleaned).first(count_);
+  if (still) still->clean(points);
   double xx = 1e-12;
   double xy = 0.0;
   double yy = 0.0;
@@ -132,18 +128,18 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
   int pieces = 0;
   for (std::size_t from = 0; from < count_;) {
     std::size_t to = from;
-    while (to < count_ && points[to].piece == points[from].piece) ++to;
-    while (from < to && points[from].point.tape_s < from_s) ++from;
+    while (to < count_ && pieces_[to] == pieces_[from]) ++to;
+    while (from < to && points[from].tape_s < from_s) ++from;
     const auto piece = points.subspan(from, to - from);
     from = to;
     if (piece.size() < 2) continue;
     double middle_s = 0.0;
     double place_s = 0.0;
-    for (const auto& [point, number] : piece) {
+    for (const SongPoint& point : piece) {
       middle_s += point.tape_s / static_cast<double>(piece.size());
       place_s += point.place_s / static_cast<double>(piece.size());
     }
-    for (const auto& [point, number] : piece) {
+    for (const SongPoint& point : piece) {
       const double x = point.tape_s - middle_s;
       const double y = point.place_s - place_s;
       xx += x * x;
@@ -151,7 +147,7 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
       yy += y * y;
     }
     n += static_cast<double>(piece.size());
-    span_s += piece.back().point.tape_s - piece.front().point.tape_s;
+    span_s += piece.back().tape_s - piece.front().tape_s;
     ++pieces;
   }
   if (span_s < kOld_s) return std::nullopt;

@@ -10,15 +10,13 @@
 #include <optional>
 #include <span>
 
-#include "core/flutter/wow_canceller.hpp"
 #include "core/song/song_lock.hpp"
+#include "core/song/song_stillness.hpp"
 
 namespace four76 {
 
 class SongFollower {
  public:
-  // A place in the reference as the phase of a tone of this frequency, for the WowCanceller.
-  static constexpr double kTone_hz = 3000.0;
   struct Slope {
     double speed = 1.0;
     double u95 = 0.0;
@@ -43,23 +41,20 @@ class SongFollower {
   [[nodiscard]] double speed() const noexcept { return speed_; }
   [[nodiscard]] bool inverted() const noexcept { return inverted_; }
   [[nodiscard]] bool missed() const noexcept { return missed_; }  // the last window, or it was far below the usual
-  [[nodiscard]] const SongPoint& last() const noexcept { return points_[count_ - 1].point; }
-  [[nodiscard]] double span_s() const noexcept { return last().tape_s - points_[0].point.tape_s; }
+  [[nodiscard]] const SongPoint& last() const noexcept { return points_[count_ - 1]; }
+  [[nodiscard]] double span_s() const noexcept { return last().tape_s - points_[0].tape_s; }
   [[nodiscard]] double place_at(double tape_s) const noexcept;
   [[nodiscard]] bool is_same(const SongFollower& other) const noexcept;
   // Of the points of its last seconds; nothing where they span less than kOld_s. What is known of the wow is taken out.
-  [[nodiscard]] std::optional<Slope> slope_of(double window_s, const WowCanceller* wow = nullptr) const noexcept;
+  [[nodiscard]] std::optional<Slope> slope_of(double window_s, const SongStillness* still = nullptr) const noexcept;
   static constexpr double kOld_s = 0.35;
 
  private:
-  struct Kept {
-    SongPoint point;
-    int piece = 0;  // grows where the place slips by a note's period
-  };
-
   void add(const SongPoint& point, int piece) noexcept;
 
-  std::array<Kept, 44> points_{};  // the newest last
+  static constexpr std::size_t kPoints = SongStillness::kMostPoints;
+  std::array<SongPoint, kPoints> points_{};  // the newest last
+  std::array<int, kPoints> pieces_{};        // of each point: grows where the place slips by a note's period
   std::size_t count_ = 0;
   double speed_ = 1.0;
   double score_ = 0.0, long_score_ = 0.0;

@@ -35,9 +35,6 @@ constexpr int kWindowsATurn = 3;
 constexpr int kLookFar = 4;       // turns
 constexpr double kFar_s = 0.045;  // what the search may be off by
 constexpr double kOnTrail_s = 0.001;
-constexpr double kMostUnbroken_s = 0.16;  // three turns
-constexpr double kMostOff = 0.02;         // of speed, from one point to the next; more is another place
-constexpr double kMostVoid_s = 1.5;
 }  // namespace
 
 SongSession::SongSession(const Config& config, std::vector<float> reference)
@@ -63,8 +60,7 @@ void SongSession::reset() noexcept {
   usual_square_ = 0.0;
   moved_at_s_ = 0.0;
   sound_since_s_ = 0.0;
-  wow_.reset();
-  learned_ = {};
+  still_.reset();
   begin_search();
 }
 
@@ -235,33 +231,7 @@ void SongSession::follow(bool sounds) noexcept {
   if (is_held && shown().long_score() > kLeastScore && shown().recent_hits() >= kLeastHits) held_at_s_ = time_s();
   if (shown().missed()) look_around();
   settle_followers();
-  learn_wow();
-}
-
-// The canceller takes a knot every 10 ms: those between two points lie on a straight line, or are void.
-void SongSession::learn_wow() noexcept {
-  constexpr double kKnot_s = 0.01;
-  const SongPoint& point = shown().last();
-  const double since_s = point.tape_s - learned_.tape_s;
-  if (since_s <= 0.0) return;
-  const double expected_s = learned_.place_s + shown().speed() * since_s;
-  const bool unbroken = since_s < kMostUnbroken_s && std::abs(point.place_s - expected_s) < kMostOff * since_s;
-  if (!unbroken) ++segment_;
-  if (since_s > kMostVoid_s) {
-    wow_.reset();
-  } else {
-    const auto knots = static_cast<int>(std::lround(since_s / kKnot_s));
-    for (int i = 1; i <= knots; ++i) {
-      const double share = static_cast<double>(i) / knots;
-      wow_.add(
-          {.time_s = learned_.tape_s + share * since_s,
-           .span_s = kKnot_s,
-           .phase_cycles = SongFollower::kTone_hz * (learned_.place_s + share * (point.place_s - learned_.place_s)),
-           .segment = segment_,
-           .valid = unbroken || i == knots});
-    }
-  }
-  learned_ = point;
+  still_.learn(shown().last(), shown().speed());
 }
 
 // The best is shown; what leads nowhere, or where another leads, is let go.
@@ -313,8 +283,8 @@ void SongSession::look_around() noexcept {
 
 // Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.
 std::optional<SongFollower::Slope> SongSession::steady_slope() noexcept {
-  const auto brief = shown().slope_of(config_.dial_window_s, &wow_);
-  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s, &wow_);
+  const auto brief = shown().slope_of(config_.dial_window_s, &still_);
+  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s, &still_);
   if (!brief || !calm) return brief;
   const double apart = std::abs(brief->speed - calm->speed);
   const bool moves = apart > std::max(kLeastMove, kMoveSigmas * std::sqrt(usual_square_));

@@ -6,8 +6,7 @@
 // two seconds of it, or of one where the speed was seen to move. A turn of the trimmer throws the correlation off:
 // other speeds are then supposed about the place where it was, and the supposition that goes on best is shown. After a
 // second without a hold the session searches again, and says so by the reading's status; beside the search it looks on
-// where the tape was. The periodic part of the wow is learned and taken out as with a tone (WowCanceller), up to the
-// 4 Hz that the windows pass.
+// where the tape was. The periodic part of the wow is learned and taken out as with a tone (SongStillness).
 #pragma once
 
 #include <array>
@@ -21,6 +20,7 @@
 #include "core/song/song_follower.hpp"
 #include "core/song/song_lock.hpp"
 #include "core/song/song_search.hpp"
+#include "core/song/song_stillness.hpp"
 #include "core/song/song_window.hpp"
 
 namespace four76 {
@@ -62,7 +62,6 @@ class SongSession {
   void look_far() noexcept;
   void suppose(const SongFollower& follower) noexcept;
   void judge() noexcept;
-  void learn_wow() noexcept;
   [[nodiscard]] std::optional<SongFollower::Slope> steady_slope() noexcept;
   void begin_search() noexcept;
   [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
@@ -85,9 +84,7 @@ class SongSession {
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;
   Reading dial_;
-  WowCanceller wow_{{.nominal_hz = SongFollower::kTone_hz}};
-  SongPoint learned_;  // the newest point that the wow was learned from
-  std::uint32_t segment_ = 0;
+  SongStillness still_;
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
   double usual_square_ = 0.0;  // of how far the short and the long slope lie apart
