@@ -53,7 +53,7 @@ async function decode(file, nominal_hz, role) {
     throw new Unfit(tr("{0} is {1} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.", file.name, duration_words(duration_s)));
   }
   if (role === "reference" && duration_s > kLongestSongS) {
-    const words = tr("it is {0} long, and songs may be up to {1}. Keep only the song that is on the tape.", duration_words(duration_s), duration_words(kLongestSongS));
+    const words = tr("it is {0} long; songs may be up to {1}. Keep only the song that is on the tape.", duration_words(duration_s), duration_words(kLongestSongS));
     throw new Unfit(`${file.name}: ${words}`);
   }
   // A song is compared at 12 kHz anyway.

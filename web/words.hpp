@@ -58,7 +58,7 @@ struct PlatformSteps {
 // empty.
 [[nodiscard]] std::string processing_doubt(const browser::CaptureStarted& capture);
 
-// ---- Possible error, all told ----------------------------------------------------------------------------------------
+// ---- Possible error, all told ---------------------------------------------------------------------------------------
 struct BudgetLine {
   std::string name;    // "Wow"
   std::string amount;  // "±0.012 %", "not known", "none"

@@ -24,6 +24,7 @@ PhaseCorrelator::PhaseCorrelator()
       frame_(kSize),
       reference_(kSize),
       tape_(kSize / 2 + 1),
+      heard_(kSize / 2 + 1),
       cross_(kSize) {}
 
 bool PhaseCorrelator::set_tape(std::span<const float> tape, double middle_s) noexcept {
@@ -46,6 +47,7 @@ bool PhaseCorrelator::set_tape(std::span<const float> tape, double middle_s) noe
 void PhaseCorrelator::cross() noexcept {
   for (std::size_t n = 0; n < kSize; ++n) frame_[n] = reference_[n] * window_[n];
   const auto bins = fft_.transform(frame_);
+  std::copy(bins.begin(), bins.end(), heard_.begin());
   std::fill(cross_.begin(), cross_.end(), std::complex<float>{});
   double sum = 0.0;
   double squares = 0.0;
@@ -64,8 +66,13 @@ void PhaseCorrelator::cross() noexcept {
 
 std::size_t PhaseCorrelator::correlate(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) noexcept {
   cross();
+  if (sum_ > 0.0) correlation_ = back_.transform(cross_);
+  return peaks_within(reach_s, peaks);
+}
+
+std::size_t PhaseCorrelator::peaks_within(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) const noexcept {
   if (sum_ <= 0.0) return 0;
-  const auto c = back_.transform(cross_);
+  const auto c = correlation_;
   const auto reach = static_cast<std::ptrdiff_t>(std::ceil(reach_s * kSongRate_hz));
   const auto value = [&](std::ptrdiff_t lag) {
     return static_cast<double>(c[static_cast<std::size_t>(lag) & (kSize - 1)].real()) / sum_;

@@ -40,10 +40,15 @@ class PhaseCorrelator {
   [[nodiscard]] std::span<float> reference() noexcept { return reference_; }
   // The strongest peaks within `reach_s`, of both polarities, strongest first; how many.
   std::size_t correlate(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) noexcept;
+  // The same of what was last correlated, within another reach.
+  std::size_t peaks_within(double reach_s, std::array<DelayPeak, 2 * kPeaks>& peaks) const noexcept;
   // z at each lag from -reach to +reach, in samples; `z` has 2 reach + 1 places. The other polarity's is the negative.
   // False, and zeros, where one of them is silent.
   bool curve(std::span<float> z) noexcept;
   [[nodiscard]] double tape_power() const noexcept { return tape_power_; }
+  // Of what was last compared: kSize / 2 + 1 bins.
+  [[nodiscard]] std::span<const std::complex<float>> tape_spectrum() const noexcept { return tape_; }
+  [[nodiscard]] std::span<const std::complex<float>> reference_spectrum() const noexcept { return heard_; }
 
  private:
   void cross() noexcept;
@@ -51,7 +56,8 @@ class PhaseCorrelator {
   RealFft fft_;
   ComplexFft back_;
   std::vector<float> window_, frame_, reference_;
-  std::vector<std::complex<float>> tape_, cross_;
+  std::vector<std::complex<float>> tape_, heard_, cross_;  // heard: the reference
+  std::span<const std::complex<float>> correlation_;
   double tape_power_ = 0.0;
   double sum_ = 0.0;      // of the weights
   double z_scale_ = 0.0;  // z of c = 1

@@ -14,17 +14,21 @@ constexpr double kKept = 0.8;           // of the score from window to window: a
 constexpr double kKeptLong = 0.95;      // a second
 constexpr double kUsual = 0.05;         // the usual height follows in a second
 constexpr double kBetter = 1.2;         // takes over after a turn
-constexpr double kBetterLong = 1.3;     // takes over at the same speed, where a note allows several places
+constexpr double kBetterLong = 1.15;    // takes over at the same speed, where a note allows several places
 constexpr double kNearlyAsUsual = 0.6;  // as the one that is shown had it before the turn
 constexpr int kLeastHits = 4;
-constexpr double kNear_s = 0.0008;       // what wow and a small turn move the place by from one window to the next
-constexpr double kNearYoung_s = 0.0015;  // where the speed is known to a quarter of a percent only
-constexpr double kWander = 0.004;        // of the time since the last point
-constexpr double kSlip_s = 0.0004;       // a larger step of the place is a note's period: a new piece
+constexpr int kLongAgo = 1000;
+constexpr int kLasting = 8;               // windows: two and a half that are independent
+constexpr double kNear_s = 0.0008;        // what wow and a small turn move the place by from one window to the next
+constexpr double kWander = 0.004;         // of the time since the last point
+constexpr double kSlip_s = 0.0004;        // a larger step of the place is a note's period: a new piece
+constexpr double kSlipRated_s = 0.00025;  // where the partials tell how far it came: a fifth of a high note's period
+constexpr double kMostRated_s = 0.3;
 constexpr double kSlipWander = 0.003;
 constexpr double kNearlyAsHigh = 0.75;  // a note's period apart the nearest is the one
 constexpr double kSlope_s = 0.6;
 constexpr double kSteer = 0.2;  // of what the place is off by, while there are too few points for a slope
+constexpr double kMostReckoned = 0.004;
 constexpr double kMuchHigher = 1.25;
 constexpr double kFarBelow = 0.6;
 }  // namespace
@@ -37,6 +41,7 @@ SongFollower::SongFollower(const SongPoint& first, double speed, const SongFollo
       hits_(1),
       windows_(1),
       history_(1),
+      best_(parent.best_),
       inverted_(parent.inverted_),
       birth_(birth) {
   add(first, 0);
@@ -50,14 +55,35 @@ SongFollower::SongFollower(const SongLock::Path& path) noexcept : speed_(path.sp
   score_ = std::min(usual_z_, kMostZ) / (1.0 - kKept);
   long_score_ = std::min(usual_z_, kMostZ) / (1.0 - kKeptLong);
   history_ = 7;
+  best_ = ~0U;
+  windows_ = kLongAgo;
+}
+
+SongFollower::SongFollower(const SongFollower& parent, const SongRates::Agreed& rate) noexcept
+    : speed_(rate.speed), usual_z_(parent.usual_z_), inverted_(parent.inverted_), birth_(Birth::turned) {
+  SongPoint held = parent.points_[0];
+  for (const SongPoint& point : std::span(parent.points_).first(parent.count_))
+    if (point.z > 0.0) held = point;
+  // Somewhere between the two it was turned: halfway is off by half the time at most.
+  const double turned_s = 0.5 * (held.tape_s + std::max(held.tape_s, rate.from_s));
+  const double place_s = held.place_s + parent.speed_ * (turned_s - held.tape_s);
+  for (double tape_s = rate.from_s; tape_s < rate.to_s + 0.5 * kTurn_s; tape_s += kTurn_s)
+    if (tape_s > held.tape_s) add({tape_s, place_s + speed_ * (tape_s - turned_s), 0.0}, 0);
+  if (count_ == 0) add({rate.to_s, place_s + speed_ * (rate.to_s - turned_s), 0.0}, 0);
+  score_ = std::min(usual_z_, kMostZ) / (1.0 - kKept);
+  long_score_ = std::min(usual_z_, kMostZ) / (1.0 - kKeptLong);
+  windows_ = kLongAgo;
+  best_ = parent.best_;
 }
 
 void SongFollower::add(const SongPoint& point, int piece) noexcept {
   if (count_ == points_.size()) {
     std::copy(points_.begin() + 1, points_.end(), points_.begin());
+    std::copy(pieces_.begin() + 1, pieces_.end(), pieces_.begin());
     --count_;
   }
-  points_[count_++] = {point, piece};
+  points_[count_] = point;
+  pieces_[count_++] = piece;
 }
 
 double SongFollower::place_at(double tape_s) const noexcept {
@@ -69,19 +95,13 @@ bool SongFollower::is_same(const SongFollower& other) const noexcept {
          std::abs(place_at(other.last().tape_s) - other.last().place_s) < 0.0005;
 }
 
-bool SongFollower::carry_on(SongWindow& window) noexcept {
+bool SongFollower::carry_on(SongWindow& window, const std::optional<SongRates::Agreed>& rate) noexcept {
   const double since_s = window.middle_s() - last().tape_s;
   const double expected_s = place_at(window.middle_s());
-  const double room_s = (span_s() < kOld_s ? kNearYoung_s : kNear_s) + kWander * since_s;
-  const SongPeak* near = nullptr;
-  const SongPeak* highest = nullptr;
-  for (const SongPeak& peak : window.peaks(expected_s, speed_, kReach_s)) {
-    if (peak.inverted != inverted_) continue;
-    if (!highest) highest = &peak;
-    const double off_s = std::abs(peak.place_s - expected_s);
-    if (off_s > room_s || peak.z < kLeastZ) continue;
-    if (!near || (peak.z > kNearlyAsHigh * near->z && off_s < std::abs(near->place_s - expected_s))) near = &peak;
-  }
+  std::optional<SongPeak> highest;
+  for (const SongPeak& peak : window.peaks(expected_s, speed_, kReach_s))
+    if (!highest && peak.inverted == inverted_) highest = peak;
+  const auto near = near_peak(window.peaks_within(kNear_s + kWander * since_s), expected_s);
   const double z = near ? near->z : 0.0;
   score_ = kKept * score_ + std::min(z, kMostZ);
   long_score_ = kKeptLong * long_score_ + std::min(z, kMostZ);
@@ -89,19 +109,56 @@ bool SongFollower::carry_on(SongWindow& window) noexcept {
   history_ = (history_ << 1) | (near ? 1U : 0U);
   missed_ = z < kFarBelow * usual_z_;
   elsewhere_.reset();
-  if (highest && highest != near && highest->z > kMuchHigher * z && highest->z > kLeastZ) elsewhere_ = *highest;
+  if (highest && highest->z > kMuchHigher * z && highest->z > kLeastZ) elsewhere_ = *highest;
+  best_ = (best_ << 1) | (near && !elsewhere_ ? 1U : 0U);
   if (!near) return false;
   ++hits_;
   usual_z_ += kUsual * (std::min(z, kMostZ) - usual_z_);
-  const double off_s = near->place_s - expected_s;
-  const bool slipped = span_s() > kOld_s && std::abs(off_s) > kSlip_s + kSlipWander * since_s;
-  add({window.middle_s(), near->place_s, z}, points_[count_ - 1].piece + (slipped ? 1 : 0));
-  if (const auto slope = slope_of(kSlope_s))
-    speed_ = slope->speed;
-  else if (!slipped)
-    speed_ += kSteer * off_s / std::max(since_s, kTurn_s);
+  take({window.middle_s(), near->place_s, z}, rate);
   return true;
 }
+
+// Of nearly equal peaks, a note's period apart, the nearest to where it is expected.
+std::optional<SongPeak> SongFollower::near_peak(std::span<const SongPeak> peaks, double expected_s) const noexcept {
+  std::optional<SongPeak> near;
+  for (const SongPeak& peak : peaks) {
+    if (peak.inverted != inverted_ || peak.z < kLeastZ) continue;
+    const bool is_nearer = near && std::abs(peak.place_s - expected_s) < std::abs(near->place_s - expected_s);
+    if (!near || (is_nearer && peak.z > kNearlyAsHigh * near->z)) near = peak;
+  }
+  return near;
+}
+
+void SongFollower::take(const SongPoint& point, const std::optional<SongRates::Agreed>& rate) noexcept {
+  const double since_s = point.tape_s - last().tape_s;
+  const double off_s = point.place_s - place_at(point.tape_s);
+  const bool is_rated = rate && since_s < kMostRated_s;
+  const double off_rate_s = is_rated ? point.place_s - last().place_s - rate->speed * since_s : 0.0;
+  const bool slipped = is_rated ? std::abs(off_rate_s) > kSlipRated_s + kSlipWander * since_s
+                                : span_s() > kOld_s && std::abs(off_s) > kSlip_s + kSlipWander * since_s;
+  add(point, pieces_[count_ - 1] + (slipped ? 1 : 0));
+  if (const auto slope = slope_of(kSlope_s))
+    speed_ = slope->speed;
+  else if (is_rated)
+    speed_ = rate->speed;
+  else if (!slipped)
+    speed_ += kSteer * off_s / std::max(since_s, kTurn_s);
+}
+
+void SongFollower::reckon(const SongRate& rate) noexcept {
+  const double since_s = rate.tape_s - last().tape_s;
+  if (since_s <= 0.0 || std::abs(rate.speed - speed_) > kMostReckoned) return;
+  add({rate.tape_s, last().place_s + rate.speed * since_s, 0.0}, pieces_[count_ - 1]);
+  if (const auto slope = slope_of(kSlope_s)) speed_ = slope->speed;
+}
+
+double SongFollower::lasting_score() const noexcept {
+  return windows_ < kLasting ? 0.0 : long_score_ / (1.0 - std::pow(kKeptLong, windows_));
+}
+
+int SongFollower::misses() const noexcept { return std::countr_zero(history_); }
+
+int SongFollower::recent_best() const noexcept { return std::popcount(best_); }
 
 int SongFollower::recent_hits() const noexcept { return std::popcount(history_ & 0x3FFU); }
 
@@ -113,17 +170,11 @@ bool SongFollower::is_better_than(const SongFollower& shown) const noexcept {
 }
 
 // One slope for all, an offset for each piece.
-std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const WowCanceller* wow) const noexcept {
+std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const SongStillness* still) const noexcept {
   const double from_s = last().tape_s - window_s;
   auto cleaned = points_;
-  if (wow) {
-    std::array<PhaseKnot, std::tuple_size_v<decltype(points_)>> knots;
-    for (std::size_t i = 0; i < count_; ++i)
-      knots[i] = {.time_s = points_[i].point.tape_s, .phase_cycles = points_[i].point.place_s * kTone_hz};
-    wow->clean(std::span(knots).first(count_));
-    for (std::size_t i = 0; i < count_; ++i) cleaned[i].point.place_s = knots[i].phase_cycles / kTone_hz;
-  }
   const auto points = std::span(cleaned).first(count_);
+  if (still) still->clean(points);
   double xx = 1e-12;
   double xy = 0.0;
   double yy = 0.0;
@@ -132,18 +183,18 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
   int pieces = 0;
   for (std::size_t from = 0; from < count_;) {
     std::size_t to = from;
-    while (to < count_ && points[to].piece == points[from].piece) ++to;
-    while (from < to && points[from].point.tape_s < from_s) ++from;
+    while (to < count_ && pieces_[to] == pieces_[from]) ++to;
+    while (from < to && points[from].tape_s < from_s) ++from;
     const auto piece = points.subspan(from, to - from);
     from = to;
     if (piece.size() < 2) continue;
     double middle_s = 0.0;
     double place_s = 0.0;
-    for (const auto& [point, number] : piece) {
+    for (const SongPoint& point : piece) {
       middle_s += point.tape_s / static_cast<double>(piece.size());
       place_s += point.place_s / static_cast<double>(piece.size());
     }
-    for (const auto& [point, number] : piece) {
+    for (const SongPoint& point : piece) {
       const double x = point.tape_s - middle_s;
       const double y = point.place_s - place_s;
       xx += x * x;
@@ -151,7 +202,7 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
       yy += y * y;
     }
     n += static_cast<double>(piece.size());
-    span_s += piece.back().point.tape_s - piece.front().point.tape_s;
+    span_s += piece.back().tape_s - piece.front().tape_s;
     ++pieces;
   }
   if (span_s < kOld_s) return std::nullopt;

@@ -13,31 +13,11 @@ constexpr double kHalfWindow_s = 0.5 * PhaseCorrelator::kWindow_s;
 constexpr double kSilent = 1e-8;  // mean square: -80 dBFS
 constexpr double kLost_s = 1.0;   // without a hold
 constexpr double kLookOn_s = 4.0;
-constexpr double kLeastScore =
-    30.0;  // of a second of the one that is shown: half of what chance's highest peaks would make
-constexpr double kDeadScore = 3.0;       // of one beside it
-constexpr int kLeastHits = 3;            // of the last ten windows
-constexpr double kLeastSupposedZ = 4.0;  // of one window alone, where other speeds are tried
-constexpr double kAroundStep = 0.004;    // of speed
-constexpr int kAround = 30;              // speeds, to 6 % on either side
-constexpr int kAroundATurn = 8;
-constexpr double kAroundRoom_s = 0.0012;
 constexpr std::size_t kSpectraASlice = 40;
 constexpr std::size_t kMostPlaces = 9;
 constexpr double kNearlyAsLikely = 0.6;  // of the best place's agreement beyond chance
 constexpr int kMostTries = 12;           // of one place: four seconds
-constexpr double kCalmer = 2.0;
-constexpr double kLeastMove = 0.0004;  // a smaller one does no harm
-constexpr double kMoveSigmas = 2.5;
-constexpr double kKeepUsual = 0.985;   // three seconds
-constexpr double kKeepMoving = 0.998;  // else a turn would be the usual at once
 constexpr int kWindowsATurn = 3;
-constexpr int kLookFar = 4;       // turns
-constexpr double kFar_s = 0.045;  // what the search may be off by
-constexpr double kOnTrail_s = 0.001;
-constexpr double kMostUnbroken_s = 0.16;  // three turns
-constexpr double kMostOff = 0.02;         // of speed, from one point to the next; more is another place
-constexpr double kMostVoid_s = 1.5;
 }  // namespace
 
 SongSession::SongSession(const Config& config, std::vector<float> reference)
@@ -48,7 +28,8 @@ SongSession::SongSession(const Config& config, std::vector<float> reference)
       search_(reference_),
       spectra_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)),
       ring_(static_cast<std::size_t>(kRing_s * kSongRate_hz)),
-      snapshot_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)) {
+      snapshot_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)),
+      number_(config.dial_window_s) {
   places_.reserve(kMostPlaces + 1);
 }
 
@@ -59,18 +40,15 @@ void SongSession::reset() noexcept {
   dial_count_ = 0;
   state_ = SongState::silent;
   dial_ = {};
-  follower_count_ = 0;
-  usual_square_ = 0.0;
-  moved_at_s_ = 0.0;
+  pursuit_.reset();
+  number_.reset();
   sound_since_s_ = 0.0;
-  wow_.reset();
-  learned_ = {};
   begin_search();
 }
 
 std::optional<double> SongSession::position_s() const noexcept {
-  if (state_ != SongState::following || follower_count_ == 0) return std::nullopt;
-  return shown().place_at(time_s());
+  if (state_ != SongState::following) return std::nullopt;
+  return pursuit_.shown().place_at(time_s());
 }
 
 void SongSession::process(std::span<const float> interleaved) noexcept {
@@ -100,8 +78,8 @@ void SongSession::turn_dial() noexcept {
   const bool sounds = window_.set_tape(sound(), ring_from_s_, time_s() - kHalfWindow_s) && window_.power() > kSilent;
   if (!sounds) sound_since_s_ = time_s();
   if (state_ == SongState::following) {
-    follow(sounds);
-    if (time_s() - held_at_s_ > kLost_s) {
+    if (sounds) pursuit_.follow(window_, time_s());
+    if (time_s() - pursuit_.held_at_s() > kLost_s) {
       state_ = SongState::lost;
       begin_search();
     }
@@ -125,14 +103,12 @@ void SongSession::finish_turn() noexcept {
 
 // A turn may hide from the follower what it looks for; the search needs five seconds of the new speed.
 void SongSession::look_on(bool sounds) noexcept {
-  if (state_ != SongState::lost || follower_count_ == 0) return;
-  if (!sounds || time_s() - held_at_s_ > kLost_s + kLookOn_s) {  // who stops the tape may wind it
-    follower_count_ = 0;
-    return;
-  }
-  const double held_at_s = held_at_s_;
-  follow(sounds);
-  if (held_at_s_ > held_at_s) state_ = SongState::following;
+  if (state_ != SongState::lost || !pursuit_.is_on()) return;
+  const double held_at_s = pursuit_.held_at_s();
+  if (!sounds || time_s() - held_at_s > kLost_s + kLookOn_s)  // who stops the tape may wind it
+    return pursuit_.give_up();
+  pursuit_.follow(window_, time_s());
+  if (pursuit_.held_at_s() > held_at_s) state_ = SongState::following;
 }
 
 void SongSession::begin_search() noexcept {
@@ -190,9 +166,7 @@ void SongSession::try_place() noexcept {
     return;
   }
   state_ = SongState::following;
-  held_at_s_ = time_s();
-  followers_[0] = SongFollower(path);
-  follower_count_ = 1;
+  pursuit_.begin(path, time_s());
 }
 
 // The same place, by what was played since.
@@ -203,127 +177,6 @@ void SongSession::try_again(const SongLock::Path& path) noexcept {
   ++tries_;
 }
 
-// What is supposed already is not supposed again; the weakest beside the one that is shown makes room.
-void SongSession::suppose(const SongFollower& follower) noexcept {
-  for (std::size_t i = 0; i < follower_count_; ++i)
-    if (followers_[i].is_same(follower)) return;
-  if (follower_count_ < followers_.size()) {
-    followers_[follower_count_++] = follower;
-    return;
-  }
-  const auto weakest =
-      std::min_element(followers_.begin() + 1, followers_.end(),
-                       [](const SongFollower& a, const SongFollower& b) { return a.score() < b.score(); });
-  if (weakest->score() < follower.score()) *weakest = follower;
-}
-
-void SongSession::follow(bool sounds) noexcept {
-  if (!sounds) return;
-  const std::size_t known = follower_count_;
-  bool is_held = false;
-  for (std::size_t i = 0; i < known; ++i) {
-    const bool goes_on = followers_[i].carry_on(window_);
-    if (i == 0) is_held = goes_on;
-    const auto& elsewhere = followers_[i].elsewhere();
-    if (elsewhere && i == 0)
-      suppose({{window_.middle_s(), elsewhere->place_s, elsewhere->z},
-               shown().speed(),
-               shown(),
-               SongFollower::Birth::beside});
-  }
-  if (taken_ / kDialSamples % kLookFar == 0) look_far();
-  if (is_held && shown().long_score() > kLeastScore && shown().recent_hits() >= kLeastHits) held_at_s_ = time_s();
-  if (shown().missed()) look_around();
-  settle_followers();
-  learn_wow();
-}
-
-// The canceller takes a knot every 10 ms: those between two points lie on a straight line, or are void.
-void SongSession::learn_wow() noexcept {
-  constexpr double kKnot_s = 0.01;
-  const SongPoint& point = shown().last();
-  const double since_s = point.tape_s - learned_.tape_s;
-  if (since_s <= 0.0) return;
-  const double expected_s = learned_.place_s + shown().speed() * since_s;
-  const bool unbroken = since_s < kMostUnbroken_s && std::abs(point.place_s - expected_s) < kMostOff * since_s;
-  if (!unbroken) ++segment_;
-  if (since_s > kMostVoid_s) {
-    wow_.reset();
-  } else {
-    const auto knots = static_cast<int>(std::lround(since_s / kKnot_s));
-    for (int i = 1; i <= knots; ++i) {
-      const double share = static_cast<double>(i) / knots;
-      wow_.add(
-          {.time_s = learned_.tape_s + share * since_s,
-           .span_s = kKnot_s,
-           .phase_cycles = SongFollower::kTone_hz * (learned_.place_s + share * (point.place_s - learned_.place_s)),
-           .segment = segment_,
-           .valid = unbroken || i == knots});
-    }
-  }
-  learned_ = point;
-}
-
-// The best is shown; what leads nowhere, or where another leads, is let go.
-void SongSession::settle_followers() noexcept {
-  for (std::size_t i = 1; i < follower_count_; ++i)
-    if (followers_[i].is_better_than(followers_[0])) std::swap(followers_[0], followers_[i]);
-  std::size_t kept = 1;
-  for (std::size_t i = 1; i < follower_count_; ++i) {
-    bool is_own = followers_[i].score() > kDeadScore;
-    for (std::size_t j = 0; j < kept; ++j) is_own = is_own && !followers_[j].is_same(followers_[i]);
-    if (is_own) followers_[kept++] = followers_[i];
-  }
-  follower_count_ = kept;
-}
-
-// The place that was locked on may be beside the right one, by more than is looked at from window to window.
-void SongSession::look_far() noexcept {
-  const double expected_s = shown().place_at(window_.middle_s());
-  for (const SongPeak& peak : window_.peaks(expected_s, shown().speed(), kFar_s)) {
-    if (peak.inverted != shown().inverted()) continue;
-    if (peak.z > kLeastSupposedZ && std::abs(peak.place_s - expected_s) > kOnTrail_s)
-      suppose({{window_.middle_s(), peak.place_s, peak.z}, shown().speed(), shown(), SongFollower::Birth::beside});
-    return;
-  }
-}
-
-// Other speeds since the last point of the one that is shown, a few at each turn.
-void SongSession::look_around() noexcept {
-  const SongPoint last = shown().last();
-  const double since_s = window_.middle_s() - last.tape_s;
-  const double speed = shown().speed();
-  const bool inverted = shown().inverted();
-  SongPeak best;
-  double best_speed = speed;
-  for (int i = 0; i < kAroundATurn; ++i) {
-    around_ = (around_ + 1) % kAround;
-    const double other = speed * (1.0 + (around_ % 2 == 0 ? 1 : -1) * (around_ / 2 + 1) * kAroundStep);
-    const double expected_s = last.place_s + 0.5 * (speed + other) * since_s;
-    const double room_s = kAroundRoom_s + 0.5 * std::abs(other - speed) * (since_s + kHalfWindow_s);
-    for (const SongPeak& peak : window_.peaks(expected_s, other, room_s)) {
-      if (peak.inverted != inverted || peak.z <= best.z) continue;
-      best = peak;
-      best_speed = other;
-    }
-  }
-  if (best.z > kLeastSupposedZ)
-    suppose({{window_.middle_s(), best.place_s, best.z}, best_speed, shown(), SongFollower::Birth::turned});
-}
-
-// Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.
-std::optional<SongFollower::Slope> SongSession::steady_slope() noexcept {
-  const auto brief = shown().slope_of(config_.dial_window_s, &wow_);
-  const auto calm = shown().slope_of(kCalmer * config_.dial_window_s, &wow_);
-  if (!brief || !calm) return brief;
-  const double apart = std::abs(brief->speed - calm->speed);
-  const bool moves = apart > std::max(kLeastMove, kMoveSigmas * std::sqrt(usual_square_));
-  const double kept = moves ? kKeepMoving : kKeepUsual;
-  usual_square_ = kept * usual_square_ + (1.0 - kept) * apart * apart;
-  if (moves) moved_at_s_ = time_s();
-  return time_s() - moved_at_s_ < config_.dial_window_s ? brief : calm;
-}
-
 void SongSession::judge() noexcept {
   dial_ = {};
   dial_.time_s = time_s();
@@ -332,14 +185,15 @@ void SongSession::judge() noexcept {
     return;
   }
   dial_.status = Status::unreliable;
-  const auto slope = steady_slope();
+  const SongFollower& shown = pursuit_.shown();
+  const auto slope = number_.turn(shown, pursuit_.stillness(), pursuit_.rate(), time_s());
   if (!slope) return dial_.reasons.add(Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
-  const auto plain = shown().slope_of(config_.dial_window_s);
+  const auto plain = shown.slope_of(config_.dial_window_s);
   dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;
-  dial_.u95_percent = std::max(0.002, 100.0 * slope->u95);
-  dial_.trusted_s = shown().span_s();
-  if (time_s() - held_at_s_ > 0.3) return dial_.reasons.add(Reason::tape_dropout);
+  dial_.u95_percent = 100.0 * slope->u95;
+  dial_.trusted_s = shown.span_s();
+  if (time_s() - pursuit_.held_at_s() > 0.3) return dial_.reasons.add(Reason::tape_dropout);
   dial_.status = Status::measured;
 }
 

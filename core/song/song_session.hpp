@@ -2,15 +2,12 @@
 //
 // While it searches, the newest five seconds are held against the whole reference, some speeds at each turn of the
 // dial, so that no call takes more than some milliseconds; the likeliest places are then tried window by window
-// (SongLock). From there on the tape is followed 20 times a second (SongFollower); the dial is the slope of the last
-// two seconds of it, or of one where the speed was seen to move. A turn of the trimmer throws the correlation off:
-// other speeds are then supposed about the place where it was, and the supposition that goes on best is shown. After a
-// second without a hold the session searches again, and says so by the reading's status; beside the search it looks on
-// where the tape was. The periodic part of the wow is learned and taken out as with a tone (WowCanceller), up to the
-// 4 Hz that the windows pass.
+// (SongLock). From there on the tape is followed 20 times a second (SongPursuit); the dial is the slope of the last two
+// seconds of it, or of one where the speed was seen to move, and what the partials say (SongDial). After a second
+// without a hold the session searches again, and says so by the reading's status; beside the search it looks on where
+// the tape was. The periodic part of the wow is learned and taken out as with a tone (SongStillness).
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -18,8 +15,9 @@
 #include <vector>
 
 #include "core/reading.hpp"
-#include "core/song/song_follower.hpp"
+#include "core/song/song_dial.hpp"
 #include "core/song/song_lock.hpp"
+#include "core/song/song_pursuit.hpp"
 #include "core/song/song_search.hpp"
 #include "core/song/song_window.hpp"
 
@@ -56,17 +54,9 @@ class SongSession {
   void choose_place() noexcept;
   void try_place() noexcept;
   void try_again(const SongLock::Path& path) noexcept;
-  void follow(bool sounds) noexcept;
-  void settle_followers() noexcept;
-  void look_around() noexcept;
-  void look_far() noexcept;
-  void suppose(const SongFollower& follower) noexcept;
   void judge() noexcept;
-  void learn_wow() noexcept;
-  [[nodiscard]] std::optional<SongFollower::Slope> steady_slope() noexcept;
   void begin_search() noexcept;
   [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
-  [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
 
   Config config_;
   std::vector<float> reference_;
@@ -79,22 +69,15 @@ class SongSession {
   SongLock lock_;
   bool is_trying_ = false;  // a place, by lock_
   int tries_ = 0;
-  std::array<SongFollower, 6> followers_;  // the one that is shown first
-  std::size_t follower_count_ = 0;
+  SongPursuit pursuit_;
+  SongDial number_;
   std::uint64_t taken_ = 0;  // samples
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;
   Reading dial_;
-  WowCanceller wow_{{.nominal_hz = SongFollower::kTone_hz}};
-  SongPoint learned_;  // the newest point that the wow was learned from
-  std::uint32_t segment_ = 0;
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
-  double usual_square_ = 0.0;  // of how far the short and the long slope lie apart
-  double moved_at_s_ = 0.0;    // when they last lay farther apart than usual
   int slice_ = 0;
-  int around_ = 0;  // which speeds were tried last
-  double held_at_s_ = 0.0;
   double ring_from_s_ = 0.0;  // tape time of the ring's first sample
   std::size_t ring_filled_ = 0;
 };

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <span>
 
+#include "core/song/partial_ratio.hpp"
 #include "core/song/phase_correlator.hpp"
 #include "core/song/rate_changer.hpp"
 
@@ -14,6 +16,13 @@ struct SongPeak {
   double place_s = 0.0;
   double z = 0.0;
   bool inverted = false;
+};
+
+// How fast it runs in the window's middle, whatever the place.
+struct SongRate {
+  double tape_s = 0.0;
+  double speed = 1.0;
+  double sigma = 0.0;
 };
 
 class SongWindow {
@@ -31,12 +40,21 @@ class SongWindow {
 
   // The strongest peaks within reach of a place, strongest first, at most three of each polarity.
   std::span<const SongPeak> peaks(double place_s, double speed, double reach_s) noexcept;
+  // The same of what was last looked at, within another reach: a steady note has a peak at each of its periods, and the
+  // strongest three are anywhere.
+  std::span<const SongPeak> peaks_within(double reach_s) noexcept;
+  // How fast the tape runs there, by the partials of what was last looked at.
+  std::optional<SongRate> rate() noexcept;
 
  private:
+  std::span<const SongPeak> placed(std::span<const DelayPeak> found) noexcept;
+
   std::span<const float> reference_;
   SincTable table_;
   PhaseCorrelator correlator_;
+  PartialRatio partials_;
   Peaks peaks_;
+  double place_s_ = 0.0, speed_ = 1.0;  // of the reference, when last looked at
   double middle_s_ = 0.0;
 };
 

@@ -1,0 +1,62 @@
+// SongPursuit: follows a tape from where it was found, by several suppositions of where it is and how fast it runs.
+//
+// Each window carries every SongFollower on; the one that goes on best is shown. Where it has no hold, other speeds are
+// tried about the place where it had one, a few at each turn of the dial. What the partials say of the speed
+// (SongRates) needs no place: where they agree, they take the trail through a turn of the trimmer by dead reckoning,
+// keep it through notes that have a place at each of their periods, and deny suppositions that run at another speed.
+// They are believed for a while only: another song of the same tuning has the same partials.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <span>
+
+#include "core/song/song_follower.hpp"
+#include "core/song/song_lock.hpp"
+#include "core/song/song_rates.hpp"
+#include "core/song/song_stillness.hpp"
+#include "core/song/song_window.hpp"
+
+namespace four76 {
+
+class SongPursuit {
+ public:
+  void reset() noexcept;
+  void begin(const SongLock::Path& path, double time_s) noexcept;
+  // Where it was is not looked at any more.
+  void give_up() noexcept { follower_count_ = 0; }
+  // A window of the tape that sounds, set; 20 times a second.
+  void follow(SongWindow& window, double time_s) noexcept;
+
+  [[nodiscard]] bool is_on() const noexcept { return follower_count_ > 0; }
+  [[nodiscard]] double held_at_s() const noexcept { return held_at_s_; }
+  [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
+  [[nodiscard]] const SongStillness& stillness() const noexcept { return still_; }
+  // What the partials agree on over the last tenths of a second.
+  [[nodiscard]] const std::optional<SongRates::Agreed>& rate() const noexcept { return rate_; }
+
+ private:
+  void carry_on(SongWindow& window) noexcept;
+  void listen_to_partials(SongWindow& window) noexcept;
+  void turn_as_partials_say(double time_s) noexcept;
+  void settle() noexcept;
+  void look_around(SongWindow& window) noexcept;
+  void look_far(SongWindow& window) noexcept;
+  void suppose(const SongFollower& follower) noexcept;
+  [[nodiscard]] bool is_denied(const SongFollower& follower) const noexcept;
+  [[nodiscard]] std::optional<SongPeak> nearest(std::span<const SongPeak> peaks, double place_s) const noexcept;
+
+  std::array<SongFollower, 6> followers_;  // the one that is shown first
+  std::size_t follower_count_ = 0;
+  SongStillness still_;
+  SongRates rates_;
+  std::optional<SongRates::Agreed> rate_;
+  bool is_placed_ = false;  // by the last window
+  int around_ = 0;          // which speeds were tried last
+  int turns_ = 0;
+  double held_at_s_ = 0.0;    // by its place, or by the partials for a while
+  double placed_at_s_ = 0.0;  // by its place
+};
+
+}  // namespace four76
