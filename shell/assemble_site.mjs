@@ -1,7 +1,7 @@
 // Puts the whole page together in build/site: what any static HTTPS host needs, under any path.
 //
 // From shell/ it takes every file that a browser loads, by its extension; the tools beside them end in .mjs or .sh or in
-// nothing. The modules that app.js draws in, those of npm too, become one app.js, and it and the style sheets lose their
+// nothing. The modules that app.js draws in, those of npm too, become one app.js with shared.js, and they and the style sheets lose their
 // comments and spaces, as do the scripts that are loaded by their own names: a phone fetches one file in place of twenty,
 // at half the weight. At last the list of all files is written, and the service worker learns of it (site_list.mjs).
 import { cpSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
@@ -17,7 +17,7 @@ const site = join(root, "build/site");
 const fresh = join(root, "build/site.new");
 const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
 const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js"]); // loaded by their names
-const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads, each with all that it draws in
+const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads; what both draw in becomes shared.js
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
 const kWritten = { minify: true, target: "es2022", charset: "utf8", legalComments: "none", logLevel: "warning" };
 
@@ -46,7 +46,7 @@ for (const name of files_in(join(root, "shell"))) {
   else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/\n\s+/g, "\n"));
   else if (extname(name) !== ".js") take(from, name);
 }
-for (const name of kEntries) buildSync({ ...kWritten, entryPoints: [join(root, "shell", name)], bundle: true, format: "esm", outfile: join(fresh, name) });
+buildSync({ ...kWritten, entryPoints: kEntries.map((name) => join(root, "shell", name)), bundle: true, splitting: true, chunkNames: "shared", format: "esm", outdir: fresh });
 buildSync({ ...kWritten, entryPoints: [join(root, "build/web/four76.js")], outfile: join(fresh, "four76.js") });
 take(join(root, "build/web/four76.wasm"), "four76.wasm");
 for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
