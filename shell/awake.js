@@ -26,7 +26,7 @@ export class Awake {
       this.#lock = await navigator.wakeLock?.request("screen").catch(() => undefined);
       this.#asks = false;
       if (this.#again) this.#apply();
-      this.#tell(this.#lock ? "on" : "dark");
+      if (this.#wanted) this.#tell(this.#lock ? "on" : "dark");
     }
   }
 }

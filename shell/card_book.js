@@ -109,6 +109,7 @@ export class CardBook {
     if (card) await this.#store.put_all("cards", [card]);
     else if (visit) await this.#store.change("cards", card_id, (there) => {
       const visits = there?.visits ?? [];
+      if (visits.some(({ id }) => id === visit.id)) return undefined; // another page has brought it back
       return there && { ...there, visits: [...visits.slice(0, at), visit, ...visits.slice(at)] };
     });
     await this.load();
@@ -138,6 +139,8 @@ export class CardBook {
     if (file.size > kLargestFile) return refused(tr("The file is too large to be a file of this page."));
     const text = await file.text().catch(() => undefined);
     if (text === undefined) return refused(tr("The file cannot be read."));
+    await this.load(); // another page may have added to it: what is merged is kept whole
+    if (this.fault) return refused(this.fault);
     const told = this.#told("merge", this.text(), text);
     if (told.fault) return refused(told.fault);
     await this.#keep_all(told.file);

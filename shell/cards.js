@@ -86,6 +86,15 @@ export class CardsDialog {
     this.#change("clockwise", card.clockwise_is_faster === undefined ? "" : card.clockwise_is_faster ? "faster" : "slower");
   }
 
+  // After something was removed or came with a file, another machine may be at hand, or more be known of it.
+  #known_at_hand() {
+    const { id, name, parts, tolerance_percent, clockwise_is_faster } = this.#book.chosen ?? {};
+    return JSON.stringify([id, name, parts, tolerance_percent, clockwise_is_faster]);
+  }
+  #tell_if_other(before) {
+    if (this.#known_at_hand() !== before) this.tell_program();
+  }
+
   render() {
     const { cards, aside } = this.#book;
     if (!cards.some(({ id }) => id === this.#shown_id)) this.#shown_id = this.#book.chosen_id || cards[0]?.id;
@@ -158,15 +167,18 @@ export class CardsDialog {
   }
 
   #removed = one_at_a_time(async (remove) => {
-    const card_id = this.#shown_id;
-    this.#undo = { card_id, ...(await remove()) };
+    const card_id = this.#shown_id, at_hand = this.#book.chosen_id, known = this.#known_at_hand();
+    this.#undo = { card_id, at_hand, ...(await remove()) };
+    this.#tell_if_other(known);
     this.render();
     this.#say(this.#undo.card ? tr("{0} was removed.", this.#undo.card.name || tr("The card")) : tr("The visit was removed."), true);
     $("cards-undo").focus(); // what was pressed is gone
   });
   async #take_back() {
-    const { card_id, ...removed } = this.#undo;
+    const { card_id, at_hand, ...removed } = this.#undo, known = this.#known_at_hand();
     await this.#book.restore(card_id, removed);
+    if (removed.card && card_id === at_hand) this.#book.choose(card_id);
+    this.#tell_if_other(known);
     this.#shown_id = card_id;
     this.render();
     this.#say("");
@@ -176,7 +188,9 @@ export class CardsDialog {
     const input = $("cards-input"), [file] = input.files;
     input.value = "";
     if (!file) return;
+    const known = this.#known_at_hand();
     this.#say(await this.#book.import_file(file));
+    this.#tell_if_other(known);
     this.render();
   }
   #say(text, can_undo = false) {

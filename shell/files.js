@@ -2,6 +2,7 @@
 // is that of a tone, or in the song bench the reference or a tape.
 // WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
 import { $ } from "./dom.js";
+import { kept } from "./settings_store.js";
 import { catalogue, tr } from "./words.js";
 
 const kLongestDecodedS = 2 * 3600;    // all of it must fit into memory at once
@@ -70,7 +71,7 @@ async function decode(file, nominal_hz, role) {
 }
 
 export class Files {
-  nominal_hz = 3000;
+  nominal_hz = Number(kept("tone")) || 3000;  // until the program says it
   role = "tone";  // of a file that is dropped, as the program says
   #picked = "tone";  // of one that is chosen
   #report;

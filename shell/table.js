@@ -40,8 +40,8 @@ export class TableDialog {
   }
   #trust() {
     const [of, name] = $("table-which").value.split("\n");
-    const percent = this.#number("table-true") ?? 0, u95 = this.#number("table-true-u95");
-    if (!name || !(u95 > 0)) return this.#said(tr("Choose what is known to be right, and to how many percent."));
+    const percent = $("table-true").value.trim() === "" ? 0 : this.#number("table-true"), u95 = this.#number("table-true-u95");
+    if (!name || !(Math.abs(percent) <= kMost_percent) || !(u95 > 0)) return this.#said(tr("Choose what is known to be right, and to how many percent."));
     this.#trusted = [...this.#trusted.filter((each) => each.of !== of || each.name !== name), { of, name, percent, u95 }];
     this.#changed();
   }

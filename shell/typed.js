@@ -5,7 +5,6 @@ import { held } from "./held.js";
 import { number_of } from "./numbers.js";
 import { tr } from "./words.js";
 
-
 // "45:00", "1:02:30" or seconds.
 function seconds_of(text) {
   const parts = text.trim().split(":").map(number_of);

@@ -4,7 +4,7 @@
 // when somebody asked for one. Coordinates are CSS pixels; the framebuffer scale is the devicePixelRatio.
 //
 // Touch: a finger down is a mouse press at once. When it then moves further than a tap may, and no item said that it
-// follows the finger (follow_drag), the press is taken back without a click and the window under it scrolls instead.
+// follows the finger (follow_drag), the press is taken back without a click. Nothing on the canvas scrolls.
 // After a finger leaves, the pointer is parked off-screen so that nothing stays hovered.
 #pragma once
 
@@ -34,7 +34,7 @@ void end_frame(std::uint32_t ground_colour);
 double pixel_ratio();
 void reload_fonts();
 
-// Called by an item while it is active and follows the finger (a dial, a slider), so that drags are not made scrolling.
+// Called by an item while it is active and follows the finger (a dial, a slider), so that a drag is not taken back.
 void follow_drag();
 
 // True while the last pointer was a finger: targets want 44 px, and nothing hovers.

@@ -80,6 +80,8 @@ std::string merge(std::string_view there, std::string_view came) {
   if (!mine) return fault_json(mine.fault().why);
   Cards all = mine->cards;
   Merged merged = merge_cards(all, theirs->cards);
+  if (write_cards(all).size() > kLargestCardsFile)  // else none of it could be read any more
+    return fault_json(tr("Together with the cards that are here it is more than this page can keep."));
   std::vector<SetAside> set_aside = theirs->set_aside;
   std::move(merged.set_aside.begin(), merged.set_aside.end(), std::back_inserter(set_aside));
   const std::string said = say("{0} new, {1} renewed, {2} known already.", std::to_string(merged.added),

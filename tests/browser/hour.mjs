@@ -1,7 +1,7 @@
 // Whether the page's memory grows while it listens for an hour of real time; tests/endurance holds twelve simulated hours
 // of the program without a page. Each five minutes, after a collection of garbage: what JavaScript holds, WebAssembly's
 // memory, nodes and listeners. Ends with status 1 where the last is larger than after the first ten minutes by more than
-// what two collections of a page at rest differ by. Needs build/site.
+// what two collections of a page at rest differ by, or where the page does not measure any more. Needs build/site.
 //
 //   node tests/browser/hour.mjs [MINUTES]
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
@@ -69,6 +69,7 @@ try {
     if (minute < kMinutes) await page.waitForTimeout(60_000 * kStepMinutes);
   }
   grown = Math.max(...["script", "buffers", "program"].map((part) => last[part] - settled[part]));
+  if ((await instrument.measured()).phase !== "listening") throw new Error("it does not listen any more");
   console.log(`grown by ${(grown / 1024).toFixed(1)} KB since minute ${kSettledMinutes}`);
 } finally {
   await browser.close();

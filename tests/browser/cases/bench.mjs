@@ -123,6 +123,14 @@ async function tells_tape_from_machine(house) {
   await enter("blue", "attic", "-0.2");
   await page.page.locator("#table-known summary").click();
   await page.page.locator("#table-which").selectOption({ label: "tape red" });
+  for (const wrong of ["4000", "about one"]) {
+    await fill(page, { "table-true": wrong });
+    await page.page.locator("#table-trust").click();
+    await page.until_text("table-said", /Choose what is known to be right/);
+    same(await page.page.locator("#table-trusted li").count(), 0, `what is trusted after ${wrong}`);
+    await page.page.evaluate(() => (document.getElementById("table-said").textContent = ""));
+  }
+  await fill(page, { "table-true": "0" });
   await page.page.locator("#table-trust").click();
   await page.until_text("table-result", /Machine kitchen\+1\.0\d? % ± .*Machine attic\u22120\.40 % ± .*Tape blue\+0\.20 % ±/);
   await page.reload();

@@ -179,6 +179,32 @@ async function brings_back_what_was_removed(house) {
   await visit_count(page, 2);
 }
 
+// The program measures with what is known of the machine at hand, whichever that is after a card was removed or came back.
+async function another_machine_is_at_hand(house) {
+  const page = await house.open_ready();
+  await page.open_panel("cards");
+  for (const [name, tolerance] of [["Deck", "0.3"], ["Portable", "2"]]) {
+    await page.page.locator("#cards-new").click();
+    await page.page.waitForFunction(() => document.activeElement.id === "card-name", undefined, { polling: 50 });
+    await page.page.locator("#card-name").fill(name);
+    await page.page.locator("#card-name").blur();
+    await page.page.locator("#card-tolerance").fill(tolerance);
+    await page.page.locator("#card-tolerance").blur();
+    await page.page.waitForFunction((value) => document.getElementById("control-tolerance").value === value, tolerance, { polling: 50, timeout: 10_000 });
+  }
+  const at_hand = (name, tolerance) => page.page.waitForFunction(([shown, value]) =>
+    document.getElementById("cards-choice").selectedOptions[0]?.textContent === shown && document.getElementById("control-tolerance").value === value,
+  [name, tolerance], { polling: 50, timeout: 10_000 });
+  await at_hand("Portable", "2");
+  await page.page.locator("#cards-remove").click();
+  await at_hand("Deck", "0.3");
+  await page.page.locator("#cards-undo").click();
+  await at_hand("Portable", "2");
+  await page.reload();
+  await page.open_panel("cards");
+  await at_hand("Portable", "2");
+}
+
 async function storage_is_refused(house) {
   const page = await house.open_ready({
     before: (context) => context.addInitScript(() => {
@@ -284,6 +310,7 @@ export const tests = [
   ["cards: saved as a file, opened on another device, merged; hostile files refused", carries_over],
   ["cards: an older visit is taken back to where it stood, and once", takes_back_an_older_visit],
   ["cards: a file brings back what was removed, and the page says that it does", brings_back_what_was_removed],
+  ["cards: a card that is removed or comes back is told to the program", another_machine_is_at_hand],
   ["cards: long notes in any script are kept", keeps_long_notes],
   ["cards: a browser that cannot promise to keep them keeps them all the same", keeps_without_a_promise],
   ["cards: a browser that keeps nothing is said to", storage_is_refused],

@@ -2,7 +2,6 @@
 import { check, near, none, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 
-
 function budget(page) {
   return page.page.evaluate(() => Object.fromEntries([...document.querySelectorAll("#budget tr")].slice(1).map((row) => [row.children[0].textContent, [row.children[1].textContent, row.children[2].textContent]])));
 }

@@ -88,6 +88,7 @@ async function greets_before_the_program_has_come(house) {
 async function takes_a_file_before_the_program_has_come(house) {
   const page = await house.open({
     before: (context) => context.addInitScript(() => {
+      if (isSecureContext) localStorage.setItem("four76.tone", "3150"); // the tone of the last visit; not on the blank page
       const Plain = globalThis.Worker;
       globalThis.Worker = class extends Plain {
         constructor(...rest) {
@@ -99,7 +100,7 @@ async function takes_a_file_before_the_program_has_come(house) {
       globalThis.fetch = (what, ...how) => (String(what).endsWith(".otf") ? held.then(() => fetch_now(what, ...how)) : fetch_now(what, ...how));
     }),
   });
-  const bytes = house.wav_of([tone({ hz: 3015, seconds: 4, carrier_to_noise_dbhz: 70 })]).toString("base64");
+  const bytes = house.wav_of([tone({ hz: 3165.75, seconds: 4, carrier_to_noise_dbhz: 70 })]).toString("base64");
   await page.page.evaluate((text) => {
     const file = new File([Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0))], "early.wav");
     const dataTransfer = new DataTransfer();
