@@ -4,7 +4,7 @@ import { keep, kept } from "./settings_store.js";
 import { tr } from "./words.js";
 
 const kSchema = "four76.cards/1";
-const kLargestFile = 8 * 2 ** 20; // as core/records/card
+const kLargestFile = 32 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
 const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
 const kKindsOf = { card: "cards", tape: "tapes" };

@@ -32,8 +32,8 @@
 
 namespace four76 {
 
-inline constexpr std::size_t kLargestCardsFile = 8u << 20u;  // bytes: some 1500 visits with their pictures (derived)
-inline constexpr std::size_t kMostCards = 200, kMostVisits = 200, kMostKnownTapes = 200;  // visits: of one card
+inline constexpr std::size_t kLargestCardsFile = 32u << 20u;  // bytes: some 6000 visits with their pictures (derived)
+inline constexpr std::size_t kMostCards = 200, kMostVisits = 1000, kMostKnownTapes = 200;  // visits: of one card
 // Bytes: the page's longest fields hold 100 and 1000 letters, of three bytes each at the most (derived).
 inline constexpr std::size_t kLongestName = 300, kLongestNote = 3000;
 
