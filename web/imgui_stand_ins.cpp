@@ -11,7 +11,8 @@
 // Its own would draw its built-in font into the program, 10 KB: there is always one of ours.
 ImFont* ImFontAtlas::AddFontDefault(const ImFontConfig* /*config*/) { return nullptr; }
 
-// There is one window, that of the whole canvas: it is not remembered in a file, does not scroll and opens no others. 3 KB.
+// There is one window, that of the whole canvas: it is not remembered in a file, does not scroll and opens no others. 3
+// KB.
 void ImGui::AddSettingsHandler(const ImGuiSettingsHandler* /*handler*/) {}
 void ImGui::Scrollbar(ImGuiAxis /*axis*/) {}
 ImVec2 ImGui::FindBestWindowPosForPopup(ImGuiWindow* window) { return window->Pos; }
