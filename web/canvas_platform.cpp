@@ -13,6 +13,7 @@
 #include "imgui_impl_opengl3.h"
 #include "web/browser.hpp"
 #include "web/finger.hpp"
+#include "web/imgui_stand_ins.hpp"
 
 // clang-format off
 EM_JS(void, js_attach_canvas, (), { Module.page.attachCanvas(); });
@@ -243,6 +244,7 @@ EMSCRIPTEN_KEEPALIVE void canvas_context_lost() {
   Platform& p = platform();
   p.drawable = false;
   ImGui_ImplOpenGL3_DestroyDeviceObjects();
+  four76::forget_graphics();
   four76::browser::post(four76::browser::DrawingLost{});
 }
 // The next begin_frame makes the device objects again.

@@ -1,5 +1,5 @@
-// imgui_stand_ins: what Dear ImGui calls here in place of its own or the C library's, because the page cannot afford
-// the latter. web/CMakeLists.txt turns the calls to these; each says what it saves.
+#include "web/imgui_stand_ins.hpp"
+
 #include <GLES3/gl3.h>
 
 #include <algorithm>
@@ -11,14 +11,29 @@
 // Its own would draw its built-in font into the program, 10 KB: there is always one of ours.
 ImFont* ImFontAtlas::AddFontDefault(const ImFontConfig* /*config*/) { return nullptr; }
 
-// There is one window, that of the whole canvas: it is not remembered in a file, does not scroll and opens no others. 3
-// KB.
+// 3 KB: there is one window, that of the whole canvas, which is not remembered, does not scroll and opens no others.
 void ImGui::AddSettingsHandler(const ImGuiSettingsHandler* /*handler*/) {}
 void ImGui::Scrollbar(ImGuiAxis /*axis*/) {}
 ImVec2 ImGui::FindBestWindowPosForPopup(ImGuiWindow* window) { return window->Pos; }
 ImVec2 ImGui::ScrollToRectEx(ImGuiWindow* /*window*/, const ImRect& /*rect*/, ImGuiScrollFlags /*flags*/) { return {}; }
 
+namespace {
+GLuint kept_vertex_array = 0;
+}
+
+namespace four76 {
+void forget_graphics() noexcept { kept_vertex_array = 0; }
+}  // namespace four76
+
 extern "C" {
+
+// For glGenVertexArrays and glDeleteVertexArrays: its back end makes one each frame and takes it away again. Emscripten
+// numbers them without end and keeps a place for each, so that the page grew by some 300 KB an hour.
+void four76_gl_take_vertex_array(GLsizei /*count*/, GLuint* name) {
+  if (kept_vertex_array == 0) glGenVertexArrays(1, &kept_vertex_array);
+  *name = kept_vertex_array;
+}
+void four76_gl_leave_vertex_array(GLsizei /*count*/, const GLuint* /*name*/) {}
 
 // For sscanf, 5 KB: a whole number behind the format's words, as in "#version %d".
 int four76_scan_number(const char* text, const char* format, ...) {
