@@ -15,6 +15,10 @@ export class Awake {
     this.#wanted = on;
     this.#apply();
   }
+  // A phone that saves its battery takes the lock back while the page is seen.
+  #taken_back() {
+    if (this.#wanted && document.visibilityState === "visible") this.#tell("dark");
+  }
   async #apply() {
     this.#again = this.#asks;
     if (this.#asks) return;
@@ -25,6 +29,7 @@ export class Awake {
       this.#asks = true;
       this.#lock = await navigator.wakeLock?.request("screen").catch(() => undefined);
       this.#asks = false;
+      this.#lock?.addEventListener("release", () => this.#taken_back());
       if (this.#again) this.#apply();
       if (this.#wanted) this.#tell(this.#lock ? "on" : "dark");
     }
