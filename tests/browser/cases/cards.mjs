@@ -271,7 +271,7 @@ async function says_that_nothing_can_be_read(house) {
     opening.onerror = reject;
     opening.onsuccess = () => {
       const transaction = opening.result.transaction("cards", "readwrite");
-      for (let i = 0; i < 45; ++i) transaction.objectStore("cards").put({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) });
+      for (let i = 0; i < 170; ++i) transaction.objectStore("cards").put({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) });
       transaction.oncomplete = () => {
         opening.result.close();
         resolve();
@@ -281,7 +281,7 @@ async function says_that_nothing_can_be_read(house) {
   await page.reload();
   await page.open_panel("cards");
   await page.until_text("cards-said", /too large/, 10_000);
-  same((await stored_cards(page)).length, 46, "cards in the database");
+  same((await stored_cards(page)).length, 171, "cards in the database");
 }
 
 async function with_visits(house, page) {
