@@ -79,7 +79,8 @@ void labels(const Paper& paper, const RibbonScale& at, std::string_view span_nam
   const std::string lowest = "\u2212" + words::percent(at.tolerance_percent);
   label(paper, below, lowest);
   const float taken = x - at.area.x + extent(paper.fonts.small, height, lowest).x + 8.0F;
-  const Rect span{at.area.x + taken, below.y, at.area.w - 2.0F * taken, height};
+  Rect span{at.area.x + taken, below.y, at.area.w - 2.0F * taken, height};
+  if (extent(paper.fonts.small, height, span_name).x > span.w) span.w += taken - kPostWidth;  // to the right is room
   line(paper, paper.fonts.small, paper.ink.dim, span, span_name, Align::centre);
 }
 
