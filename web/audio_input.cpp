@@ -20,9 +20,14 @@ AudioInput::~AudioInput() { browser::set_sample_sink(nullptr, nullptr); }
 void AudioInput::open_session(const ToneSession::Config& config) {
   session_.emplace(config);
   discard_s_ = config.discard_s;
-  frames_heard_ = 0;
+  begin();
   equal_sound_frames_ = 0;
   one_on_two_ = false;
+}
+
+void AudioInput::begin() {
+  repeats_.reset();
+  frames_heard_ = 0;
 }
 
 void AudioInput::close_session() {
@@ -32,13 +37,13 @@ void AudioInput::close_session() {
 
 void AudioInput::follow_song(double sample_rate_hz, double discard_s) {
   close_session();
-  frames_heard_ = 0;
+  begin();
   song_.follow(sample_rate_hz, discard_s);
 }
 
 void AudioInput::record_song(double sample_rate_hz, double discard_s) {
   close_session();
-  frames_heard_ = 0;
+  begin();
   song_.record(sample_rate_hz, discard_s);
 }
 
@@ -67,7 +72,8 @@ void AudioInput::take_samples(void* self, std::span<const float> interleaved, in
   static_cast<AudioInput*>(self)->feed(interleaved, channels);
 }
 
-void AudioInput::feed(std::span<const float> interleaved, int channels) {
+void AudioInput::feed(std::span<const float> captured, int channels) {
+  const std::span<const float> interleaved = repeats_.process(captured, channels);
   if (song_.listens()) {
     frames_heard_ += interleaved.size() / static_cast<std::size_t>(channels);
     return song_.take(interleaved, channels);

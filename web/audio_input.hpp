@@ -2,8 +2,9 @@
 // are the effects of the same names.
 //
 // The microphone's samples come through browser::set_sample_sink, between frames, so that they are measured even while
-// the page is not drawn. Some browsers hand out a single microphone as two equal channels: once enough sound proves it,
-// the session is opened anew with one channel, and with two again as soon as they differ.
+// the page is not drawn; blocks that a browser hands over twice are taken out. Some browsers hand out a single
+// microphone as two equal channels: once enough sound proves it, the session is opened anew with one channel, and with
+// two again as soon as they differ.
 #pragma once
 
 #include <cstdint>
@@ -12,6 +13,7 @@
 #include <vector>
 
 #include "core/demo/tape_simulator.hpp"
+#include "core/signal/repeated_blocks.hpp"
 #include "core/tone/tone_session.hpp"
 #include "web/song_input.hpp"
 
@@ -52,13 +54,15 @@ class AudioInput {
 
  private:
   static void take_samples(void* self, std::span<const float> interleaved, int channels);
-  void feed(std::span<const float> interleaved, int channels);
+  void begin();
+  void feed(std::span<const float> captured, int channels);
   void choose_channels(std::span<const float> interleaved);
   void reopen_with_channels(int channels);
 
   std::optional<ToneSession> session_;
   std::optional<TapeSimulator> tape_;
   SongInput song_;
+  RepeatedBlocks repeats_;
   std::optional<double> tape_time_s_;
   std::vector<float> scratch_;
   std::uint64_t frames_heard_ = 0;

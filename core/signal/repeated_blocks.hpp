@@ -1,0 +1,44 @@
+// RepeatedBlocks: takes out blocks that a browser handed over twice.
+//
+// WebKitGTK now and then repeats one block of 128 frames bit for bit, up to four times, some dozens of times a minute,
+// on one channel or on both (seen by test, version 2.50). Sound from a microphone never is the same in two blocks: what
+// is left without the repeats is the sound as it was, to the sample. A pure tone made by a computer may have whole
+// periods in a block and be the same for ever: what goes on longer is such a sound, and silence is left as it is.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+namespace four76 {
+
+class RepeatedBlocks {
+ public:
+  static constexpr std::size_t kBlock = 128;  // frames that Web Audio renders at a time
+
+  RepeatedBlocks();
+  void reset() noexcept;
+  // Of one or two channels, interleaved, beginning with a block. What is to be measured of it: valid until the next
+  // call. A change of the channels begins anew.
+  std::span<const float> process(std::span<const float> interleaved, int channels);
+
+  // Blocks taken out since the reset; of two channels the one with more.
+  [[nodiscard]] std::uint64_t count() const noexcept;
+
+ private:
+  struct Channel {
+    std::array<float, kBlock> last{};
+    std::size_t equal = 0;  // blocks in a row that were the same as the one before
+    std::uint64_t taken_out = 0;
+    std::vector<float> kept;  // what waits for the other channel, and is then handed out
+  };
+  static void take(Channel& channel, std::span<const float> block);
+
+  std::array<Channel, 2> channels_;
+  int count_ = 0;  // of channels; 0 at first
+  std::vector<float> out_;
+};
+
+}  // namespace four76
