@@ -29,7 +29,10 @@ Mean mean_of(const TrailPoint* first, const TrailPoint* last) {
 
 }  // namespace
 
-void SongTrail::clear() { points_.clear(); }
+void SongTrail::clear() {
+  points_.clear();
+  lost_at_s_.reset();
+}
 
 void SongTrail::add(const Reading& dial) {
   TrailPoint point;
@@ -38,6 +41,7 @@ void SongTrail::add(const Reading& dial) {
   point.speed_error_percent = dial.speed_error_percent.value_or(0.0);
   point.u95_percent = dial.u95_percent.value_or(0.0);
   points_.push_back(point);
+  if (dial.reasons.contains(Reason::capture_gap)) lost_at_s_ = dial.time_s;
   const auto old = std::find_if(points_.begin(), points_.end(),
                                 [&](const TrailPoint& each) { return each.time_s >= dial.time_s - kKept_s; });
   points_.erase(points_.begin(), old);
@@ -71,6 +75,7 @@ Reading SongTrail::calm() const {
   calm.trusted_s = span_s;
   calm.speed_error_percent = calm.plain_speed_error_percent = all.value;
   calm.u95_percent = std::max(kLeastU95_percent, student_t95(n - 1.0) * all.scatter / std::sqrt(n));
+  if (lost_at_s_ && *lost_at_s_ >= first->time_s) calm.reasons.add(Reason::capture_gap);
   const double apart = std::fabs(before.value - after.value);
   if (apart > kTurned_percent + 2.0 * std::min(before.scatter, after.scatter)) calm.reasons.add(Reason::not_steady);
   return calm;

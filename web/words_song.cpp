@@ -41,10 +41,11 @@ Hint following_hint(const Model& model) {
   const Reading* reading = shown_reading(model);
   if (const Reading* judged = trust(model) == Trust::good ? judged_reading(model) : nullptr)
     return coach_hint(model).value_or(speed_verdict(model, *judged));
-  if (reading && reading->reasons.contains(Reason::tape_dropout)) {
-    const Advice found = advice(Reason::tape_dropout, model);
-    return {Way::distrust, found.what, found.todo};
-  }
+  for (const Reason reason : {Reason::capture_gap, Reason::tape_dropout})
+    if (reading && reading->reasons.contains(reason)) {
+      const Advice found = advice(reason, model);
+      return {Way::distrust, found.what, found.todo};
+    }
   return {Way::wait, model.song.position_s ? say("Found at {0}", clock_text(*model.song.position_s)) : say("Found"),
           say("The first figure comes in a moment.")};
 }

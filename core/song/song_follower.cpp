@@ -4,6 +4,8 @@
 #include <bit>
 #include <cmath>
 
+#include "core/signal/statistics.hpp"
+
 namespace four76 {
 namespace {
 constexpr double kTurn_s = 0.05;  // from one window to the next
@@ -31,6 +33,13 @@ constexpr double kSteer = 0.2;  // of what the place is off by, while there are 
 constexpr double kMostReckoned = 0.004;
 constexpr double kMuchHigher = 1.25;
 constexpr double kFarBelow = 0.6;
+constexpr double kStep_s = 0.001;
+constexpr double kPointSigma_s = 40e-6;  // of a point, before any is known: noisy music
+
+double weight_of(const SongPoint& point) noexcept {
+  const double z = std::clamp(point.z, kLeastZ, kMostZ);
+  return z * z;
+}
 }  // namespace
 
 SongFollower::SongFollower(const SongPoint& first, double speed, const SongFollower& parent, Birth birth) noexcept
@@ -38,6 +47,7 @@ SongFollower::SongFollower(const SongPoint& first, double speed, const SongFollo
       score_(std::min(first.z, kMostZ)),
       long_score_(score_),
       usual_z_(parent.usual_z_),
+      aside_s_(parent.aside_s_ + (birth == Birth::beside ? first.place_s - parent.place_at(first.tape_s) : 0.0)),
       hits_(1),
       windows_(1),
       history_(1),
@@ -60,7 +70,11 @@ SongFollower::SongFollower(const SongLock::Path& path) noexcept : speed_(path.sp
 }
 
 SongFollower::SongFollower(const SongFollower& parent, const SongRates::Agreed& rate) noexcept
-    : speed_(rate.speed), usual_z_(parent.usual_z_), inverted_(parent.inverted_), birth_(Birth::turned) {
+    : speed_(rate.speed),
+      usual_z_(parent.usual_z_),
+      aside_s_(parent.aside_s_),
+      inverted_(parent.inverted_),
+      birth_(Birth::turned) {
   SongPoint held = parent.points_[0];
   for (const SongPoint& point : std::span(parent.points_).first(parent.count_))
     if (point.z > 0.0) held = point;
@@ -136,6 +150,7 @@ void SongFollower::take(const SongPoint& point, const std::optional<SongRates::A
   const double off_rate_s = is_rated ? point.place_s - last().place_s - rate->speed * since_s : 0.0;
   const bool slipped = is_rated ? std::abs(off_rate_s) > kSlipRated_s + kSlipWander * since_s
                                 : span_s() > kOld_s && std::abs(off_s) > kSlip_s + kSlipWander * since_s;
+  if (slipped) aside_s_ += is_rated ? off_rate_s : off_s;
   add(point, pieces_[count_ - 1] + (slipped ? 1 : 0));
   if (const auto slope = slope_of(kSlope_s))
     speed_ = slope->speed;
@@ -162,6 +177,11 @@ int SongFollower::recent_best() const noexcept { return std::popcount(best_); }
 
 int SongFollower::recent_hits() const noexcept { return std::popcount(history_ & 0x3FFU); }
 
+bool SongFollower::stepped_from(const SongFollower& shown) const noexcept {
+  return birth_ == Birth::beside && hits_ >= kLeastHits && misses() == 0 && shown.misses() >= kLeastHits &&
+         std::abs(place_at(last().tape_s) - shown.place_at(last().tape_s)) > kStep_s;
+}
+
 // What had its day before a turn does not take over from a younger one that goes on where it does not.
 bool SongFollower::is_better_than(const SongFollower& shown) const noexcept {
   if (birth_ == Birth::beside) return score_ > shown.score_ && long_score_ > kBetterLong * shown.long_score_;
@@ -169,7 +189,9 @@ bool SongFollower::is_better_than(const SongFollower& shown) const noexcept {
          score_ > kNearlyAsUsual * std::min(shown.usual_z_, kMostZ) / (1.0 - kKept) * (1.0 - std::pow(kKept, windows_));
 }
 
-// One slope for all, an offset for each piece.
+// One slope for all, an offset for each piece; points that stand out of chance more count for more, as their variance
+// goes by 1 / z^2. Windows overlap: 0.17 s of tape make one independent point (the half points of Hann's window). What
+// so few points scatter is little known: Student's t, and a usual scatter that counts as one point of them.
 std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const SongStillness* still) const noexcept {
   const double from_s = last().tape_s - window_s;
   auto cleaned = points_;
@@ -178,7 +200,8 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
   double xx = 1e-12;
   double xy = 0.0;
   double yy = 0.0;
-  double n = 0.0;
+  double weights = 0.0;
+  double independent = 0.0;
   double span_s = 0.0;
   int pieces = 0;
   for (std::size_t from = 0; from < count_;) {
@@ -188,30 +211,40 @@ std::optional<SongFollower::Slope> SongFollower::slope_of(double window_s, const
     const auto piece = points.subspan(from, to - from);
     from = to;
     if (piece.size() < 2) continue;
+    double weight = 0.0;
+    double squares = 0.0;
     double middle_s = 0.0;
     double place_s = 0.0;
     for (const SongPoint& point : piece) {
-      middle_s += point.tape_s / static_cast<double>(piece.size());
-      place_s += point.place_s / static_cast<double>(piece.size());
+      const double w = weight_of(point);
+      weight += w;
+      squares += w * w;
+      middle_s += w * point.tape_s;
+      place_s += w * point.place_s;
     }
+    middle_s /= weight;
+    place_s /= weight;
     for (const SongPoint& point : piece) {
+      const double w = weight_of(point);
       const double x = point.tape_s - middle_s;
       const double y = point.place_s - place_s;
-      xx += x * x;
-      xy += x * y;
-      yy += y * y;
+      xx += w * x * x;
+      xy += w * x * y;
+      yy += w * y * y;
     }
-    n += static_cast<double>(piece.size());
-    span_s += piece.back().tape_s - piece.front().tape_s;
+    weights += weight;
+    const double length_s = piece.back().tape_s - piece.front().tape_s;
+    independent += std::min(weight * weight / squares, 1.0 + 2.0 * length_s / PhaseCorrelator::kWindow_s);
+    span_s += length_s;
     ++pieces;
   }
   if (span_s < kOld_s) return std::nullopt;
   Slope slope;
   slope.speed = xy / xx;
-  // Windows overlap: 0.17 s of tape make one independent point (the half points of Hann's window).
-  const double independent = std::max(1.0, n * 2.0 * kTurn_s / PhaseCorrelator::kWindow_s - pieces);
-  const double variance = std::max(0.0, yy - slope.speed * xy) / n;
-  slope.u95 = 1.96 * std::sqrt(variance / (xx / n) / independent);
+  const double freedom = std::max(0.0, independent - pieces - 1.0) + 1.0;
+  const double scatter = std::max(0.0, yy - slope.speed * xy) / weights * independent;
+  const double variance = (scatter + kPointSigma_s * kPointSigma_s) / freedom;
+  slope.u95 = student_t95(freedom) * std::sqrt(variance / (xx / weights * independent));
   return slope;
 }
 

@@ -52,6 +52,10 @@ class SongFollower {
   // sustained chords (seen in seven manners of music).
   [[nodiscard]] int recent_best() const noexcept;
   [[nodiscard]] bool is_better_than(const SongFollower& shown) const noexcept;
+  // Goes on beside where the one that is shown was and has gone on no more since.
+  [[nodiscard]] bool stepped_from(const SongFollower& shown) const noexcept;
+  // By how much it is beside where the tape would be had it never stepped or slipped since it was found.
+  [[nodiscard]] double aside_s() const noexcept { return aside_s_; }
   [[nodiscard]] double speed() const noexcept { return speed_; }
   [[nodiscard]] Birth birth() const noexcept { return birth_; }
   [[nodiscard]] bool inverted() const noexcept { return inverted_; }
@@ -76,6 +80,7 @@ class SongFollower {
   double speed_ = 1.0;
   double score_ = 0.0, long_score_ = 0.0;
   double usual_z_ = 0.0;
+  double aside_s_ = 0.0;
   int hits_ = 0, windows_ = 0;
   std::uint32_t history_ = 0;  // a bit for each window, the newest lowest: there was a point
   std::uint32_t best_ = 0;     // the same: no other place within reach agreed better

@@ -35,6 +35,7 @@ void SongPursuit::reset() noexcept {
   rates_.reset();
   rate_.reset();
   held_at_s_ = placed_at_s_ = 0.0;
+  step_.reset();
 }
 
 void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
@@ -45,7 +46,7 @@ void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
   follower_count_ = 1;
 }
 
-void SongPursuit::follow(SongWindow& window, double time_s) noexcept {
+void SongPursuit::follow(SongWindow& window, double time_s, bool may_have_stepped) noexcept {
   carry_on(window);
   if (++turns_ % kLookFar == 0) look_far(window);
   if (is_placed_ && shown().lasting_score() > kLeastScore && shown().recent_hits() >= kLeastHits &&
@@ -53,7 +54,7 @@ void SongPursuit::follow(SongWindow& window, double time_s) noexcept {
     held_at_s_ = placed_at_s_ = time_s;
   turn_as_partials_say(time_s);
   if (shown().missed() && (!rate_ || is_denied(shown()))) look_around(window);
-  settle();
+  settle(time_s, may_have_stepped);
   still_.learn(shown().last(), shown().speed());
 }
 
@@ -114,10 +115,16 @@ void SongPursuit::suppose(const SongFollower& follower) noexcept {
 }
 
 // The best is shown; what leads nowhere, or where another leads, is let go.
-void SongPursuit::settle() noexcept {
-  for (std::size_t i = 1; i < follower_count_; ++i)
-    if (followers_[i].is_better_than(followers_[0]) && (!is_denied(followers_[i]) || is_denied(followers_[0])))
-      std::swap(followers_[0], followers_[i]);
+void SongPursuit::settle(double time_s, bool may_have_stepped) noexcept {
+  step_.reset();
+  for (std::size_t i = 1; i < follower_count_; ++i) {
+    const bool stepped = followers_[i].stepped_from(followers_[0]);
+    const bool better = followers_[i].is_better_than(followers_[0]) ||
+                        (may_have_stepped && stepped && followers_[i].score() > followers_[0].score());
+    if (!better || (is_denied(followers_[i]) && !is_denied(followers_[0]))) continue;
+    std::swap(followers_[0], followers_[i]);
+    if (stepped) step_ = {time_s, followers_[i].aside_s(), shown().aside_s(), shown().long_score()};
+  }
   std::size_t kept = 1;
   for (std::size_t i = 1; i < follower_count_; ++i) {
     bool is_own = followers_[i].score() > kDeadScore;

@@ -22,15 +22,24 @@ namespace four76 {
 
 class SongPursuit {
  public:
+  // The trail went on beside where it was, and was not there any more.
+  struct Step {
+    double time_s = 0.0;
+    double from_s = 0.0, to_s = 0.0;  // beside where it would be had it never stepped (SongFollower::aside_s)
+    double score = 0.0;               // of a second of where it went on
+  };
+
   void reset() noexcept;
   void begin(const SongLock::Path& path, double time_s) noexcept;
   // Where it was is not looked at any more.
   void give_up() noexcept { follower_count_ = 0; }
   // A window of the tape that sounds, set; 20 times a second.
-  void follow(SongWindow& window, double time_s) noexcept;
+  // Where samples are known to have been lost it goes on beside at once.
+  void follow(SongWindow& window, double time_s, bool may_have_stepped = false) noexcept;
 
   [[nodiscard]] bool is_on() const noexcept { return follower_count_ > 0; }
   [[nodiscard]] double held_at_s() const noexcept { return held_at_s_; }
+  [[nodiscard]] const std::optional<Step>& step() const noexcept { return step_; }  // by the last window
   [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
   [[nodiscard]] const SongStillness& stillness() const noexcept { return still_; }
   // What the partials agree on over the last tenths of a second.
@@ -40,7 +49,7 @@ class SongPursuit {
   void carry_on(SongWindow& window) noexcept;
   void listen_to_partials(SongWindow& window) noexcept;
   void turn_as_partials_say(double time_s) noexcept;
-  void settle() noexcept;
+  void settle(double time_s, bool may_have_stepped) noexcept;
   void look_around(SongWindow& window) noexcept;
   void look_far(SongWindow& window) noexcept;
   void suppose(const SongFollower& follower) noexcept;
@@ -57,6 +66,7 @@ class SongPursuit {
   int turns_ = 0;
   double held_at_s_ = 0.0;    // by its place, or by the partials for a while
   double placed_at_s_ = 0.0;  // by its place
+  std::optional<Step> step_;
 };
 
 }  // namespace four76

@@ -29,7 +29,8 @@ SongSession::SongSession(const Config& config, std::vector<float> reference)
       spectra_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)),
       ring_(static_cast<std::size_t>(kRing_s * kSongRate_hz)),
       snapshot_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)),
-      number_(config.dial_window_s) {
+      number_(config.dial_window_s),
+      losses_(config.sample_rate_hz) {
   places_.reserve(kMostPlaces + 1);
 }
 
@@ -42,6 +43,7 @@ void SongSession::reset() noexcept {
   dial_ = {};
   pursuit_.reset();
   number_.reset();
+  losses_.reset();
   sound_since_s_ = 0.0;
   begin_search();
 }
@@ -52,6 +54,7 @@ std::optional<double> SongSession::position_s() const noexcept {
 }
 
 void SongSession::process(std::span<const float> interleaved) noexcept {
+  losses_.hear(interleaved, config_.channels);
   changer_.process(interleaved, [this](float sample) { take(sample); });
 }
 
@@ -78,7 +81,7 @@ void SongSession::turn_dial() noexcept {
   const bool sounds = window_.set_tape(sound(), ring_from_s_, time_s() - kHalfWindow_s) && window_.power() > kSilent;
   if (!sounds) sound_since_s_ = time_s();
   if (state_ == SongState::following) {
-    if (sounds) pursuit_.follow(window_, time_s());
+    if (sounds) follow();
     if (time_s() - pursuit_.held_at_s() > kLost_s) {
       state_ = SongState::lost;
       begin_search();
@@ -96,6 +99,11 @@ void SongSession::turn_dial() noexcept {
   finish_turn();
 }
 
+void SongSession::follow() noexcept {
+  pursuit_.follow(window_, time_s(), losses_.may_have_stepped(time_s()));
+  if (const auto& step = pursuit_.step()) losses_.take(*step);
+}
+
 void SongSession::finish_turn() noexcept {
   judge();
   ++dial_count_;
@@ -107,7 +115,7 @@ void SongSession::look_on(bool sounds) noexcept {
   const double held_at_s = pursuit_.held_at_s();
   if (!sounds || time_s() - held_at_s > kLost_s + kLookOn_s)  // who stops the tape may wind it
     return pursuit_.give_up();
-  pursuit_.follow(window_, time_s());
+  follow();
   if (pursuit_.held_at_s() > held_at_s) state_ = SongState::following;
 }
 
@@ -185,15 +193,18 @@ void SongSession::judge() noexcept {
     return;
   }
   dial_.status = Status::unreliable;
+  const bool lost_lately = losses_.lost_lately(time_s());
+  if (lost_lately) dial_.reasons.add(Reason::capture_gap);
   const SongFollower& shown = pursuit_.shown();
   const auto slope = number_.turn(shown, pursuit_.stillness(), pursuit_.rate(), time_s());
-  if (!slope) return dial_.reasons.add(Reason::too_short);
+  if (!slope) return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
   const auto plain = shown.slope_of(config_.dial_window_s);
   dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;
   dial_.u95_percent = 100.0 * slope->u95;
   dial_.trusted_s = shown.span_s();
-  if (time_s() - pursuit_.held_at_s() > 0.3) return dial_.reasons.add(Reason::tape_dropout);
+  if (time_s() - pursuit_.held_at_s() > 0.3)
+    return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::tape_dropout);
   dial_.status = Status::measured;
 }
 

@@ -17,6 +17,7 @@
 #include "core/reading.hpp"
 #include "core/song/song_dial.hpp"
 #include "core/song/song_lock.hpp"
+#include "core/song/song_losses.hpp"
 #include "core/song/song_pursuit.hpp"
 #include "core/song/song_search.hpp"
 #include "core/song/song_window.hpp"
@@ -48,6 +49,7 @@ class SongSession {
  private:
   void take(float sample) noexcept;
   void turn_dial() noexcept;
+  void follow() noexcept;
   void finish_turn() noexcept;
   void look_on(bool sounds) noexcept;
   void search() noexcept;
@@ -71,6 +73,7 @@ class SongSession {
   int tries_ = 0;
   SongPursuit pursuit_;
   SongDial number_;
+  SongLosses losses_;
   std::uint64_t taken_ = 0;  // samples
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;

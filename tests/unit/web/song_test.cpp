@@ -359,6 +359,17 @@ TEST(SongTrail, TheCalmReadingIsTheMeanOfTenSeconds) {
   EXPECT_LT(*calm.u95_percent, 0.05);
 }
 
+TEST(SongTrail, LostSamplesAreSaidOfTheMeanTooWhileItHoldsThem) {
+  SongTrail trail;
+  Reading lost = dial(1.0, 1.0);
+  lost.reasons.add(Reason::capture_gap);
+  trail.add(lost);
+  for (int i = 21; i < 200; ++i) trail.add(dial(0.05 * i, 1.0));
+  EXPECT_TRUE(trail.calm().reasons.contains(Reason::capture_gap));
+  for (int i = 200; i < 260; ++i) trail.add(dial(0.05 * i, 1.0));
+  EXPECT_TRUE(trail.calm().reasons.empty());
+}
+
 TEST(SongTrail, ATurnIsNotSteadyAndALossBeginsAnew) {
   SongTrail trail;
   for (int i = 0; i < 200; ++i) trail.add(dial(0.05 * i, i < 120 ? 2.0 : 1.0));
