@@ -18,7 +18,6 @@ class RepeatedBlocks {
  public:
   static constexpr std::size_t kBlock = 128;  // frames that Web Audio renders at a time
 
-  RepeatedBlocks();
   void reset() noexcept;
   // Of one or two channels, interleaved, beginning with a block. What is to be measured of it: valid until the next
   // call. A change of the channels begins anew.
@@ -28,17 +27,22 @@ class RepeatedBlocks {
   [[nodiscard]] std::uint64_t count() const noexcept;
 
  private:
+  static constexpr std::size_t kMostWaiting = 64 * kBlock;  // of one channel for the other: 0.17 s at 48 kHz
   struct Channel {
     std::array<float, kBlock> last{};
     std::size_t equal = 0;  // blocks in a row that were the same as the one before
     std::uint64_t taken_out = 0;
-    std::vector<float> kept;  // what waits for the other channel, and is then handed out
+    std::size_t waiting = 0;  // samples that wait for the other channel
+    std::array<float, kMostWaiting + kBlock> kept;
   };
-  static void take(Channel& channel, std::span<const float> block);
+  // One block of a channel, or the rest of one.
+  static void take(Channel& channel, const float* first, std::size_t size, std::size_t step) noexcept;
+  void hand_out(std::size_t channels) noexcept;
 
   std::array<Channel, 2> channels_;
   int count_ = 0;  // of channels; 0 at first
   std::vector<float> out_;
+  std::size_t filled_ = 0;
 };
 
 }  // namespace four76

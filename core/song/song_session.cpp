@@ -18,6 +18,7 @@ constexpr std::size_t kMostPlaces = 9;
 constexpr double kNearlyAsLikely = 0.6;  // of the best place's agreement beyond chance
 constexpr int kMostTries = 12;           // of one place: four seconds
 constexpr int kWindowsATurn = 3;
+constexpr double kWorstU95 = 0.01;  // a number that could be 1 % off sets no machine
 }  // namespace
 
 SongSession::SongSession(const Config& config, std::vector<float> reference)
@@ -205,6 +206,7 @@ void SongSession::judge() noexcept {
   dial_.trusted_s = shown.span_s();
   if (time_s() - pursuit_.held_at_s() > 0.3)
     return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::tape_dropout);
+  if (slope->u95 > kWorstU95) return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
   dial_.status = Status::measured;
 }
 

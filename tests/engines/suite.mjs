@@ -88,7 +88,8 @@ async function follows_a_song(bench) {
   await page.press("act-song-listen");
   await page.phase("listening");
   const locked = await page.until("the song to be followed", ({ reading }) => reading.song_state === "following" && reading.status === "measured");
-  near(number(locked.reading.speed_error_percent), kTape.percent, 0.1, "first speed error");
+  // A browser that puts in zeros or plays blocks twice makes the first number rough; what it claims has to hold.
+  near(number(locked.reading.speed_error_percent), kTape.percent, Math.max(0.1, 1.5 * number(locked.reading.u95_percent)), "first speed error");
   const told = await page.until("a steady speed", ({ reading }) => reading.song_state === "following" && reading.u95_percent !== "" && number(reading.u95_percent) < 0.01);
   near(number(told.reading.speed_error_percent), kTape.percent, 0.02, "speed error");
   bench.note(`locked at ${number(locked.reading.song_position_s).toFixed(1)} s, ${words_of(told.reading, kTape.percent)}`);
