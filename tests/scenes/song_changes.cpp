@@ -27,7 +27,8 @@ constexpr double kChanged_s = 16.0, kEnd_s = 34.0;
 constexpr double kFrom_s = 30.0;  // of the song
 constexpr double kError = -1.2;
 constexpr double kRight = 0.15;     // percent
-constexpr double kLasting_s = 0.5;  // that a number is right
+constexpr double kLasting_s = 2.0;  // that numbers are right
+constexpr double kGap_s = 0.5;
 
 enum class Change { stranger, machine, rewound, wound, skipped, speech, noise, tone, silence };
 constexpr std::array<std::string_view, 9> kChanges{"stranger", "machine", "rewound", "wound",  "skipped",
@@ -102,15 +103,20 @@ std::vector<Row> followed(std::span<const float> sound, const std::vector<float>
   return rows;
 }
 
-// The first number after the change that is right, as are all that follow for a while; from when on after the change.
+// The first number after the change that is right, as are all that follow for a while, gaps of half a second aside;
+// from when on after the change.
 std::optional<double> right_again_s(const std::vector<Row>& rows) {
   std::optional<double> since;
+  double right_at_s = 0.0;
   for (const Row& row : rows) {
-    if (row.time_s < kChanged_s + 0.5) continue;  // the window still holds what was before
+    if (row.time_s < kChanged_s) continue;
     const bool right = row.percent && std::abs(*row.percent - kError) < kRight;
-    if (!right) since.reset();
-    if (right && !since) since = row.time_s;
-    if (since && row.time_s > *since + kLasting_s) return *since - kChanged_s;
+    if ((row.percent && !right) || (since && row.time_s > right_at_s + kGap_s)) since.reset();
+    if (right) {
+      right_at_s = row.time_s;
+      if (!since) since = row.time_s;
+    }
+    if (since && right_at_s > *since + kLasting_s) return *since - kChanged_s;
   }
   return std::nullopt;
 }
