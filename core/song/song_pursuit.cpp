@@ -37,10 +37,11 @@ void SongPursuit::reset() noexcept {
   held_at_s_ = placed_at_s_ = 0.0;
 }
 
-void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
+void SongPursuit::begin(const SongLock::Path& path, double time_s, const SongLikeness& along_path) noexcept {
   held_at_s_ = placed_at_s_ = time_s;
   rates_.reset();
   rate_.reset();
+  likeness_ = along_path;
   followers_[0] = SongFollower(path);
   follower_count_ = 1;
 }
@@ -48,8 +49,8 @@ void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
 void SongPursuit::follow(SongWindow& window, double time_s) noexcept {
   carry_on(window);
   if (++turns_ % kLookFar == 0) look_far(window);
-  if (is_placed_ && shown().lasting_score() > kLeastScore && shown().recent_hits() >= kLeastHits &&
-      shown().recent_best() >= kLeastBest)
+  if (likeness_.is_alike() && is_placed_ && shown().lasting_score() > kLeastScore &&
+      shown().recent_hits() >= kLeastHits && shown().recent_best() >= kLeastBest)
     held_at_s_ = placed_at_s_ = time_s;
   turn_as_partials_say(time_s);
   if (shown().missed() && (!rate_ || is_denied(shown()))) look_around(window);
@@ -59,6 +60,7 @@ void SongPursuit::follow(SongWindow& window, double time_s) noexcept {
 
 void SongPursuit::carry_on(SongWindow& window) noexcept {
   is_placed_ = followers_[0].carry_on(window, rate_);
+  likeness_.hear(window.tape_spectrum(), window.reference_spectrum());
   listen_to_partials(window);
   const std::size_t known = follower_count_;
   if (const auto& elsewhere = shown().elsewhere())
@@ -80,13 +82,13 @@ void SongPursuit::listen_to_partials(SongWindow& window) noexcept {
 void SongPursuit::turn_as_partials_say(double time_s) noexcept {
   if (!rate_ || time_s - placed_at_s_ > kWithoutPlace_s) return;
   if (!is_denied(shown())) {
-    if (shown().misses() > 0) held_at_s_ = time_s;
+    if (likeness_.is_alike() && shown().misses() > 0) held_at_s_ = time_s;
     return;
   }
   if (shown().misses() < kLeastMisses) return;
   const SongFollower old = shown();
   followers_[0] = SongFollower(old, *rate_);
-  held_at_s_ = time_s;
+  if (likeness_.is_alike()) held_at_s_ = time_s;
   suppose(old);
 }
 

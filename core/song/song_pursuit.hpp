@@ -4,7 +4,8 @@
 // tried about the place where it had one, a few at each turn of the dial. What the partials say of the speed
 // (SongRates) needs no place: where they agree, they take the trail through a turn of the trimmer by dead reckoning,
 // keep it through notes that have a place at each of their periods, and deny suppositions that run at another speed.
-// They are believed for a while only: another song of the same tuning has the same partials.
+// They are believed for a while only: another song of the same tuning has the same partials. Nothing holds where what
+// is heard does not look like the reference there (SongLikeness).
 #pragma once
 
 #include <array>
@@ -13,6 +14,7 @@
 #include <span>
 
 #include "core/song/song_follower.hpp"
+#include "core/song/song_likeness.hpp"
 #include "core/song/song_lock.hpp"
 #include "core/song/song_rates.hpp"
 #include "core/song/song_stillness.hpp"
@@ -23,7 +25,7 @@ namespace four76 {
 class SongPursuit {
  public:
   void reset() noexcept;
-  void begin(const SongLock::Path& path, double time_s) noexcept;
+  void begin(const SongLock::Path& path, double time_s, const SongLikeness& along_path) noexcept;
   // Where it was is not looked at any more.
   void give_up() noexcept { follower_count_ = 0; }
   // A window of the tape that sounds, set; 20 times a second.
@@ -32,6 +34,7 @@ class SongPursuit {
   [[nodiscard]] bool is_on() const noexcept { return follower_count_ > 0; }
   [[nodiscard]] double held_at_s() const noexcept { return held_at_s_; }
   [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
+  [[nodiscard]] const SongLikeness& likeness() const noexcept { return likeness_; }
   [[nodiscard]] const SongStillness& stillness() const noexcept { return still_; }
   // What the partials agree on over the last tenths of a second.
   [[nodiscard]] const std::optional<SongRates::Agreed>& rate() const noexcept { return rate_; }
@@ -49,6 +52,7 @@ class SongPursuit {
 
   std::array<SongFollower, 6> followers_;  // the one that is shown first
   std::size_t follower_count_ = 0;
+  SongLikeness likeness_;
   SongStillness still_;
   SongRates rates_;
   std::optional<SongRates::Agreed> rate_;
