@@ -22,7 +22,8 @@ constexpr double kNearlyAsHigh = 0.75;     // of such peaks the nearest is the o
 constexpr double kAgreed_s = 0.31;         // seven windows
 constexpr double kStale_s = 0.11;
 constexpr double kWithoutPlace_s = 1.5;  // that the partials are believed for: some notes
-constexpr double kTurned = 0.002;        // more than a portable's wow within so short a time
+constexpr double kUnbroken_s = 0.3;
+constexpr double kTurned = 0.002;  // more than a portable's wow within so short a time
 constexpr int kLeastMisses = 3;
 constexpr int kLookFar = 4;       // turns
 constexpr double kFar_s = 0.045;  // what the search may be off by
@@ -49,13 +50,17 @@ void SongPursuit::begin(const SongLock::Path& path, double time_s, const SongLik
 void SongPursuit::follow(SongWindow& window, double time_s) noexcept {
   carry_on(window);
   if (++turns_ % kLookFar == 0) look_far(window);
-  if (likeness_.is_alike() && is_placed_ && shown().lasting_score() > kLeastScore &&
-      shown().recent_hits() >= kLeastHits && shown().recent_best() >= kLeastBest)
+  if (may_hold(time_s) && is_placed_ && shown().lasting_score() > kLeastScore && shown().recent_hits() >= kLeastHits &&
+      shown().recent_best() >= kLeastBest)
     held_at_s_ = placed_at_s_ = time_s;
   turn_as_partials_say(time_s);
   if (shown().missed() && (!rate_ || is_denied(shown()))) look_around(window);
   settle();
   still_.learn(shown().last(), shown().speed());
+}
+
+bool SongPursuit::may_hold(double time_s) const noexcept {
+  return likeness_.is_alike() || (shown().is_beyond_doubt() && time_s - held_at_s_ < kUnbroken_s);
 }
 
 void SongPursuit::carry_on(SongWindow& window) noexcept {
@@ -82,13 +87,13 @@ void SongPursuit::listen_to_partials(SongWindow& window) noexcept {
 void SongPursuit::turn_as_partials_say(double time_s) noexcept {
   if (!rate_ || time_s - placed_at_s_ > kWithoutPlace_s) return;
   if (!is_denied(shown())) {
-    if (likeness_.is_alike() && shown().misses() > 0) held_at_s_ = time_s;
+    if (may_hold(time_s) && shown().misses() > 0) held_at_s_ = time_s;
     return;
   }
   if (shown().misses() < kLeastMisses) return;
   const SongFollower old = shown();
   followers_[0] = SongFollower(old, *rate_);
-  if (likeness_.is_alike()) held_at_s_ = time_s;
+  if (may_hold(time_s)) held_at_s_ = time_s;
   suppose(old);
 }
 

@@ -35,12 +35,15 @@ class SongPursuit {
   [[nodiscard]] double held_at_s() const noexcept { return held_at_s_; }
   [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
   [[nodiscard]] const SongLikeness& likeness() const noexcept { return likeness_; }
+  // What is heard of late does not look like the song there, nor does it agree beyond doubt.
+  [[nodiscard]] bool is_doubtful() const noexcept { return !likeness_.seems_alike() && !shown().is_beyond_doubt(); }
   [[nodiscard]] const SongStillness& stillness() const noexcept { return still_; }
   // What the partials agree on over the last tenths of a second.
   [[nodiscard]] const std::optional<SongRates::Agreed>& rate() const noexcept { return rate_; }
 
  private:
   void carry_on(SongWindow& window) noexcept;
+  [[nodiscard]] bool may_hold(double time_s) const noexcept;
   void listen_to_partials(SongWindow& window) noexcept;
   void turn_as_partials_say(double time_s) noexcept;
   void settle() noexcept;

@@ -144,6 +144,11 @@ void SongSession::search() noexcept {
   }
 }
 
+// There is enough for the whole search, which is not to come later than without this one.
+bool SongSession::is_near_over() const noexcept {
+  return is_near_ && time_s() - std::max(sound_since_s_, lost_at_s_) > kSnapshot_s;
+}
+
 int SongSession::speed_steps() const noexcept { return 2 * (is_near_ ? kNearSteps : SongSearch::kSpeedSteps) + 1; }
 
 int SongSession::middle_step() const noexcept {
@@ -163,7 +168,7 @@ void SongSession::set_snapshot() noexcept {
 }
 
 void SongSession::choose_place() noexcept {
-  if (places_.empty()) return begin_search();
+  if (places_.empty() || is_near_over()) return begin_search();
   const SongPlace place = places_.front();
   places_.erase(places_.begin());
   std::erase_if(places_, [&](const SongPlace& other) {
@@ -184,7 +189,7 @@ void SongSession::try_place() noexcept {
   if (is_trying_) return;
   const SongLock::Path path = lock_.best_path();
   if (!path.is_believed()) {
-    if (path.is_likely() && tries_ < kMostTries) try_again(path);
+    if (path.is_likely() && tries_ < kMostTries && !is_near_over()) try_again(path);
     return;
   }
   const SongLikeness likeness = likeness_along(path);
@@ -227,8 +232,7 @@ void SongSession::judge() noexcept {
   dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;
   dial_.u95_percent = 100.0 * slope->u95;
   dial_.trusted_s = shown.span_s();
-  if (time_s() - pursuit_.held_at_s() > 0.3 || !pursuit_.likeness().seems_alike())
-    return dial_.reasons.add(Reason::tape_dropout);
+  if (time_s() - pursuit_.held_at_s() > 0.3 || pursuit_.is_doubtful()) return dial_.reasons.add(Reason::tape_dropout);
   dial_.status = Status::measured;
 }
 

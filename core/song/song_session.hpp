@@ -53,6 +53,7 @@ class SongSession {
   void look_on(bool sounds) noexcept;
   void search() noexcept;
   void set_snapshot() noexcept;
+  [[nodiscard]] bool is_near_over() const noexcept;
   [[nodiscard]] int speed_steps() const noexcept;
   [[nodiscard]] int middle_step() const noexcept;
   void choose_place() noexcept;
