@@ -18,6 +18,7 @@ constexpr double kUsual = 0.01;
 // Of what is usual, as in noise all of it is less. Seen in twelve manners of music, 18 dB over the hiss: on the right
 // trail 0.74 of the usual and more, over 0.6 s once 0.45; on a wrong one up to half of it.
 constexpr double kAlike = 0.6;
+constexpr double kAsUsual = 0.75;  // what was let go, or is found anew, must be: chords of other songs reach 0.6
 constexpr double kSeemsAlike = 0.45;
 constexpr double kLeastAlike = 0.1;
 }  // namespace
@@ -80,17 +81,16 @@ double SongLikeness::likeness(std::size_t frames) const noexcept {
 }
 
 void SongLikeness::judge() noexcept {
-  is_alike_ = seems_alike_ = true;
   if (count_ < kLeastFrames) return;
   const double lasting = likeness(kFrames);
   if (usual_ <= 0.0) usual_ = lasting;
-  is_alike_ = lasting > std::max(kLeastAlike, kAlike * usual_);
+  is_alike_ = lasting > std::max(kLeastAlike, (is_alike_ ? kAlike : kAsUsual) * usual_);
   seems_alike_ = likeness(kBriefFrames) > std::max(kLeastAlike, kSeemsAlike * usual_);
   if (is_alike_) usual_ += kUsual * (lasting - usual_);
 }
 
 bool SongLikeness::is_as_usual(const SongLikeness& on_other) const noexcept {
-  return count_ >= kLeastFrames && likeness(kFrames) > std::max(kLeastAlike, kAlike * on_other.usual_);
+  return count_ >= kLeastFrames && likeness(kFrames) > std::max(kLeastAlike, kAsUsual * on_other.usual_);
 }
 
 }  // namespace four76

@@ -23,7 +23,8 @@ class SongLikeness {
   void hear(std::span<const std::complex<float>> tape, std::span<const std::complex<float>> reference,
             std::size_t turns = 1) noexcept;
 
-  // Of the last second and a half: the trail goes on. True as well where too little was heard to tell.
+  // Of the last second and a half: the trail goes on. True as well where too little was heard to tell. Once let go it
+  // must come nearer to what is usual on this trail.
   [[nodiscard]] bool is_alike() const noexcept { return is_alike_; }
   // Of the last 0.6 s: it seems to.
   [[nodiscard]] bool seems_alike() const noexcept { return seems_alike_; }

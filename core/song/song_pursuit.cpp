@@ -32,6 +32,7 @@ constexpr double kOnTrail_s = 0.001;
 
 void SongPursuit::reset() noexcept {
   follower_count_ = 0;
+  likeness_.reset();
   still_.reset();
   rates_.reset();
   rate_.reset();
