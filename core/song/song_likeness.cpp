@@ -7,11 +7,12 @@
 
 namespace four76 {
 namespace {
-constexpr double kLowest_hz = 200.0;  // three bins a band
-constexpr double kHighest_hz = 4000.0;
-constexpr float kFloor = 1e-5F;          // of the mean power of a bin: below, nothing is heard in a room
-constexpr float kMostOff = 3.0F;         // 13 dB: a drum is not all there is
-constexpr std::size_t kLeastFrames = 7;  // to tell by, as SongLock
+constexpr double kBin_hz = kSongRate_hz / static_cast<double>(PhaseCorrelator::kSize);
+constexpr double kLowest_hz = 200.0;      // to 4000 Hz; three bins a band and more
+constexpr double kBandRatio = 1.0479211;  // the 64th root of 20
+constexpr float kFloor = 1e-5F;           // of the mean power of a bin: below, nothing is heard in a room
+constexpr float kMostOff = 3.0F;          // 13 dB: a drum is not all there is
+constexpr std::size_t kLeastFrames = 7;   // to tell by, as SongLock
 constexpr std::size_t kBriefFrames = 12;
 constexpr double kMean = 0.01;  // the mean follows in five seconds
 constexpr double kUsual = 0.01;
@@ -21,18 +22,23 @@ constexpr double kAlike = 0.6;
 constexpr double kAsUsual = 0.75;  // what was let go, or is found anew, must be: chords of other songs reach 0.6
 constexpr double kSeemsAlike = 0.45;
 constexpr double kLeastAlike = 0.1;
+
+// The first bin of each band, two bands beside the lowest and the highest, and the end.
+template <std::size_t Bands>
+constexpr std::array<std::size_t, Bands + 1> band_edges() noexcept {
+  std::array<std::size_t, Bands + 1> edges{};
+  double edge = kLowest_hz / kBin_hz / (kBandRatio * kBandRatio);
+  for (std::size_t& at : edges) {
+    at = static_cast<std::size_t>(edge + 0.5);
+    edge *= kBandRatio;
+  }
+  return edges;
+}
 }  // namespace
 
 SongLikeness::Levels SongLikeness::levels_of(std::span<const std::complex<float>> bins) noexcept {
-  constexpr double kBin_hz = kSongRate_hz / static_cast<double>(PhaseCorrelator::kSize);
-  static const double ratio = std::pow(kHighest_hz / kLowest_hz, 1.0 / static_cast<double>(kBands));
+  static constexpr auto edges = band_edges<kBands + 4>();
   std::array<float, kBands + 4> level{};
-  std::array<std::size_t, kBands + 5> edges{};
-  double edge = kLowest_hz / kBin_hz / (ratio * ratio);
-  for (std::size_t& at : edges) {
-    at = static_cast<std::size_t>(edge + 0.5);
-    edge *= ratio;
-  }
   float all = 0.0F;
   for (std::size_t b = 0; b < level.size(); ++b) {
     for (std::size_t k = edges[b]; k < edges[b + 1]; ++k) level[b] += std::norm(bins[k]);
