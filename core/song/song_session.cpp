@@ -10,7 +10,8 @@ constexpr auto kDialSamples = static_cast<std::uint64_t>(kDial_s * kSongRate_hz)
 constexpr double kRing_s = 8.0;
 constexpr double kSnapshot_s = 5.0;
 constexpr double kNearSnapshot_s = 3.5;
-constexpr int kNearSteps = 2;  // of speed: 1 %
+constexpr int kNearSteps = 2;        // of speed: 1 %
+constexpr double kRefound_s = 0.45;  // of few windows one may lie a note's period off: so many more are waited for
 constexpr double kHalfWindow_s = 0.5 * PhaseCorrelator::kWindow_s;
 constexpr double kSilent = 1e-8;  // mean square: -80 dBFS
 constexpr double kLost_s = 1.0;   // without a hold
@@ -47,6 +48,7 @@ void SongSession::reset() noexcept {
   pursuit_.reset();
   number_.reset();
   sound_since_s_ = 0.0;
+  refound_at_s_ = -kRefound_s;
   begin_search();
 }
 
@@ -195,6 +197,7 @@ void SongSession::try_place() noexcept {
   const SongLikeness likeness = likeness_along(path);
   if (is_near_ && !likeness.is_as_usual(pursuit_.likeness())) return;  // few windows: chance reaches high
   state_ = SongState::following;
+  if (is_near_) refound_at_s_ = time_s();
   pursuit_.begin(path, time_s(), likeness);
 }
 
@@ -226,7 +229,7 @@ void SongSession::judge() noexcept {
   dial_.status = Status::unreliable;
   const SongFollower& shown = pursuit_.shown();
   const auto slope = number_.turn(shown, pursuit_.stillness(), pursuit_.rate(), time_s());
-  if (!slope) return dial_.reasons.add(Reason::too_short);
+  if (!slope || time_s() - refound_at_s_ < kRefound_s) return dial_.reasons.add(Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
   const auto plain = shown.slope_of(config_.dial_window_s);
   dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;

@@ -85,8 +85,9 @@ class SongSession {
   double snapshot_from_s_ = 0.0;
   std::size_t snapshot_filled_ = 0;
   double held_speed_ = 1.0;
-  double lost_at_s_ = 0.0;  // from here on the tape may be anywhere
-  bool is_near_ = false;    // the search: the newest sound alone, at about the speed that it was followed at
+  double refound_at_s_ = 0.0;  // by the near search
+  double lost_at_s_ = 0.0;     // from here on the tape may be anywhere
+  bool is_near_ = false;       // the search: the newest sound alone, at about the speed that it was followed at
   int slice_ = 0;
   double ring_from_s_ = 0.0;  // tape time of the ring's first sample
   std::size_t ring_filled_ = 0;
