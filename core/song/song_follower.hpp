@@ -51,6 +51,8 @@ class SongFollower {
   // and more; on another song of the same tuning, whose notes agree with the reference's in passing, 15 at most but for
   // sustained chords (seen in seven manners of music).
   [[nodiscard]] int recent_best() const noexcept;
+  // By the height of the last quarter of a second alone: another song's windows hardly ever reach it.
+  [[nodiscard]] bool is_beyond_doubt() const noexcept;
   [[nodiscard]] bool is_better_than(const SongFollower& shown) const noexcept;
   // Goes on beside where the one that is shown was and has gone on no more since.
   [[nodiscard]] bool stepped_from(const SongFollower& shown) const noexcept;

@@ -22,7 +22,8 @@ constexpr double kNearlyAsHigh = 0.75;     // of such peaks the nearest is the o
 constexpr double kAgreed_s = 0.31;         // seven windows
 constexpr double kStale_s = 0.11;
 constexpr double kWithoutPlace_s = 1.5;  // that the partials are believed for: some notes
-constexpr double kTurned = 0.002;        // more than a portable's wow within so short a time
+constexpr double kUnbroken_s = 0.3;
+constexpr double kTurned = 0.002;  // more than a portable's wow within so short a time
 constexpr int kLeastMisses = 3;
 constexpr int kLookFar = 4;       // turns
 constexpr double kFar_s = 0.045;  // what the search may be off by
@@ -31,6 +32,7 @@ constexpr double kOnTrail_s = 0.001;
 
 void SongPursuit::reset() noexcept {
   follower_count_ = 0;
+  likeness_.reset();
   still_.reset();
   rates_.reset();
   rate_.reset();
@@ -38,10 +40,11 @@ void SongPursuit::reset() noexcept {
   step_.reset();
 }
 
-void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
+void SongPursuit::begin(const SongLock::Path& path, double time_s, const SongLikeness& along_path) noexcept {
   held_at_s_ = placed_at_s_ = time_s;
   rates_.reset();
   rate_.reset();
+  likeness_ = along_path;
   followers_[0] = SongFollower(path);
   follower_count_ = 1;
 }
@@ -49,7 +52,7 @@ void SongPursuit::begin(const SongLock::Path& path, double time_s) noexcept {
 void SongPursuit::follow(SongWindow& window, double time_s, bool may_have_stepped) noexcept {
   carry_on(window);
   if (++turns_ % kLookFar == 0) look_far(window);
-  if (is_placed_ && shown().lasting_score() > kLeastScore && shown().recent_hits() >= kLeastHits &&
+  if (may_hold(time_s) && is_placed_ && shown().lasting_score() > kLeastScore && shown().recent_hits() >= kLeastHits &&
       shown().recent_best() >= kLeastBest)
     held_at_s_ = placed_at_s_ = time_s;
   turn_as_partials_say(time_s);
@@ -58,8 +61,13 @@ void SongPursuit::follow(SongWindow& window, double time_s, bool may_have_steppe
   still_.learn(shown().last(), shown().speed());
 }
 
+bool SongPursuit::may_hold(double time_s) const noexcept {
+  return likeness_.is_alike() || (shown().is_beyond_doubt() && time_s - held_at_s_ < kUnbroken_s);
+}
+
 void SongPursuit::carry_on(SongWindow& window) noexcept {
   is_placed_ = followers_[0].carry_on(window, rate_);
+  likeness_.hear(window.tape_spectrum(), window.reference_spectrum());
   listen_to_partials(window);
   const std::size_t known = follower_count_;
   if (const auto& elsewhere = shown().elsewhere())
@@ -81,13 +89,13 @@ void SongPursuit::listen_to_partials(SongWindow& window) noexcept {
 void SongPursuit::turn_as_partials_say(double time_s) noexcept {
   if (!rate_ || time_s - placed_at_s_ > kWithoutPlace_s) return;
   if (!is_denied(shown())) {
-    if (shown().misses() > 0) held_at_s_ = time_s;
+    if (may_hold(time_s) && shown().misses() > 0) held_at_s_ = time_s;
     return;
   }
   if (shown().misses() < kLeastMisses) return;
   const SongFollower old = shown();
   followers_[0] = SongFollower(old, *rate_);
-  held_at_s_ = time_s;
+  if (may_hold(time_s)) held_at_s_ = time_s;
   suppose(old);
 }
 

@@ -4,7 +4,8 @@
 // tried about the place where it had one, a few at each turn of the dial. What the partials say of the speed
 // (SongRates) needs no place: where they agree, they take the trail through a turn of the trimmer by dead reckoning,
 // keep it through notes that have a place at each of their periods, and deny suppositions that run at another speed.
-// They are believed for a while only: another song of the same tuning has the same partials.
+// They are believed for a while only: another song of the same tuning has the same partials. Nothing holds where what
+// is heard does not look like the reference there (SongLikeness).
 #pragma once
 
 #include <array>
@@ -13,6 +14,7 @@
 #include <span>
 
 #include "core/song/song_follower.hpp"
+#include "core/song/song_likeness.hpp"
 #include "core/song/song_lock.hpp"
 #include "core/song/song_rates.hpp"
 #include "core/song/song_stillness.hpp"
@@ -30,7 +32,7 @@ class SongPursuit {
   };
 
   void reset() noexcept;
-  void begin(const SongLock::Path& path, double time_s) noexcept;
+  void begin(const SongLock::Path& path, double time_s, const SongLikeness& along_path) noexcept;
   // Where it was is not looked at any more.
   void give_up() noexcept { follower_count_ = 0; }
   // A window of the tape that sounds, set; 20 times a second.
@@ -41,12 +43,16 @@ class SongPursuit {
   [[nodiscard]] double held_at_s() const noexcept { return held_at_s_; }
   [[nodiscard]] const std::optional<Step>& step() const noexcept { return step_; }  // by the last window
   [[nodiscard]] const SongFollower& shown() const noexcept { return followers_[0]; }
+  [[nodiscard]] const SongLikeness& likeness() const noexcept { return likeness_; }
+  // What is heard of late does not look like the song there, nor does it agree beyond doubt.
+  [[nodiscard]] bool is_doubtful() const noexcept { return !likeness_.seems_alike() && !shown().is_beyond_doubt(); }
   [[nodiscard]] const SongStillness& stillness() const noexcept { return still_; }
   // What the partials agree on over the last tenths of a second.
   [[nodiscard]] const std::optional<SongRates::Agreed>& rate() const noexcept { return rate_; }
 
  private:
   void carry_on(SongWindow& window) noexcept;
+  [[nodiscard]] bool may_hold(double time_s) const noexcept;
   void listen_to_partials(SongWindow& window) noexcept;
   void turn_as_partials_say(double time_s) noexcept;
   void settle(double time_s, bool may_have_stepped) noexcept;
@@ -58,6 +64,7 @@ class SongPursuit {
 
   std::array<SongFollower, 6> followers_;  // the one that is shown first
   std::size_t follower_count_ = 0;
+  SongLikeness likeness_;
   SongStillness still_;
   SongRates rates_;
   std::optional<SongRates::Agreed> rate_;

@@ -9,16 +9,21 @@ constexpr double kDial_s = 0.05;
 constexpr auto kDialSamples = static_cast<std::uint64_t>(kDial_s * kSongRate_hz);
 constexpr double kRing_s = 8.0;
 constexpr double kSnapshot_s = 5.0;
+constexpr double kNearSnapshot_s = 3.5;
+constexpr int kNearSteps = 2;        // of speed: 1 %
+constexpr double kRefound_s = 0.45;  // of few windows one may lie a note's period off: so many more are waited for
 constexpr double kHalfWindow_s = 0.5 * PhaseCorrelator::kWindow_s;
 constexpr double kSilent = 1e-8;  // mean square: -80 dBFS
 constexpr double kLost_s = 1.0;   // without a hold
 constexpr double kLookOn_s = 4.0;
+constexpr double kNoticed_s = 0.5;  // that a trail is held beyond its end, at least
 constexpr std::size_t kSpectraASlice = 40;
 constexpr std::size_t kMostPlaces = 9;
 constexpr double kNearlyAsLikely = 0.6;  // of the best place's agreement beyond chance
 constexpr int kMostTries = 12;           // of one place: four seconds
 constexpr int kWindowsATurn = 3;
 constexpr double kWorstU95 = 0.01;  // a number that could be 1 % off sets no machine
+constexpr auto kTurnsApart = static_cast<std::size_t>(SongLock::kApart_s / kDial_s + 0.5);
 }  // namespace
 
 SongSession::SongSession(const Config& config, std::vector<float> reference)
@@ -46,6 +51,7 @@ void SongSession::reset() noexcept {
   number_.reset();
   losses_.reset();
   sound_since_s_ = 0.0;
+  refound_at_s_ = -kRefound_s;
   begin_search();
 }
 
@@ -83,9 +89,12 @@ void SongSession::turn_dial() noexcept {
   if (!sounds) sound_since_s_ = time_s();
   if (state_ == SongState::following) {
     if (sounds) follow();
+    if (pursuit_.held_at_s() == time_s()) held_speed_ = pursuit_.shown().speed();
     if (time_s() - pursuit_.held_at_s() > kLost_s) {
       state_ = SongState::lost;
+      lost_at_s_ = pursuit_.held_at_s() - kNoticed_s;
       begin_search();
+      is_near_ = true;
     }
   } else {
     look_on(sounds);
@@ -123,23 +132,20 @@ void SongSession::look_on(bool sounds) noexcept {
 void SongSession::begin_search() noexcept {
   slice_ = 0;
   is_trying_ = false;
+  is_near_ = false;
   places_.clear();
 }
 
 // Slices: the newest sound set aside; its spectra; one speed at a time; the best places tried one at a time.
 void SongSession::search() noexcept {
   if (slice_ == 0) {
-    if (time_s() - sound_since_s_ < kSnapshot_s || ring_filled_ < snapshot_.size()) return;
-    const auto newest = std::span(ring_).first(ring_filled_).last(snapshot_.size());
-    std::copy(newest.begin(), newest.end(), snapshot_.begin());
-    snapshot_from_s_ = time_s() - kSnapshot_s;
-    spectra_.clear();
-    slice_ = 1;
+    set_snapshot();
   } else if (slice_ == 1) {
-    if (spectra_.advance(snapshot_, kSpectraASlice)) slice_ = 2;
-  } else if (slice_ < 2 + 2 * SongSearch::kSpeedSteps + 1) {
-    for (int i = 0; i < 3 && slice_ < 3 + 2 * SongSearch::kSpeedSteps; ++i, ++slice_) {
-      const double speed = 1.0 + (slice_ - 2 - SongSearch::kSpeedSteps) * SongSearch::kSpeedStep;
+    if (spectra_.advance(std::span(snapshot_).first(snapshot_filled_), kSpectraASlice)) slice_ = 2;
+  } else if (slice_ < 2 + speed_steps()) {
+    for (int i = 0; i < 3 && slice_ < 2 + speed_steps(); ++i, ++slice_) {
+      const int step = slice_ - 2 - speed_steps() / 2 + middle_step();
+      const double speed = 1.0 + step * SongSearch::kSpeedStep;
       search_.lay(spectra_.words(speed), speed, 0.0, places_);
     }
   } else if (is_trying_) {
@@ -149,8 +155,31 @@ void SongSession::search() noexcept {
   }
 }
 
+// There is enough for the whole search, which is not to come later than without this one.
+bool SongSession::is_near_over() const noexcept {
+  return is_near_ && time_s() - std::max(sound_since_s_, lost_at_s_) > kSnapshot_s;
+}
+
+int SongSession::speed_steps() const noexcept { return 2 * (is_near_ ? kNearSteps : SongSearch::kSpeedSteps) + 1; }
+
+int SongSession::middle_step() const noexcept {
+  return is_near_ ? static_cast<int>(std::lround((held_speed_ - 1.0) / SongSearch::kSpeedStep)) : 0;
+}
+
+void SongSession::set_snapshot() noexcept {
+  const double span_s = is_near_ ? kNearSnapshot_s : kSnapshot_s;
+  const auto count = static_cast<std::size_t>(span_s * kSongRate_hz);
+  if (time_s() - std::max(sound_since_s_, is_near_ ? lost_at_s_ : 0.0) < span_s || ring_filled_ < count) return;
+  const auto newest = sound().last(count);
+  std::copy(newest.begin(), newest.end(), snapshot_.begin());
+  snapshot_filled_ = count;
+  snapshot_from_s_ = time_s() - span_s;
+  spectra_.clear();
+  slice_ = 1;
+}
+
 void SongSession::choose_place() noexcept {
-  if (places_.empty()) return begin_search();
+  if (places_.empty() || is_near_over()) return begin_search();
   const SongPlace place = places_.front();
   places_.erase(places_.begin());
   std::erase_if(places_, [&](const SongPlace& other) {
@@ -163,19 +192,32 @@ void SongSession::choose_place() noexcept {
 }
 
 void SongSession::try_place() noexcept {
-  for (int i = 0; i < kWindowsATurn; ++i)
-    if (lock_.advance(window_, sound(), ring_from_s_)) {
-      is_trying_ = false;
-      break;
-    }
+  const auto skipped = static_cast<std::size_t>(
+      is_near_ ? std::clamp((lost_at_s_ - ring_from_s_) * kSongRate_hz, 0.0, static_cast<double>(ring_filled_)) : 0.0);
+  const double from_s = ring_from_s_ + static_cast<double>(skipped) / kSongRate_hz;
+  for (int i = 0; i < kWindowsATurn && is_trying_; ++i)
+    is_trying_ = !lock_.advance(window_, sound().subspan(skipped), from_s);
   if (is_trying_) return;
   const SongLock::Path path = lock_.best_path();
   if (!path.is_believed()) {
-    if (path.is_likely() && tries_ < kMostTries) try_again(path);
+    if (path.is_likely() && tries_ < kMostTries && !is_near_over()) try_again(path);
     return;
   }
+  const SongLikeness likeness = likeness_along(path);
+  if (is_near_ && !likeness.is_as_usual(pursuit_.likeness())) return;  // few windows: chance reaches high
   state_ = SongState::following;
-  pursuit_.begin(path, time_s());
+  if (is_near_) refound_at_s_ = time_s();
+  pursuit_.begin(path, time_s(), likeness);
+}
+
+SongLikeness SongSession::likeness_along(const SongLock::Path& path) noexcept {
+  SongLikeness likeness;
+  for (const SongPoint& point : std::span(path.points).first(path.count)) {
+    if (!window_.set_tape(sound(), ring_from_s_, point.tape_s)) continue;
+    static_cast<void>(window_.peaks(point.place_s, path.speed, 0.0));
+    likeness.hear(window_.tape_spectrum(), window_.reference_spectrum(), kTurnsApart);
+  }
+  return likeness;
 }
 
 // The same place, by what was played since.
@@ -198,13 +240,14 @@ void SongSession::judge() noexcept {
   if (lost_lately) dial_.reasons.add(Reason::capture_gap);
   const SongFollower& shown = pursuit_.shown();
   const auto slope = number_.turn(shown, pursuit_.stillness(), pursuit_.rate(), time_s());
-  if (!slope) return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
+  if (!slope || time_s() - refound_at_s_ < kRefound_s)
+    return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
   dial_.speed_error_percent = 100.0 * (slope->speed - 1.0);
   const auto plain = shown.slope_of(config_.dial_window_s);
   dial_.plain_speed_error_percent = plain ? 100.0 * (plain->speed - 1.0) : *dial_.speed_error_percent;
   dial_.u95_percent = 100.0 * slope->u95;
   dial_.trusted_s = shown.span_s();
-  if (time_s() - pursuit_.held_at_s() > 0.3)
+  if (time_s() - pursuit_.held_at_s() > 0.3 || pursuit_.is_doubtful())
     return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::tape_dropout);
   if (slope->u95 > kWorstU95) return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
   dial_.status = Status::measured;

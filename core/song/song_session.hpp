@@ -5,7 +5,8 @@
 // (SongLock). From there on the tape is followed 20 times a second (SongPursuit); the dial is the slope of the last two
 // seconds of it, or of one where the speed was seen to move, and what the partials say (SongDial). After a second
 // without a hold the session searches again, and says so by the reading's status; beside the search it looks on where
-// the tape was. The periodic part of the wow is learned and taken out as with a tone (SongStillness).
+// the tape was. It searches first by what was heard since alone, at about the speed that the tape ran at: who winds it
+// does not turn the trimmer. The periodic part of the wow is learned and taken out as with a tone (SongStillness).
 #pragma once
 
 #include <cstddef>
@@ -53,9 +54,14 @@ class SongSession {
   void finish_turn() noexcept;
   void look_on(bool sounds) noexcept;
   void search() noexcept;
+  void set_snapshot() noexcept;
+  [[nodiscard]] bool is_near_over() const noexcept;
+  [[nodiscard]] int speed_steps() const noexcept;
+  [[nodiscard]] int middle_step() const noexcept;
   void choose_place() noexcept;
   void try_place() noexcept;
   void try_again(const SongLock::Path& path) noexcept;
+  [[nodiscard]] SongLikeness likeness_along(const SongLock::Path& path) noexcept;
   void judge() noexcept;
   void begin_search() noexcept;
   [[nodiscard]] std::span<const float> sound() const noexcept { return std::span(ring_).first(ring_filled_); }
@@ -80,6 +86,11 @@ class SongSession {
   Reading dial_;
   double sound_since_s_ = 0.0;
   double snapshot_from_s_ = 0.0;
+  std::size_t snapshot_filled_ = 0;
+  double held_speed_ = 1.0;
+  double refound_at_s_ = 0.0;  // by the near search
+  double lost_at_s_ = 0.0;     // from here on the tape may be anywhere
+  bool is_near_ = false;       // the search: the newest sound alone, at about the speed that it was followed at
   int slice_ = 0;
   double ring_from_s_ = 0.0;  // tape time of the ring's first sample
   std::size_t ring_filled_ = 0;

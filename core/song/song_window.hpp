@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <complex>
 #include <optional>
 #include <span>
 
@@ -45,6 +46,14 @@ class SongWindow {
   std::span<const SongPeak> peaks_within(double reach_s) noexcept;
   // How fast the tape runs there, by the partials of what was last looked at.
   std::optional<SongRate> rate() noexcept;
+
+  // Both, of what was last looked at.
+  [[nodiscard]] std::span<const std::complex<float>> tape_spectrum() const noexcept {
+    return correlator_.tape_spectrum();
+  }
+  [[nodiscard]] std::span<const std::complex<float>> reference_spectrum() const noexcept {
+    return correlator_.reference_spectrum();
+  }
 
  private:
   std::span<const SongPeak> placed(std::span<const DelayPeak> found) noexcept;
