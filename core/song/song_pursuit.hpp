@@ -5,7 +5,7 @@
 // (SongRates) needs no place: where they agree, they take the trail through a turn of the trimmer by dead reckoning,
 // keep it through notes that have a place at each of their periods, and deny suppositions that run at another speed.
 // They are believed for a while only: another song of the same tuning has the same partials. Nothing holds where what
-// is heard does not look like the reference there (SongLikeness).
+// is heard does not look like the reference there (SongLikeness), but for what agrees beyond doubt: somebody talks.
 #pragma once
 
 #include <array>
