@@ -70,7 +70,7 @@ std::string fill(std::string_view text, std::initializer_list<std::string_view> 
 }
 
 void set_language(std::string_view catalogue) {
-  constexpr std::size_t kDigits = 6;
+  constexpr std::size_t kDigits = 5;
   Language set;
   if (const std::string_view mark = take_line(catalogue); mark == ",") set.mark = ',';
   while (!catalogue.empty()) {

@@ -11,12 +11,12 @@
 
 namespace four76 {
 
-// FNV-1a, folded to 24 bits; tests/words_check.mjs sees to it that no two phrases share one. The same in
+// FNV-1a, folded to 20 bits; tests/words_check.mjs sees to it that no two phrases share one. The same in
 // shell/words.js.
 [[nodiscard]] constexpr std::uint32_t phrase_hash(std::string_view english) noexcept {
   std::uint32_t hash = 0x811C9DC5u;
   for (const char c : english) hash = (hash ^ static_cast<unsigned char>(c)) * 0x01000193u;
-  return (hash >> 24u) ^ (hash & 0xFFFFFFu);
+  return (hash >> 20u) ^ (hash & 0xFFFFFu);
 }
 
 // Made from a literal alone, so that tests/words_check.mjs finds every one of them. What stands behind "##" tells apart
@@ -50,7 +50,7 @@ requires(sizeof...(Parts) > 2) [[nodiscard]] std::string say(Phrase phrase, cons
   return fill(tr(phrase), {std::string_view(parts)...});
 }
 
-// A catalogue as the page loads it: a line of the decimal mark, then for each phrase a line of its hash in six
+// A catalogue as the page loads it: a line of the decimal mark, then for each phrase a line of its hash in five
 // hexadecimal digits and the text. An empty one is English. A line that is none of these is left out.
 void set_language(std::string_view catalogue);
 

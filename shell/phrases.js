@@ -8,38 +8,41 @@ function is_phrase(text) {
   return /\p{L}{2}/u.test(text.replace(/<[^>]*>/g, "")) && !kSymbols.test(text);
 }
 
-// FNV-1a over the bytes, folded to 24 bits, as core/phrase.hpp does it.
+// FNV-1a over the bytes, folded to 20 bits, as core/phrase.hpp does it.
 export function phrase_hash(english) {
   let hash = 0x811c9dc5;
   for (const byte of new TextEncoder().encode(english)) hash = Math.imul(hash ^ byte, 0x01000193);
-  return ((hash >>> 24) ^ (hash & 0xffffff)).toString(16).padStart(6, "0");
+  return ((hash >>> 20) ^ (hash & 0xfffff)).toString(16).padStart(5, "0");
 }
 
 // A language's catalogue as core/phrase.hpp takes it: the decimal mark, then a line of hash and text for each phrase. Over
-// the network it goes shorter: the texts in the order of their hashes, and the steps between those as three digits each.
+// the network it goes shorter: the texts in the order of their hashes, and the steps between those as two digits each;
+// the largest two stand for as large a step, to be gone before the next.
 const kDigits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
-const kLargestStep = kDigits.length ** 3 - 1;
+const kLargestStep = kDigits.length ** 2 - 1;
 
 export function pack_catalogue(catalogue) {
   const [mark, ...lines] = catalogue.split("\n").filter((line) => line !== "");
-  lines.sort(); // by hash: all have six digits
+  lines.sort(); // by hash: all have five digits
   let last = 0;
+  const digits_of = (step) => (step >= kLargestStep ? "__" + digits_of(step - kLargestStep) : kDigits[step >> 6] + kDigits[step & 63]);
   const steps = lines.map((line) => {
-    const step = parseInt(line.slice(0, 6), 16) - last;
-    if (step > kLargestStep) throw new Error(`the hashes ${last} and ${last + step} are too far apart to be packed`);
+    const step = parseInt(line.slice(0, 5), 16) - last;
     last += step;
-    return kDigits[step >> 12] + kDigits[(step >> 6) & 63] + kDigits[step & 63];
+    return digits_of(step);
   });
-  return [mark, steps.join(""), ...lines.map((line) => line.slice(6)), ""].join("\n");
+  return [mark, steps.join(""), ...lines.map((line) => line.slice(5)), ""].join("\n");
 }
 
 export function unpack_catalogue(packed) {
   const [mark, steps, ...texts] = packed.split("\n");
+  const lines = [];
   let hash = 0;
-  const lines = texts.slice(0, steps.length / 3).map((text, index) => {
-    hash += [...steps.slice(3 * index, 3 * index + 3)].reduce((step, digit) => 64 * step + kDigits.indexOf(digit), 0);
-    return hash.toString(16).padStart(6, "0") + text;
-  });
+  for (let at = 0; at < steps.length; at += 2) {
+    const step = 64 * kDigits.indexOf(steps[at]) + kDigits.indexOf(steps[at + 1]);
+    hash += step;
+    if (step < kLargestStep) lines.push(hash.toString(16).padStart(5, "0") + texts[lines.length]);
+  }
   return [mark, ...lines, ""].join("\n");
 }
 

@@ -25,7 +25,7 @@ const wished = chosen_language();
 export const catalogue = await load_catalogue(wished); // as the program takes it: core/phrase.hpp
 export const language = catalogue === "" ? "en" : wished;
 export const catalogue_file = catalogue === "" ? "" : `words/${language}.txt`; // to be kept for offline
-const told = new Map(catalogue.split("\n").slice(1).map((line) => [line.slice(0, 6), line.slice(6)]));
+const told = new Map(catalogue.split("\n").slice(1).map((line) => [line.slice(0, 5), line.slice(5)]));
 
 // tr("{0} is empty.", name): the phrase with its parts. What stands behind "##" only tells phrases apart.
 export function tr(english, ...parts) {
