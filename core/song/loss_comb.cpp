@@ -24,15 +24,17 @@ constexpr std::size_t kLastBin = 24;  // 2200 Hz: above, a jump of 0.2 ms turns 
 constexpr double kLeast_s = 5.0;
 constexpr double kClip = 5.0;             // median deviations
 constexpr double kLowest_hz = 2.0;        // of the comb
-constexpr double kHighest_hz = 125.0;     // of its lines: above, a frame blurs the jump
-constexpr double kHighestComb_hz = 42.0;  // three lines and more
+constexpr double kHighest_hz = 145.0;     // of its lines: above, a frame blurs the jump
+constexpr double kHighestComb_hz = 48.0;  // three lines and more: blocks of 1024 samples
 constexpr int kMostLines = 40;
 constexpr std::size_t kBeside = 128;  // bins to either side that tell what chance has
 constexpr std::size_t kCandidates = 64;
 constexpr int kPhases = 256;
-// Honest tapes had 25 at most where not for a beat (60 seen), drums with their beats 119, at a phase of 0.26 or with
-// half as much between the lines; five samples of 2048 lost had 60 and more, in the median 600 (four76_song_losses).
+// Honest tapes had 25 at most but for a beat; drums with theirs had 119, out of phase or with half as much between the
+// lines, and 39 by three lines. Five samples of 2048 lost had 60 and more, in the median 600 (four76_song_losses).
 constexpr double kLeastStrength = 40.0;
+constexpr double kLeastStrengthOfFew = 120.0;
+constexpr int kFew = 4;  // lines
 constexpr double kLeastInPhase = 0.5;
 constexpr double kMostBetween = 0.25;
 constexpr int kMostParts = 8;
@@ -226,8 +228,8 @@ LossComb judged(const Spectrum& spectrum, double hz) {
 }  // namespace
 
 bool is_sure(const LossComb& comb) noexcept {
-  return comb.strength >= kLeastStrength && comb.in_phase >= kLeastInPhase + 1.0 / comb.lines &&
-         comb.between <= kMostBetween;
+  const double least = comb.lines > kFew ? kLeastStrength : kLeastStrengthOfFew;
+  return comb.strength >= least && comb.in_phase >= kLeastInPhase + 1.0 / comb.lines && comb.between <= kMostBetween;
 }
 
 std::optional<LossComb> likeliest_comb(std::span<const float> reference, std::span<const float> tape,
