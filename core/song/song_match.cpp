@@ -79,7 +79,10 @@ void judge_losses(SongMatch& match, const LostSamples& lost, double tape_s, cons
     suspect = suspect || (comb && is_sure(*comb)) || fit.u95_percent > kMostU95_percent;
   }
   if (suspect) match.status = SongStatus::unreliable;
-  if (suspect || lost.places > 0) match.reasons.push_back(SongReason::capture_gap);
+  if (!suspect && lost.places == 0) return;
+  // Where there is no figure, many losses are the first thing to mend.
+  const bool first = match.status != SongStatus::matched && (suspect || lost_percent > kPitchOff_percent);
+  match.reasons.insert(first ? match.reasons.begin() : match.reasons.end(), SongReason::capture_gap);
 }
 
 struct Followed {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <cstring>
 
 namespace four76 {
 namespace {
@@ -17,6 +18,13 @@ constexpr std::size_t kSeen = 1U << 14U;
 constexpr std::uint32_t kBase = 0x9E3779B1U;  // odd: any will do
 constexpr double kLeastOfBlock = 0.9;
 constexpr double kMostBlocks = 4.5;  // played five times
+
+// std::bit_cast is missing from Emscripten 3.1.6's library.
+std::uint32_t bits_of(float value) noexcept {
+  std::uint32_t bits = 0;
+  std::memcpy(&bits, &value, sizeof bits);
+  return bits;
+}
 
 constexpr std::uint32_t power_of_base(std::uint64_t exponent) noexcept {
   std::uint32_t power = 1;
@@ -61,8 +69,8 @@ void TapeLosses::look_for_zeros(float value) noexcept {
 }
 
 void TapeLosses::look_for_repeats(float value) noexcept {
-  hash_ = hash_ * kBase + std::bit_cast<std::uint32_t>(value);
-  if (count_ >= kFew) hash_ -= std::bit_cast<std::uint32_t>(before(kFew)) * power_of_base(kFew);
+  hash_ = hash_ * kBase + bits_of(value);
+  if (count_ >= kFew) hash_ -= bits_of(before(kFew)) * power_of_base(kFew);
   if (alike_ > 0) {
     if (value == before(block_)) {
       ++alike_;

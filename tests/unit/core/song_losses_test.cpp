@@ -132,7 +132,7 @@ TEST(SongMatch, GivesUpWithinTheFirstPass) {
   }));
   EXPECT_GT(asked, 6);
   EXPECT_LT(last, 1.0);
-  for (int stop_at = 1; stop_at <= asked; ++stop_at) {
+  for (const int stop_at : {3, asked}) {
     int left = stop_at;
     int after = 0;
     EXPECT_FALSE(match_song(piece, piece, [&](double) {
