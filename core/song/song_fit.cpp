@@ -11,6 +11,7 @@ namespace four76 {
 namespace {
 constexpr std::size_t kLeastPoints = 20;
 constexpr std::size_t kBlocks = 10;
+constexpr std::size_t kLongBlocks = 5;  // a slip may last for more than a tenth
 constexpr std::size_t kLeastPitches = 40;
 constexpr std::size_t kStepApart = 10;   // points: a second
 constexpr double kStepStandsOut = 4.0;   // deviations: the highest of some forty
@@ -85,14 +86,13 @@ Line robust_line(std::vector<Held>& held) {
   return line;
 }
 
-double jackknife_u95(std::span<const Held> held, double slope) {
+double jackknife_u95(std::span<const Held> held, double slope, std::size_t count) {
   double squares = 0.0;
-  for (std::size_t block = 0; block < kBlocks; ++block) {
-    const double off =
-        line_through(held, block * held.size() / kBlocks, (block + 1) * held.size() / kBlocks).slope - slope;
+  for (std::size_t block = 0; block < count; ++block) {
+    const double off = line_through(held, block * held.size() / count, (block + 1) * held.size() / count).slope - slope;
     squares += off * off;
   }
-  const double blocks = static_cast<double>(kBlocks);
+  const double blocks = static_cast<double>(count);
   return student_t95(blocks - 1.0) * std::sqrt((blocks - 1.0) / blocks * squares);
 }
 
@@ -243,8 +243,9 @@ std::optional<SongFit> fit_song(const DelayPath& path) {
   const Line line = robust_line(held);
   SongFit fit;
   fit.speed_error_percent = 100.0 * (path.speed + line.slope - 1.0);
-  fit.u95_percent =
-      std::max(kFloor_percent, 100.0 * jackknife_u95(held, line.slope)) + 100.0 * std::abs(step_in_slope(held, line));
+  fit.u95_percent = std::max(kFloor_percent, 100.0 * std::max(jackknife_u95(held, line.slope, kBlocks),
+                                                              jackknife_u95(held, line.slope, kLongBlocks))) +
+                    100.0 * std::abs(step_in_slope(held, line));
   const auto first = static_cast<std::size_t>(held.front().piece);
   fit.start_s = line.offset_s[first] - line.slope * line.middle_s[first];
   double squares = 0.0;
