@@ -32,16 +32,14 @@ struct Line {
   std::vector<double> middle_s, offset_s;  // of each piece
 };
 
-// Weighted, one offset a piece, one slope for all; points from `skip_from` to `skip_to` left out.
-Line line_through(std::span<const Held> held, std::size_t skip_from = 0, std::size_t skip_to = 0) {
+// Weighted, one offset a piece, one slope for all.
+Line line_through(std::span<const Held> held) {
   Line line;
   const auto pieces = static_cast<std::size_t>(held.back().piece) + 1;
   line.middle_s.assign(pieces, 0.0);
   line.offset_s.assign(pieces, 0.0);
   std::vector<double> sum(pieces, 1e-12);
-  const auto used = [&](std::size_t i) { return i < skip_from || i >= skip_to; };
   for (std::size_t i = 0; i < held.size(); ++i) {
-    if (!used(i)) continue;
     const auto p = static_cast<std::size_t>(held[i].piece);
     sum[p] += held[i].weight;
     line.middle_s[p] += held[i].weight * held[i].tape_s;
@@ -54,7 +52,6 @@ Line line_through(std::span<const Held> held, std::size_t skip_from = 0, std::si
   double xx = 1e-12;
   double xy = 0.0;
   for (std::size_t i = 0; i < held.size(); ++i) {
-    if (!used(i)) continue;
     const auto p = static_cast<std::size_t>(held[i].piece);
     const double x = held[i].tape_s - line.middle_s[p];
     xx += held[i].weight * x * x;
@@ -89,7 +86,12 @@ Line robust_line(std::vector<Held>& held) {
 double jackknife_u95(std::span<const Held> held, double slope, std::size_t count) {
   double squares = 0.0;
   for (std::size_t block = 0; block < count; ++block) {
-    const double off = line_through(held, block * held.size() / count, (block + 1) * held.size() / count).slope - slope;
+    // With weights of its own: what the whole fit threw out may be what is right.
+    std::vector<Held> rest(held.begin(), held.end());
+    rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(block * held.size() / count),
+               rest.begin() + static_cast<std::ptrdiff_t>((block + 1) * held.size() / count));
+    for (Held& point : rest) point.weight = 1.0;
+    const double off = robust_line(rest).slope - slope;
     squares += off * off;
   }
   const double blocks = static_cast<double>(count);
