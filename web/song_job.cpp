@@ -29,12 +29,15 @@ std::optional<std::string> SongJob::begin(double sample_rate_hz, int channels, d
   if (file_s_ < kShortestTape_s) return words::too_short_song(file_s_, tape);
   frames_wanted_ = tape ? std::min(frames, kLongestTape_s * sample_rate_hz) : frames;
   changer_.emplace(RateChanger::Config{.sample_rate_hz = sample_rate_hz, .channels = channels});
+  losses_.reset();
+  if (tape) losses_.emplace(sample_rate_hz, channels);
   samples_.reserve(static_cast<std::size_t>(frames_wanted_ / sample_rate_hz * kSongRate_hz) + 64);
   return std::nullopt;
 }
 
 void SongJob::take(std::span<const float> interleaved) {
   const auto most = static_cast<std::size_t>((tape_ ? kLongestTape_s : kLongestReference_s) * kSongRate_hz);
+  if (losses_ && samples_.size() < most) losses_->process(interleaved);
   changer_->process(interleaved, [&](float sample) {
     if (samples_.size() < most) samples_.push_back(sample);
   });
@@ -51,10 +54,11 @@ std::span<float> SongJob::reference(std::size_t samples) {
 }
 
 std::vector<std::uint8_t> SongJob::match(const std::function<void(double)>& progress) {
-  auto match = match_song(reference_, samples_, [&](double done) {
+  const auto go_on = [&](double done) {
     progress(done);
     return true;
-  });
+  };
+  auto match = match_song(reference_, samples_, go_on, losses_ ? losses_->found() : LostSamples{});
   SongResult result;
   if (match) result.match = std::move(*match);
   result.tape_s = file_s_;

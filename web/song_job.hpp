@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "core/song/rate_changer.hpp"
+#include "core/song/tape_losses.hpp"
 
 namespace four76 {
 
@@ -29,6 +30,7 @@ class SongJob {
 
  private:
   std::optional<RateChanger> changer_;
+  std::optional<TapeLosses> losses_;  // of a tape
   std::vector<float> samples_, reference_;
   double frames_wanted_ = 0.0;
   double file_s_ = 0.0;

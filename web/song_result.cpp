@@ -68,9 +68,10 @@ DelayPath get_path(Reader& in) {
 
 bool has_speed(const SongMatch& match) noexcept {
   if (!match.fit || match.status == SongStatus::not_matched) return false;
-  // A stretch of some seconds alone may be chance, and another recording has a speed of its own.
-  return std::none_of(match.reasons.begin(), match.reasons.end(), [](SongReason reason) {
-    return reason == SongReason::different_recording || reason == SongReason::too_little_overlap;
+  // A stretch of some seconds alone may be chance, another recording has a speed of its own, and so have lost samples.
+  return std::none_of(match.reasons.begin(), match.reasons.end(), [&](SongReason reason) {
+    return reason == SongReason::different_recording || reason == SongReason::too_little_overlap ||
+           (reason == SongReason::capture_gap && match.status != SongStatus::matched);
   });
 }
 
@@ -110,7 +111,7 @@ std::optional<SongResult> decode_song(std::span<const std::uint8_t> bytes) {
   result.used_s = in.get<double>();
   result.match.status = in.get_enum(SongStatus::matched);
   result.match.reasons.resize(in.get_count(1));
-  for (SongReason& reason : result.match.reasons) reason = in.get_enum(SongReason::not_steady);
+  for (SongReason& reason : result.match.reasons) reason = in.get_enum(SongReason::capture_gap);
   result.match.second_best_ratio = in.get_optional();
   if (in.get_flag()) result.match.fit = get_fit(in);
   result.match.path = get_path(in);

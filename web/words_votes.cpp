@@ -138,6 +138,8 @@ Advice advice(SongReason reason) {
     case SongReason::not_steady:
       return {say("The speed wanders too much for a figure."),
               say("Clean the tape's path, look at belt and pinch roller.")};
+    case SongReason::capture_gap:
+      return {say("The device lost some samples."), say("Close other programs, then record it again.")};
   }
   return {};
 }

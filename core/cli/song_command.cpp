@@ -12,6 +12,7 @@
 #include "core/cli/trace_csv.hpp"
 #include "core/song/rate_changer.hpp"
 #include "core/song/song_session.hpp"
+#include "core/song/tape_losses.hpp"
 
 namespace four76::cli {
 namespace {
@@ -19,16 +20,25 @@ namespace {
 constexpr double kNoSound_s = 0.0;
 
 // All of a file, or as much as may be used and a little more, at the rate that songs are compared at.
-std::vector<float> read_song(AudioFile& file, double longest_s) {
+struct Song {
+  std::vector<float> samples;
+  LostSamples lost;  // of what may be used of a tape
+};
+
+Song read_song(AudioFile& file, double longest_s) {
+  const auto used = static_cast<std::size_t>(kLongestTape_s * kSongRate_hz);
+  TapeLosses losses(file.sample_rate_hz(), file.channels());
   RateChanger changer({.sample_rate_hz = static_cast<double>(file.sample_rate_hz()), .channels = file.channels()});
   std::vector<float> block(static_cast<std::size_t>(4096 * file.channels()));
-  std::vector<float> song;
+  Song song;
   const double most = (longest_s + 1.0) * kSongRate_hz;
   while (const std::size_t frames = file.read(block)) {
-    changer.process(std::span(block).first(frames * static_cast<std::size_t>(file.channels())),
-                    [&](float sample) { song.push_back(sample); });
-    if (static_cast<double>(song.size()) > most) break;
+    const auto heard = std::span(block).first(frames * static_cast<std::size_t>(file.channels()));
+    if (song.samples.size() < used) losses.process(heard);
+    changer.process(heard, [&](float sample) { song.samples.push_back(sample); });
+    if (static_cast<double>(song.samples.size()) > most) break;
   }
+  song.lost = losses.found();
   return song;
 }
 
@@ -65,12 +75,12 @@ int run_song(const SongOptions& options, std::ostream& out, std::ostream& err) {
     trace = std::move(*created);
   }
 
-  const auto reference = read_song(*reference_file, kLongestReference_s);
+  const auto reference = read_song(*reference_file, kLongestReference_s).samples;
   const double reference_s = static_cast<double>(reference.size()) / kSongRate_hz;
   if (reference_s > kLongestReference_s)
     return complain(err, options.reference, "is longer than 10 minutes: cut out the song that is on the tape"),
            kBadUsage;
-  auto tape = read_song(*tape_file, kLongestReference_s);
+  const auto [tape, lost] = read_song(*tape_file, kLongestReference_s);
   for (const auto* file : {&*reference_file, &*tape_file})
     if (file->seconds_read() == kNoSound_s)
       return complain(err, file == &*tape_file ? options.tape : options.reference,
@@ -78,7 +88,7 @@ int run_song(const SongOptions& options, std::ostream& out, std::ostream& err) {
              kFileFault;
   const double tape_s = static_cast<double>(tape.size()) / kSongRate_hz;
   const std::size_t used = std::min(tape.size(), static_cast<std::size_t>(kLongestTape_s * kSongRate_hz));
-  auto match = match_song(reference, std::span(tape).first(used));
+  auto match = match_song(reference, std::span(tape).first(used), {}, lost);
   const SongMeasurement found{.reference = options.reference,
                               .tape = options.tape,
                               .reference_rate_hz = reference_file->sample_rate_hz(),

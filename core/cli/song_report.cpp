@@ -34,6 +34,7 @@ std::string_view words_of(SongReason reason) {
     case SongReason::tape_edit: return "the tape or the reference is cut; the line goes on behind the cut";
     case SongReason::not_steady:
       return "the speed wanders too much for a figure: clean the path, look at belt and roller";
+    case SongReason::capture_gap: return "samples were lost while recording: close other programs, then record again";
   }
   return "";
 }
@@ -49,7 +50,9 @@ std::string print(const char* format, Values... values) {
 
 bool SongMeasurement::has_speed() const {
   if (!match.fit || match.status == SongStatus::not_matched) return false;
-  return std::ranges::find(match.reasons, SongReason::different_recording) == match.reasons.end();
+  const auto has = [&](SongReason reason) { return std::ranges::find(match.reasons, reason) != match.reasons.end(); };
+  return !has(SongReason::different_recording) &&
+         (match.status == SongStatus::matched || !has(SongReason::capture_gap));
 }
 
 std::string to_json(const SongMeasurement& found) {

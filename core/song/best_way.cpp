@@ -7,8 +7,6 @@
 namespace four76 {
 namespace {
 
-constexpr int kMostSpeed = 4;
-
 // The moves into a row, from `most` below the lean to as many above it. A lean is a straight line of columns
 // (Bresenham), so that one between two columns costs no more than another.
 struct Moves {

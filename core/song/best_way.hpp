@@ -16,13 +16,15 @@
 
 namespace four76 {
 
+inline constexpr int kMostSpeed = 4;  // a score's speed, to either side
+
 struct WayCosts {
   double wander_columns = 6.0;  // a move of so many columns costs a half
   std::size_t most_columns = 12;
   double jump = 10.0;
   double lean_columns = 0.0;  // the move that costs nothing
-  // Of each score the speed it was seen at, -4 to 4; where there are any, the mean of two rows' moves the way for
-  // nothing.
+  // Of each score the speed it was seen at, at most kMostSpeed to either side; where there are any, the mean of two
+  // rows' moves the way for nothing.
   std::span<const std::int8_t> speeds = {};
   double speed_columns = 0.0;  // so far a row
 };

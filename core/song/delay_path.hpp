@@ -13,6 +13,8 @@ struct DelayPoint {
   bool compared = false;  // and the reference as well
   bool held = false;      // the strongest peak of all in reach lies on the track
   int piece = 0;          // grows by one at each edit
+  double pitch = 0.0;     // the speed that the partials tell there; 0 where they tell none
+  double pitch_sigma = 0.0;
 };
 
 struct DelayPath {

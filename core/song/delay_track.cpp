@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 #include "core/signal/spectrum.hpp"
 #include "core/signal/statistics.hpp"
@@ -13,7 +14,6 @@ namespace four76 {
 namespace {
 constexpr int kFirstReach = 720;  // samples, 60 ms: twice what the search may be off by
 constexpr std::size_t kFirstColumns = 2 * kFirstReach + 1;
-constexpr int kLocalSpeeds = 4;             // to either side
 constexpr double kLocalSpeedStep = 0.0015;  // 0.6 % in all: wow of a worn portable
 constexpr float kMostZ = 14.0F;             // more does not make a peak more likely
 constexpr double kWander_s = 0.0005;        // the lead's change between two windows under 0.3 % wow (derived)
@@ -45,8 +45,8 @@ std::optional<double> own_peak_s(std::span<const float> curve, std::size_t near)
 }
 }  // namespace
 
-DelayTrack::DelayTrack(std::span<const float> reference, std::span<const float> tape)
-    : reference_(reference), tape_(tape) {
+DelayTrack::DelayTrack(std::span<const float> reference, std::span<const float> tape, std::function<bool()> go_on)
+    : reference_(reference), tape_(tape), go_on_(std::move(go_on)) {
   std::vector<double> powers;
   const double end_s = static_cast<double>(tape.size()) / kSongRate_hz;
   for (double at = 0.5 * PhaseCorrelator::kWindow_s; at < end_s; at += 2.0 * PhaseCorrelator::kWindow_s) {
@@ -86,7 +86,7 @@ void DelayTrack::draw_row(double tape_s, std::span<const SongPlace> places, doub
     const std::size_t first = (row * places.size() + lane) * kFirstColumns;
     for (Picture* picture : {&upright_, &inverted_})
       std::fill_n(picture->scores.begin() + static_cast<std::ptrdiff_t>(first), kFirstColumns, -kMostZ);
-    for (int step = -kLocalSpeeds; step <= kLocalSpeeds; ++step) {
+    for (int step = -kMostSpeed; step <= kMostSpeed; ++step) {
       const double local = place.speed * (1.0 + step * kLocalSpeedStep);
       read_reference(middle_s, place.start_s + (place.speed - speed) * middle_s, speed, local);
       correlator_.curve(curve_);
@@ -115,7 +115,11 @@ void DelayTrack::draw(std::span<const SongPlace> places, const DelayPath& path) 
     picture->speeds.assign(picture->scores.size(), 0);
   }
   curve_.assign(2 * (kFirstReach + kFirstReach / 4) + 1, 0.0F);
-  for (std::size_t row = 0; row < path.points.size(); ++row) draw_row(path.points[row].tape_s, places, path.speed, row);
+  constexpr std::size_t kRows = 25;  // before it is asked whether to go on
+  for (std::size_t row = 0; row < path.points.size(); ++row) {
+    if (row % kRows == 0 && stopped()) return;
+    draw_row(path.points[row].tape_s, places, path.speed, row);
+  }
 }
 
 void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path, double pitch_wander_share) {
@@ -126,9 +130,10 @@ void DelayTrack::first_pass(std::span<const SongPlace> places, DelayPath& path, 
     costs.wander_columns *= pitch_wander_share;
     costs.speed_columns = kLocalSpeedStep * 2.0 * kStep_s * kSongRate_hz;
   }
+  // The pitch is the place's own speed and what is seen of it: there is no lean left.
   const auto leaning = [&](const Picture& picture) {
     if (by_pitch) costs.speeds = picture.speeds;
-    return best_lean(picture.scores, columns, places.size(), costs, kMostLean, kLeanStep);
+    return best_lean(picture.scores, columns, places.size(), costs, by_pitch ? kLeanStep : kMostLean, kLeanStep);
   };
   const Lean lean = leaning(upright_);
   const Lean other = leaning(inverted_);
@@ -170,7 +175,18 @@ void DelayTrack::stack(const DelayPath& path, std::span<const float> curves, std
   for (float& value : out) value *= scale;
 }
 
-std::vector<float> DelayTrack::curves_along(DelayPath& path, std::size_t reach) {
+void DelayTrack::note_pitch(const DelayPath& path, DelayPoint& point) noexcept {
+  const double half_s = 0.25 * PhaseCorrelator::kWindow_s;
+  const auto ratio = partials_.of(correlator_.tape_spectrum(), correlator_.reference_spectrum());
+  if (!ratio) return;
+  const double lead =
+      lead_at(path, point.tape_s + half_s, point.piece) - lead_at(path, point.tape_s - half_s, point.piece);
+  const double speed = path.speed + lead / (2.0 * half_s);
+  point.pitch = speed * ratio->ratio;
+  point.pitch_sigma = speed * ratio->sigma;
+}
+
+std::vector<float> DelayTrack::curves_along(DelayPath& path, std::size_t reach, bool with_pitch) {
   const std::size_t width = 2 * reach + 1;
   std::vector<float> curves(path.points.size() * width);
   for (std::size_t i = 0; i < path.points.size(); ++i) {
@@ -181,6 +197,7 @@ std::vector<float> DelayTrack::curves_along(DelayPath& path, std::size_t reach) 
     read_reference(path, point);
     const std::span<float> curve = std::span(curves).subspan(i * width, width);
     point.compared = correlator_.curve(curve);
+    if (with_pitch && point.compared) note_pitch(path, point);
     for (float& z : curve) z = path.inverted ? -z : z;
   }
   return curves;
@@ -201,7 +218,7 @@ void DelayTrack::next_pass(DelayPath& path) {
 
 void DelayTrack::last_pass(DelayPath& path) {
   const std::size_t width = 2 * kLastReach + 1;
-  const std::vector<float> curves = curves_along(path, kLastReach);
+  const std::vector<float> curves = curves_along(path, kLastReach, true);
   std::vector<DelayPoint> next = path.points;
   std::vector<float> sum(width);
   for (std::size_t i = 0; i < next.size(); ++i) {
@@ -230,12 +247,14 @@ DelayPath DelayTrack::path_from(const SongPlace& place) const {
 }
 
 void DelayTrack::refine(DelayPath& path) {
+  if (stopped()) return;
   straighten(path);
   find_pieces(path);
   halve_steps(path, end_s());
   for (int pass = 0; pass < kPasses; ++pass) {
     smooth(path);
     next_pass(path);
+    if (stopped()) return;
   }
   smooth(path);
   last_pass(path);
@@ -246,6 +265,7 @@ DelayPath DelayTrack::follow(std::span<const SongPlace> places) {
   DelayPath path = path_from(places.front());
   if (path.points.size() < 10) return {};
   draw(places, path);
+  if (stopped()) return {};
   first_pass(places, path, 0.0);
   refine(path);
   return path;

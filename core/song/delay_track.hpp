@@ -8,10 +8,12 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <span>
 #include <vector>
 
 #include "core/song/delay_path.hpp"
+#include "core/song/partial_ratio.hpp"
 #include "core/song/phase_correlator.hpp"
 #include "core/song/song_search.hpp"
 
@@ -20,8 +22,9 @@ namespace four76 {
 class DelayTrack {
  public:
   static constexpr double kStep_s = kDelayStep_s;
-  // Both at kSongRate_hz, and outlive the track.
-  DelayTrack(std::span<const float> reference, std::span<const float> tape);
+  // Both at kSongRate_hz, and outlive the track. `go_on` is asked between the passes and within the first; once it says
+  // no, what is returned is worth nothing.
+  DelayTrack(std::span<const float> reference, std::span<const float> tape, std::function<bool()> go_on = {});
 
   // Follows the tape from the first place; the others are where it may go on after an edit.
   DelayPath follow(std::span<const SongPlace> places);
@@ -47,17 +50,22 @@ class DelayTrack {
   [[nodiscard]] double end_s() const noexcept {  // of the last window's middle
     return static_cast<double>(tape_.size()) / kSongRate_hz - 0.5 * PhaseCorrelator::kWindow_s;
   }
+  [[nodiscard]] bool stopped() const { return go_on_ && !go_on_(); }
   void next_pass(DelayPath& path);
   void last_pass(DelayPath& path);
+  // What the partials of the window just compared say of the speed there.
+  void note_pitch(const DelayPath& path, DelayPoint& point) noexcept;
   // z about each point of the path, from -reach to +reach samples, point after point; notes what was heard.
-  std::vector<float> curves_along(DelayPath& path, std::size_t reach);
+  std::vector<float> curves_along(DelayPath& path, std::size_t reach, bool with_pitch = false);
   static void stack(const DelayPath& path, std::span<const float> curves, std::size_t at, std::span<float> out);
   void read_reference(const DelayPath& path, const DelayPoint& point) noexcept;
   void read_reference(double middle_s, double lead_s, double speed, double local_speed) noexcept;
 
   std::span<const float> reference_, tape_;
+  std::function<bool()> go_on_;
   SincTable table_;
   PhaseCorrelator correlator_;
+  PartialRatio partials_;
   std::vector<float> curve_;
   Picture upright_, inverted_;
   double loud_power_ = 0.0;  // of the tape's louder windows

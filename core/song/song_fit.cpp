@@ -11,6 +11,12 @@ namespace four76 {
 namespace {
 constexpr std::size_t kLeastPoints = 20;
 constexpr std::size_t kBlocks = 10;
+constexpr std::size_t kLongBlocks = 5;  // a slip may last for more than a tenth
+constexpr std::size_t kLeastPitches = 40;
+constexpr std::size_t kStepApart = 10;   // points: a second
+constexpr double kStepStandsOut = 4.0;   // deviations: the highest of some forty
+constexpr double kLeastStep_s = 0.0003;  // a note's period
+constexpr double kLeastFree = 0.05;      // of the step, beside the line
 constexpr double kTukey = 6.0;
 constexpr double kFloor_percent = 0.0002;  // numbers are float: a hundredth of a sample over ten seconds
 
@@ -26,16 +32,14 @@ struct Line {
   std::vector<double> middle_s, offset_s;  // of each piece
 };
 
-// Weighted, one offset a piece, one slope for all; points from `skip_from` to `skip_to` left out.
-Line line_through(std::span<const Held> held, std::size_t skip_from = 0, std::size_t skip_to = 0) {
+// Weighted, one offset a piece, one slope for all.
+Line line_through(std::span<const Held> held) {
   Line line;
   const auto pieces = static_cast<std::size_t>(held.back().piece) + 1;
   line.middle_s.assign(pieces, 0.0);
   line.offset_s.assign(pieces, 0.0);
   std::vector<double> sum(pieces, 1e-12);
-  const auto used = [&](std::size_t i) { return i < skip_from || i >= skip_to; };
   for (std::size_t i = 0; i < held.size(); ++i) {
-    if (!used(i)) continue;
     const auto p = static_cast<std::size_t>(held[i].piece);
     sum[p] += held[i].weight;
     line.middle_s[p] += held[i].weight * held[i].tape_s;
@@ -48,7 +52,6 @@ Line line_through(std::span<const Held> held, std::size_t skip_from = 0, std::si
   double xx = 1e-12;
   double xy = 0.0;
   for (std::size_t i = 0; i < held.size(); ++i) {
-    if (!used(i)) continue;
     const auto p = static_cast<std::size_t>(held[i].piece);
     const double x = held[i].tape_s - line.middle_s[p];
     xx += held[i].weight * x * x;
@@ -80,15 +83,66 @@ Line robust_line(std::vector<Held>& held) {
   return line;
 }
 
-double jackknife_u95(std::span<const Held> held, double slope) {
+double jackknife_u95(std::span<const Held> held, double slope, std::size_t count) {
   double squares = 0.0;
-  for (std::size_t block = 0; block < kBlocks; ++block) {
-    const double off =
-        line_through(held, block * held.size() / kBlocks, (block + 1) * held.size() / kBlocks).slope - slope;
+  for (std::size_t block = 0; block < count; ++block) {
+    // With weights of its own: what the whole fit threw out may be what is right.
+    std::vector<Held> rest(held.begin(), held.end());
+    rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(block * held.size() / count),
+               rest.begin() + static_cast<std::ptrdiff_t>((block + 1) * held.size() / count));
+    for (Held& point : rest) point.weight = 1.0;
+    const double off = robust_line(rest).slope - slope;
     squares += off * off;
   }
-  const double blocks = static_cast<double>(kBlocks);
+  const double blocks = static_cast<double>(count);
   return student_t95(blocks - 1.0) * std::sqrt((blocks - 1.0) / blocks * squares);
+}
+
+// The track may have slipped by a note's period and stayed there, which leaving out a tenth does not show. What the
+// slope would be beside the one step, anywhere, that stands out most; 0 where none does.
+double step_in_slope(std::span<const Held> held, const Line& line) {
+  double most = kStepStandsOut;
+  double change = 0.0;
+  for (std::size_t at = kStepApart; at + kStepApart < held.size(); at += kStepApart) {
+    const int piece = held[at].piece;
+    double weights = 1e-12, after = 0.0;
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      if (held[i].piece != piece) continue;
+      weights += held[i].weight;
+      after += i >= at ? held[i].weight : 0.0;
+    }
+    const double share = after / weights;
+    double xx = 1e-12, xs = 0.0, ss = 1e-12, sr = 0.0;
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      const double x = held[i].tape_s - line.middle_s[static_cast<std::size_t>(held[i].piece)];
+      const double s = held[i].piece != piece ? 0.0 : (i >= at ? 1.0 : 0.0) - share;
+      xx += held[i].weight * x * x;
+      xs += held[i].weight * x * s;
+      ss += held[i].weight * s * s;
+      sr += held[i].weight * s * residual(line, held[i]);
+    }
+    const double free = ss - xs * xs / xx;
+    if (free < kLeastFree * ss) continue;
+    const double step = sr / free;
+    const double tilt = -step * xs / xx;
+    // Neighbours share their windows and the wow: seconds are set against each other.
+    double squares = 0.0;
+    std::size_t blocks = 0;
+    for (std::size_t from = 0; from + kStepApart <= held.size(); from += kStepApart, ++blocks) {
+      double sum = 0.0, counted = 1e-12;
+      for (std::size_t i = from; i < from + kStepApart; ++i) {
+        const double x = held[i].tape_s - line.middle_s[static_cast<std::size_t>(held[i].piece)];
+        const double s = held[i].piece != piece ? 0.0 : (i >= at ? 1.0 : 0.0) - share;
+        sum += held[i].weight * (residual(line, held[i]) - tilt * x - step * s);
+        counted += held[i].weight;
+      }
+      squares += sum / counted * (sum / counted);
+    }
+    const double variance = squares / static_cast<double>(blocks) * static_cast<double>(kStepApart) / free;
+    const double height = std::abs(step) / std::sqrt(variance + 1e-18);
+    if (std::abs(step) > kLeastStep_s && height > most) most = height, change = tilt;
+  }
+  return change;
 }
 
 void add_shares(std::span<const DelayPoint> points, SongFit& fit) {
@@ -131,6 +185,56 @@ double roughness(std::span<const DelayPoint> points) {
   }
   return sizes.empty() ? 1.0 : median_of(sizes);
 }
+
+struct Pitch {
+  double off;  // of the speed, as a share
+  double weight;
+};
+
+double mean_pitch(std::span<const Pitch> pitches, double middle, double scale, std::size_t skip_from,
+                  std::size_t skip_to) {
+  for (int round = 0; round < 10; ++round) {
+    double sum = 0.0;
+    double weights = 1e-12;
+    for (std::size_t i = 0; i < pitches.size(); ++i) {
+      if (i >= skip_from && i < skip_to) continue;
+      const double u = (pitches[i].off - middle) / scale;
+      if (std::abs(u) >= 1.0) continue;
+      const double weight = pitches[i].weight * (1.0 - u * u) * (1.0 - u * u);
+      sum += weight * (pitches[i].off - middle);
+      weights += weight;
+    }
+    middle += sum / weights;
+  }
+  return middle;
+}
+
+void add_pitch(std::span<const DelayPoint> points, SongFit& fit) {
+  const double speed = 1.0 + fit.speed_error_percent / 100.0;
+  std::vector<Pitch> pitches;
+  std::vector<double> offs;
+  for (const DelayPoint& point : points) {
+    if (!point.held || point.pitch <= 0.0) continue;
+    pitches.push_back({point.pitch / speed - 1.0, 1.0 / (point.pitch_sigma * point.pitch_sigma)});
+    offs.push_back(pitches.back().off);
+  }
+  if (pitches.size() < kLeastPitches) return;
+  const double middle = median_of(offs);
+  std::vector<double> sizes;
+  for (const Pitch& pitch : pitches) sizes.push_back(std::abs(pitch.off - middle));
+  const double scale = kTukey * std::max(1e-6, median_of(sizes)) / 0.6745;
+  const double mean = mean_pitch(pitches, middle, scale, 0, 0);
+  double squares = 0.0;
+  for (std::size_t block = 0; block < kBlocks; ++block) {
+    const double off =
+        mean_pitch(pitches, middle, scale, block * pitches.size() / kBlocks, (block + 1) * pitches.size() / kBlocks) -
+        mean;
+    squares += off * off;
+  }
+  const double blocks = static_cast<double>(kBlocks);
+  fit.pitch_percent = 100.0 * mean;
+  fit.pitch_u95_percent = 100.0 * student_t95(blocks - 1.0) * std::sqrt((blocks - 1.0) / blocks * squares);
+}
 }  // namespace
 
 std::optional<SongFit> fit_song(const DelayPath& path) {
@@ -141,7 +245,9 @@ std::optional<SongFit> fit_song(const DelayPath& path) {
   const Line line = robust_line(held);
   SongFit fit;
   fit.speed_error_percent = 100.0 * (path.speed + line.slope - 1.0);
-  fit.u95_percent = std::max(kFloor_percent, 100.0 * jackknife_u95(held, line.slope));
+  fit.u95_percent = std::max(kFloor_percent, 100.0 * std::max(jackknife_u95(held, line.slope, kBlocks),
+                                                              jackknife_u95(held, line.slope, kLongBlocks))) +
+                    100.0 * std::abs(step_in_slope(held, line));
   const auto first = static_cast<std::size_t>(held.front().piece);
   fit.start_s = line.offset_s[first] - line.slope * line.middle_s[first];
   double squares = 0.0;
@@ -155,6 +261,7 @@ std::optional<SongFit> fit_song(const DelayPath& path) {
   fit.rough_s = roughness(path.points);
   add_shares(path.points, fit);
   add_evidence(path.points, fit);
+  add_pitch(path.points, fit);
   if (const auto wow = wow_of(path.points)) {
     fit.wow_rms_percent = wow->rms_percent;
     fit.wow_rms_u95_percent = wow->u95_percent;

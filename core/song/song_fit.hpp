@@ -2,8 +2,9 @@
 //
 // One straight line through the leads of all held points, one offset a piece, reweighted by Tukey's biweight (1977; 6
 // times the median deviation) until it stands. Neighbouring points share their windows and wow is no white noise, so
-// the uncertainty comes from leaving out blocks of the tape, a tenth each (the block jackknife: Kunsch 1989), with
-// Student's t. Wow: song_wow.
+// the uncertainty comes from leaving out blocks of the tape, a tenth or a fifth each, whichever shows more (the block
+// jackknife: Kunsch 1989), with Student's t. A step that stands out of the leads may be a slip: what it does to the
+// slope is added. Wow: song_wow.
 #pragma once
 
 #include <optional>
@@ -24,6 +25,9 @@ struct SongFit {
   double evidence = 0.0;       // mean of z along the track, where tape and reference sound
   double best_evidence = 0.0;  // of its best ten seconds
   int edits = 0;
+  // The mean pitch of the partials, less the speed, and how well it is known: a device that loses samples shifts the
+  // one and not the other. Nothing where too few windows have partials.
+  std::optional<double> pitch_percent, pitch_u95_percent;
   std::optional<double> wow_rms_percent;      // 0.3 to 3.6 Hz
   std::optional<double> wow_rms_u95_percent;  // of that figure
 };

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "core/song/song_fit.hpp"
+#include "core/song/tape_losses.hpp"
 
 namespace four76 {
 
@@ -21,6 +22,7 @@ enum class SongReason : std::uint8_t {
   tape_dropout,         // stretches of the tape were stepped over
   tape_edit,            // the tape or the reference was cut; the line was continued behind
   not_steady,           // the speed moves too much for a figure
+  capture_gap,          // the device that captured the tape lost samples, or doubled some
 };
 std::string_view name_of(SongStatus status) noexcept;
 std::string_view name_of(SongReason reason) noexcept;
@@ -37,9 +39,9 @@ inline constexpr double kLongestReference_s = 600.0;
 inline constexpr double kLongestTape_s = 120.0;  // more is not used
 inline constexpr double kShortestTape_s = 10.0;
 
-// Both at kSongRate_hz, no longer than the above. `keep_on` is asked now and then with the share done, 0 to 1; false
-// gives up, and the result is nothing.
+// Both at kSongRate_hz, no longer than the above; `lost` is what was found missing of that tape. `keep_on` is asked now
+// and then with the share done, 0 to 1; false gives up, and the result is nothing.
 std::optional<SongMatch> match_song(std::span<const float> reference, std::span<const float> tape,
-                                    const std::function<bool(double)>& keep_on = {});
+                                    const std::function<bool(double)>& keep_on = {}, const LostSamples& lost = {});
 
 }  // namespace four76

@@ -111,6 +111,9 @@ void note_match(Tally& tally, const char* kind, Manner manner, const SongTape& t
       std::string(name_of(manner)).c_str(), tape.error_percent, tape.seconds, tape.signal_to_noise_db,
       tape.reverberation_s, tape.rate_hz, tape.cut_s, std::string(name_of(match.status)).c_str());
   if (match.fit)
+    say(tally, " pitch %+.4f +- %.4f", match.fit->pitch_percent.value_or(9.0),
+        match.fit->pitch_u95_percent.value_or(9.0));
+  if (match.fit)
     say(tally, " %+8.4f u %.4f held %.2f rough %.2f ms scatter %.2f ms edits %d from %.2f z %.2f best %.2f",
         match.fit->speed_error_percent, match.fit->u95_percent, match.fit->held_share, 1e3 * match.fit->rough_s,
         1e3 * match.fit->scatter_s, match.fit->edits, match.fit->start_s, match.fit->evidence,

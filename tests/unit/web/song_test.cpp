@@ -217,7 +217,9 @@ TEST(SongBench, NeverShowsASpeedOfAnotherRecordingOrOfAShortStretch) {
   other.match.reasons.push_back(SongReason::different_recording);
   SongResult little = result(SongStatus::unreliable);
   little.match.reasons.push_back(SongReason::too_little_overlap);
-  for (const SongResult& made : {other, little, result(SongStatus::not_matched)}) {
+  SongResult lost = result(SongStatus::unreliable);
+  lost.match.reasons.push_back(SongReason::capture_gap);
+  for (const SongResult& made : {other, little, lost, result(SongStatus::not_matched)}) {
     const Model model = with_result(made);
     EXPECT_FALSE(shown_reading(model)->speed_error_percent.has_value());
     EXPECT_EQ(words::hint(model).way, words::Way::distrust);
