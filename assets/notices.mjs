@@ -21,17 +21,19 @@ function paragraphs(text) {
   });
 }
 
-// The copyright and licences of those files of a package that `ships(pattern)` says are in the page.
-function debian_notice(file, ships) {
+// The copyright and licences of those files of a package that `ships(pattern)` says are in the page; `chosen` where the
+// files themselves name one licence of the package's.
+function debian_notice(file, ships, chosen) {
   const all = paragraphs(read(file));
   const kept = all.filter((p) => p.Files !== undefined && p.Files.trim().split(/\s+/).some(ships));
   if (kept.length === 0) throw new Error(`${file}: none of the expected files`);
   const holders = kept.map((p) => {
     const [licence, ...inline] = p.License.split("\n");
+    if (chosen && !licence.split(/\s+(?:and|or)\s+/).includes(chosen)) throw new Error(`${file}: not under ${chosen}`);
     const names = p.Copyright.trim().split(/\n/).map((line) => line.trim()).join("\n  ");
-    return `Copyright ${names}\nLicence: ${licence}\n${inline.join("\n")}`.trim();
+    return `Copyright ${names}\nLicence: ${chosen ?? licence}\n${inline.join("\n")}`.trim();
   });
-  const named = new Set(kept.flatMap((p) => p.License.split("\n")[0].split(/\s+(?:and|or)\s+/)));
+  const named = new Set(chosen ? [chosen] : kept.flatMap((p) => p.License.split("\n")[0].split(/\s+(?:and|or)\s+/)));
   const texts = all
     .filter((p) => p.Files === undefined && p.License && named.has(p.License.split("\n")[0].trim()))
     .map((p) => `${p.License.replace("\n", "\n\n")}`);
@@ -71,7 +73,11 @@ const parts = [
     comment_from(`${imgui}/imstb_truetype.h`, "ALTERNATIVE A - MIT License", "SOFTWARE."),
   ],
   ["KissFFT", "Computes spectra.", debian_notice("/usr/share/doc/libkissfft-dev/copyright", (f) => f === "*")],
-  ["B612", "The typeface, subset for this page.", debian_notice("/usr/share/doc/fonts-b612/copyright", (f) => f === "*")],
+  [
+    "B612",
+    "The typeface, subset for this page; its files say that they are licensed under the SIL Open Font License.",
+    debian_notice("/usr/share/doc/fonts-b612/copyright", (f) => f === "*", "OFL-1.1"),
+  ],
   [
     "Emscripten, musl, libc++, libc++abi, compiler-rt",
     "What a C++ program needs in order to run in a browser.",
