@@ -49,7 +49,7 @@ class AudioInput {
   // Whether the microphone came on two channels with the very same samples, of which one is measured.
   [[nodiscard]] bool one_on_two_channels() const { return one_on_two_; }
 
-  // Frames that came from the microphone since the session was opened: one who watches sees whether it stalls.
+  // Frames that were measured since the session was opened: one who watches sees whether the microphone stalls.
   [[nodiscard]] std::uint64_t frames_heard() const { return frames_heard_; }
 
  private:

@@ -19,8 +19,8 @@ class RepeatedBlocks {
   static constexpr std::size_t kBlock = 128;  // frames that Web Audio renders at a time
 
   void reset() noexcept;
-  // Of one or two channels, interleaved, beginning with a block. What is to be measured of it: valid until the next
-  // call. A change of the channels begins anew.
+  // Interleaved, beginning with a block. What is to be measured of it: valid until the next call. A change of the
+  // channels begins anew; more than two are left as they are. A channel 0.17 s ahead of the other has as much left out.
   std::span<const float> process(std::span<const float> interleaved, int channels);
 
   // Blocks taken out since the reset; of two channels the one with more.

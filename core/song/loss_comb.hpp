@@ -26,8 +26,8 @@ struct LossComb {
   double between = 0.0;   // power beyond chance between its lines, at their halves to eighths, of theirs
 };
 
-// The likeliest period of 8 ms to half a second, true or not; nothing where the path is shorter than five seconds. Both
-// at kSongRate_hz.
+// The likeliest period of 21 ms to half a second, true or not; nothing where the tape is shorter than five seconds.
+// Both at kSongRate_hz.
 std::optional<LossComb> likeliest_comb(std::span<const float> reference, std::span<const float> tape,
                                        const DelayPath& path);
 [[nodiscard]] bool is_sure(const LossComb& comb) noexcept;

@@ -5,6 +5,7 @@
 
 namespace four76 {
 namespace {
+constexpr double kLongestZeros_s = 0.5;  // a longer one is a pause
 constexpr double kRemember_s = 4.0;
 constexpr double kSettling_s = 1.0;  // in which the trail finds its new place
 constexpr double kSame_s = 0.001;    // places
@@ -17,7 +18,7 @@ constexpr int kLeastTogether = 3;
 }  // namespace
 
 SongLosses::SongLosses(double sample_rate_hz)
-    : faults_({.sample_rate_hz = sample_rate_hz}), sample_rate_hz_(sample_rate_hz) {}
+    : faults_({.sample_rate_hz = sample_rate_hz, .longest_gap_s = kLongestZeros_s}), sample_rate_hz_(sample_rate_hz) {}
 
 void SongLosses::reset() noexcept {
   faults_.reset();
@@ -32,7 +33,8 @@ void SongLosses::hear(std::span<const float> interleaved, int channels) noexcept
   for (std::size_t at = 0; at + step <= interleaved.size();) {
     std::size_t filled = 0;
     for (; filled < kBlock && at + step <= interleaved.size(); at += step, ++filled)
-      block_[filled] = step == 1 ? interleaved[at] : 0.5F * (interleaved[at] + interleaved[at + 1]);
+      block_[filled] =
+          step == 1 ? interleaved[at] : 0.75F * interleaved[at] + interleaved[at + 1];  // opposed ones leave some
     faults_.process(std::span(block_).first(filled));
   }
   if (faults_.gap_count() == gaps_) return;

@@ -23,6 +23,8 @@ class SongLosses {
   void reset() noexcept;
   // All that is captured, interleaved.
   void hear(std::span<const float> interleaved, int channels) noexcept;
+  // A trail was begun: its steps are counted from there.
+  void begin_trail() noexcept { count_ = 0; }
   // Each step of the trail once.
   void take(const SongPursuit::Step& step) noexcept;
 

@@ -52,6 +52,8 @@ void SongSession::reset() noexcept {
   losses_.reset();
   sound_since_s_ = 0.0;
   refound_at_s_ = -kRefound_s;
+  held_speed_ = 1.0;
+  lost_at_s_ = 0.0;
   begin_search();
 }
 
@@ -208,6 +210,8 @@ void SongSession::try_place() noexcept {
   state_ = SongState::following;
   if (is_near_) refound_at_s_ = time_s();
   pursuit_.begin(path, time_s(), likeness);
+  held_speed_ = path.speed;
+  losses_.begin_trail();
 }
 
 SongLikeness SongSession::likeness_along(const SongLock::Path& path) noexcept {

@@ -9,7 +9,6 @@ namespace four76 {
 
 namespace {
 constexpr double kShortestGapS = 0.0005;
-constexpr double kLongestGapS = 2.0;
 constexpr double kBlockS = 0.5;
 // Below -60 dBFS a 16-bit signal has runs of zeros of its own.
 constexpr float kRunningSignal = 0.001F;
@@ -22,7 +21,7 @@ constexpr std::uint64_t kFlatTopsToCount = 4;  // in half a second
 CaptureFaults::CaptureFaults(const Config& config) noexcept
     : config_(config),
       shortest_gap_(static_cast<std::uint64_t>(std::max(8.0, kShortestGapS * config.sample_rate_hz))),
-      longest_gap_(static_cast<std::uint64_t>(kLongestGapS * config.sample_rate_hz)),
+      longest_gap_(static_cast<std::uint64_t>(config.longest_gap_s * config.sample_rate_hz)),
       block_samples_(static_cast<std::uint64_t>(kBlockS * config.sample_rate_hz)),
       flat_samples_(
           static_cast<std::uint64_t>(std::max(2.0, std::ceil(config.sample_rate_hz / config.nominal_hz / 24.0)))),

@@ -21,6 +21,7 @@ class CaptureFaults {
   struct Config {
     double sample_rate_hz = 48000.0;
     double nominal_hz = 3000.0;
+    double longest_gap_s = 2.0;  // a longer run of zeros is silence; of music half a second is a pause
   };
   explicit CaptureFaults(const Config& config) noexcept;
   void reset() noexcept;

@@ -59,7 +59,7 @@ TEST_F(Phrases, BringTheDecimalMarkOfTheirLanguage) {
   EXPECT_EQ(duration_text(120.0), "2 minutes");
 }
 
-// FNV-1a of "a" is E40C292C (the published test vector); folded: E4 over 0C292C.
+// FNV-1a of "a" is E40C292C (the published test vector); folded: E40 over C292C.
 TEST_F(Phrases, HashAsThePageDoes) { EXPECT_EQ(phrase_hash("a"), 0xC292Cu ^ 0xE40u); }
 
 }  // namespace

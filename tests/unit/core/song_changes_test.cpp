@@ -95,7 +95,7 @@ constexpr double kChanged_s = 11.0, kError = -1.2;
 
 struct Told {
   double last_s = 0.0;            // a number, after the change
-  std::optional<double> again_s;  // the first right one after a void of a second
+  std::optional<double> again_s;  // the first one after a void of a second
   int wrong = 0;                  // by more than its u95 and what a portable's wow leaves
   int given = 0;
 };
