@@ -29,7 +29,8 @@ constexpr std::array<std::size_t, Bands + 1> band_edges() noexcept {
   std::array<std::size_t, Bands + 1> edges{};
   double edge = kLowest_hz / kBin_hz / (kBandRatio * kBandRatio);
   for (std::size_t& at : edges) {
-    at = static_cast<std::size_t>(edge + 0.5);
+    at = static_cast<std::size_t>(edge);
+    if (edge - static_cast<double>(at) >= 0.5) ++at;
     edge *= kBandRatio;
   }
   return edges;
