@@ -22,7 +22,7 @@ constexpr std::size_t kMostPlaces = 9;
 constexpr double kNearlyAsLikely = 0.6;  // of the best place's agreement beyond chance
 constexpr int kMostTries = 12;           // of one place: four seconds
 constexpr int kWindowsATurn = 3;
-constexpr double kWorstU95 = 0.01;  // a number that could be 1 % off sets no machine
+constexpr double kWorstU95 = 0.01;      // a number that could be 1 % off sets no machine
 constexpr std::size_t kTurnsApart = 6;  // the lock's windows
 static_assert(kTurnsApart * kDial_s > SongLock::kApart_s - 1e-9 && kTurnsApart * kDial_s < SongLock::kApart_s + 1e-9);
 }  // namespace
