@@ -75,7 +75,8 @@ async function without_a_network(house) {
   await page.page.waitForFunction(async () => {
     const names = await caches.keys();
     const kept = await Promise.all(names.map(async (name) => (await (await caches.open(name)).keys()).map(({ url }) => url)));
-    return kept.flat().some((url) => url.endsWith("words/de.txt")) && kept.flat().some((url) => url.endsWith("four76.wasm"));
+    const has = (name) => kept.flat().some((url) => url.endsWith(name));
+    return navigator.serviceWorker.controller?.state === "activated" && has("words/de.txt") && has("four76.wasm");
   }, undefined, { polling: 200, timeout: 60_000 });
   await server.stop();
   await page.page.reload();
