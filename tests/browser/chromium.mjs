@@ -31,7 +31,7 @@ export function launch({ microphone, asks = false, graphics = false, flags = [],
   if (!real) args.push("--use-fake-device-for-media-stream");
   if (microphone && !real) args.push(`--use-file-for-fake-audio-capture=${microphone}`);
   if (!asks) args.push("--use-fake-ui-for-media-stream");
-  return chromium.launch({ executablePath: kExecutable, args, headless: true, env });
+  return chromium.launch({ executablePath: kExecutable, args, headless: true, env, handleSIGTERM: false });
 }
 
 // Everything that pages asked for, and every complaint, over the whole run.

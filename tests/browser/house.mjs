@@ -12,30 +12,33 @@ import { wav } from "./wav.mjs";
 // Starting a browser takes seconds: tests that want nothing special of it share one, each in a context of its own.
 // One that has served long is let go: a browser that draws without a graphics card grows and dies at last.
 const kMostContexts = 40;
-let plain;
-let contexts = 0;
-async function plain_browser() {
-  if (!plain?.isConnected()) {
-    plain = await launch();
-    contexts = 0;
+export class PlainBrowser {
+  #browser;
+  #contexts = 0;
+  async get() {
+    if (!this.#browser?.isConnected()) {
+      this.#browser = await launch();
+      this.#contexts = 0;
+    }
+    this.#contexts += 1;
+    return this.#browser;
   }
-  contexts += 1;
-  return plain;
-}
-export async function close_plain_browser() {
-  await plain?.close();
-}
-// Between two tests.
-export async function spare_plain_browser() {
-  if (contexts >= kMostContexts && plain?.isConnected()) await close_plain_browser();
+  async close() {
+    await this.#browser?.close();
+  }
+  // Between two tests.
+  async spare() {
+    if (this.#contexts >= kMostContexts && this.#browser.isConnected()) await this.close();
+  }
 }
 
 export class House {
   #open = [];  // what is to be taken down, the last first
   notes = [];  // figures worth printing beside the test's name
 
-  constructor(site) {
+  constructor(site, plain) {
     this.site = site;
+    this.plain = plain;
     this.folder = mkdtempSync(join(tmpdir(), "four76-"));
     this.#open.push(() => rmSync(this.folder, { recursive: true, force: true }));
   }
@@ -64,15 +67,16 @@ export class House {
 
   // A browser with these channels of sound on its microphone.
   async browser({ sound, microphone, ...options } = {}) {
-    if (!sound && !microphone && Object.keys(options).length === 0) return plain_browser();
+    if (!sound && !microphone && Object.keys(options).length === 0) return this.plain.get();
     const file = sound ? this.file(`microphone${this.#open.length}.wav`, this.wav_of(sound)) : microphone;
     const browser = await launch({ microphone: file, ...options });
     this.#open.push(() => browser.close());
     return browser;
   }
 
-  // The page, opened in a fresh browser. before(context) runs ahead of the page's own scripts.
-  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 1, touch = false, java_script = true, before, expect_errors = false, locale, look = "dark", ...options } = {}) {
+  // The page, opened in a fresh context. before(context) runs ahead of the page's own scripts. Where the picture is of no
+  // matter it is drawn small and still: to draw without a graphics card takes more than to measure.
+  async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 0.5, touch = false, java_script = true, before, expect_errors = false, locale, look = "dark", motion = false, ...options } = {}) {
     const home = address ?? (await this.serve()).address;
     const browser = running ?? (await this.browser(options));
     const context = await browser.newContext({
@@ -82,6 +86,7 @@ export class House {
       isMobile: touch,
       javaScriptEnabled: java_script,
       colorScheme: look,
+      reducedMotion: motion ? "no-preference" : "reduce",
       locale,
     });
     this.#open.push(() => context.close());

@@ -1,13 +1,15 @@
 // The page in Chromium: prints "ok NAME" or "not ok NAME: why" for each test. tests/run calls it.
 //
-//   node tests/browser/run.mjs [--site FOLDER] [WORD]...     only tests whose name holds one of the words
+//   node tests/browser/run.mjs [--site FOLDER] [--lanes N] [WORD]...     only tests whose name holds one of the words
+//
+// They wait for sound most of the time, so that two lanes of them go side by side.
 //
 // Screenshots land in build/screenshots; tests/browser/picture.mjs makes the README's picture from one of them.
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
-import { close_plain_browser, House, spare_plain_browser } from "./house.mjs";
+import { House, PlainBrowser } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
 import { exit_code, fault_of, tell } from "./telling.mjs";
 import { tests as access } from "./cases/access.mjs";
@@ -36,7 +38,10 @@ const groups = [access, microphone, permission, awake, files, cards, friend, ben
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,
-  options: { site: { type: "string", default: fileURLToPath(new URL("../../build/site", import.meta.url)) } },
+  options: {
+    site: { type: "string", default: fileURLToPath(new URL("../../build/site", import.meta.url)) },
+    lanes: { type: "string", default: "2" },
+  },
 });
 if (!existsSync(`${options.site}/index.html`)) {
   console.log("not ok the page is built: run shell/serve --build-only first");
@@ -52,22 +57,30 @@ async function try_once(test, house) {
   return fault;
 }
 
-async function run(name, test) {
+async function run(name, test, plain) {
   const began = Date.now();
-  let house = new House(options.site);
+  let house = new House(options.site, plain);
   let fault = await try_once(test, house);
   if (fault !== undefined && kDied.test(fault)) {
-    house = new House(options.site);
+    house = new House(options.site, plain);
     house.note("a second time, for the browser had died");
     fault = await try_once(test, house);
   }
   tell(name, fault, [...house.notes, `${Math.round((Date.now() - began) / 1000)} s`]);
-  await spare_plain_browser();
+  await plain.spare();
 }
 
+// Told to end, it ends, and its browsers with it; the driver alone would end these and let the run go on with others.
+process.on("SIGTERM", () => process.exit(1));
+
 const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
-for (const [name, test] of chosen) await run(name, test);
-await close_plain_browser();
+const queue = [...chosen];
+async function lane() {
+  const plain = new PlainBrowser();
+  while (queue.length > 0) await run(...queue.shift(), plain);
+  await plain.close();
+}
+await Promise.all(Array.from({ length: Number(options.lanes) }, lane));
 
 const list = (faults) => (faults.length > 0 ? [...new Set(faults)].slice(0, 5).join(" | ") : undefined);
 if (chosen.length > 0) {

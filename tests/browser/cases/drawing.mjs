@@ -25,7 +25,7 @@ const restores = (page) => page.page.evaluate(() => globalThis.loss.restoreConte
 const is_lost = (page) => page.page.evaluate(() => document.getElementById("instrument").getContext("webgl2").isContextLost());
 
 async function survives_the_loss_of_its_context(house) {
-  const page = await house.open_ready({ sound: [tone({ hz: 3015, seconds: 4 })] });
+  const page = await house.open_ready({ scale: 1, motion: true, sound: [tone({ hz: 3015, seconds: 4 })] });
   await page.listen();
   await page.measured();
   await until_drawn(page, "at first");
@@ -53,7 +53,7 @@ async function survives_the_loss_of_its_context(house) {
 // As phones do it, the page's zoom changes with a turn.
 async function draws_as_fine_as_the_screen(house) {
   for (const scale of [1.5, 2.75]) {
-    const page = await house.open_ready({ width: 390, height: 700, scale });
+    const page = await house.open_ready({ width: 390, height: 700, scale, motion: true });
     await page.press("act-demo");
     await page.measured();
     for (const [width, height] of [[390, 700], [700, 390]]) {
@@ -74,6 +74,7 @@ async function draws_as_fine_as_the_screen(house) {
 // Nothing moves, nothing is drawn.
 async function rests_when_nothing_changes(house) {
   const page = await house.open_ready({
+    motion: true,
     before: (context) =>
       context.addInitScript(() => {
         globalThis.frames = 0;

@@ -54,20 +54,19 @@ class Faults {
   }
 }
 
-// reach(page) brings the page to the state, on a phone and on a desktop of one browser. Where the HTML is that of another
+// reach(page) brings the page to the state, on a desktop and on a phone. Where the HTML is that of another
 // state, the sizes of the screenshots are enough.
 export async function looks_right(house, name, { locale, look, ...browser_options }, reach, { at_every_size = true } = {}) {
-  const browser = await house.browser(browser_options);
-  const [width, height] = kPhone;
-  const desktop = await house.open_ready({ browser, locale, look, width: kDesktop[0], height: kDesktop[1] });
-  await reach(desktop);
-  const phone = await house.open_ready({ browser, locale, look, width, height, scale: 2, touch: true });
-  await reach(phone);
   const faults = new Faults();
-  await faults.look(phone, kPhones, name, true);
-  if (at_every_size) await faults.look(phone, kOtherPhones, name, false);
-  if (at_every_size) await faults.look(desktop, kOtherDesktops, name, false);
-  await faults.look(desktop, kDesktops, name, true);
+  const seen = async ([width, height], sizes, more_sizes, options) => {
+    const page = await house.open_ready({ browser: await house.browser(browser_options), locale, look, width, height, scale: 1, ...options });
+    await reach(page);
+    await faults.look(page, sizes, name, true);
+    if (at_every_size) await faults.look(page, more_sizes, name, false);
+    await page.page.close(); // what is not looked at need not be drawn
+  };
+  await seen(kDesktop, kDesktops, kOtherDesktops, {});
+  await seen(kPhone, kPhones, kOtherPhones, { touch: true });
   faults.expect_none();
 }
 
@@ -92,7 +91,7 @@ function in_daylight(house) {
 // The README's picture: half a minute in which a slow machine was turned to its speed.
 async function turned_to_speed(house) {
   const turn = { percent: 0.6, at_s: 16, over_s: 1.5 };
-  const page = await house.open_ready({ sound: [tone({ hz: 2997, seconds: 120, wow: kWow, turn, carrier_to_noise_dbhz: 62 })] });
+  const page = await house.open_ready({ scale: 1, motion: true, sound: [tone({ hz: 2997, seconds: 120, wow: kWow, turn, carrier_to_noise_dbhz: 62 })] });
   await listens(page);
   const slow = await page.until("a slow machine", (told) => /^Runs 0\.\d+ percent slow, .*speed it up/.test(told.words.status));
   near(Number(slow.reading.speed_error_percent), -0.7, 0.3, "speed error before the turn");
@@ -176,7 +175,7 @@ function file(house) {
 
 async function panels(house) {
   const browser = await house.browser();
-  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 2, touch: true });
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 1, touch: true });
   const faults = new Faults();
   for (const [name, button] of [["safety", "#welcome [data-help=safety]"], ["help", "#acts [data-help=use]"]]) {
     await page.page.locator(button).click();
@@ -195,7 +194,7 @@ async function panels(house) {
 // What is read at length, beside a reading that runs; and a check of the clock from its form to what was kept.
 async function reading_panels(house) {
   const browser = await house.browser({ sound: [tone({ hz: 1000.08, seconds: 60, wow: [[7.6, 0.01]] })] });
-  const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: 2, touch: true });
+  const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: 1, touch: true });
   const faults = new Faults();
   const sizes = [...kPhones, kDesktop];
   await listens(page);
@@ -222,7 +221,7 @@ async function reading_panels(house) {
 // The panel of causes with everything in it: a verdict, several causes, what to do, the rates, the standards.
 async function causes_panel(house) {
   const browser = await house.browser({ sound: [tone({ hz: 2960, seconds: 60, wow: [[1.26, 1.1], [2.52, 0.3], [7.6, 0.2], [0.5, 0.3]], carrier_to_noise_dbhz: 66 })] });
-  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 2, touch: true });
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 1, touch: true });
   const faults = new Faults();
   await listens(page);
   await to_flutter(page);

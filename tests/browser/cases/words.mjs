@@ -72,12 +72,18 @@ async function chosen_by_hand(house) {
 async function without_a_network(house) {
   const server = await house.serve();
   const page = await house.open_ready({ address: server.address, locale: "de-DE", expect_errors: true });
-  await page.page.waitForFunction(async () => {
-    const names = await caches.keys();
-    const kept = await Promise.all(names.map(async (name) => (await (await caches.open(name)).keys()).map(({ url }) => url)));
-    const has = (name) => kept.flat().some((url) => url.endsWith(name));
-    return navigator.serviceWorker.controller?.state === "activated" && has("words/de.txt") && has("four76.wasm");
-  }, undefined, { polling: 200, timeout: 60_000 });
+  const has_all = () =>
+    page.page.evaluate(async () => {
+      const names = await caches.keys();
+      const kept = await Promise.all(names.map(async (name) => (await (await caches.open(name)).keys()).map(({ url }) => url)));
+      const has = (name) => kept.flat().some((url) => url.endsWith(name));
+      return navigator.serviceWorker.controller?.state === "activated" && has("words/de.txt") && has("four76.wasm");
+    });
+  const end = Date.now() + 60_000;
+  while (!(await has_all())) {
+    check(Date.now() < end, "the page is not kept within a minute");
+    await page.page.waitForTimeout(200);
+  }
   await server.stop();
   await page.page.reload();
   await page.page.waitForFunction(() => document.getElementById("control-tone").options.length > 1);
