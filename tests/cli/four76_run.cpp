@@ -23,7 +23,7 @@ namespace {
 std::vector<std::string> environment_in([[maybe_unused]] const Folder& folder) {
   std::vector<std::string> all;
   for (char** entry = environ; *entry; ++entry) all.emplace_back(*entry);
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FOUR76_SANITIZED)
   write_file(folder.path("leaks"), "leak:vorbis_info_init\n");
   all.push_back("LSAN_OPTIONS=print_suppressions=0:suppressions=" + folder.path("leaks"));
 #endif

@@ -287,7 +287,7 @@ TEST(MeasureCommand, TakesFileNamesAsTheyCome) {
   }
 }
 
-#if !defined(__SANITIZE_ADDRESS__)  // which keeps freed memory for a while
+#if !defined(FOUR76_SANITIZED)  // which keeps freed memory for a while
 TEST(MeasureCommand, NeedsNoMoreMemoryForALongFile) {
   const Folder folder;
   write_sound(folder.path("short.wav"), 8000, 10.0, {tone(3000.0, 8000), tone(3000.0, 8000)});

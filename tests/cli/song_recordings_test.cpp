@@ -29,7 +29,7 @@ constexpr std::array<const char*, 6> kRecordings{"battle_over_the_junk_city",
                                                  "we_are_tumiki_fighters"};
 
 // Sanitizers take ten times as long: there, the first two.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FOUR76_SANITIZED)
 constexpr std::size_t kTried = 2;
 #elif defined(__has_feature)
 constexpr std::size_t kTried = __has_feature(address_sanitizer) ? 2 : kRecordings.size();

@@ -8,7 +8,7 @@ namespace four76::test {
 namespace {
 
 // Sanitizers take ten times as long: one round shows them every fault.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FOUR76_SANITIZED)
 constexpr double kSeconds = 60.0;
 #else
 constexpr double kSeconds = 20.0 * 60.0;

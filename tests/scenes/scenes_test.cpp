@@ -7,7 +7,7 @@ namespace four76::scenes {
 namespace {
 
 // Sanitizers take ten times as long, and the figures are the same: there it is enough that every class runs.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FOUR76_SANITIZED)
 constexpr int kPerClass = 1;
 constexpr bool kJudge = false;
 #else

@@ -117,7 +117,7 @@ TEST(SongPrint, AgreesWithItselfAndNotWithAnother) {
 }
 
 // Sanitizers take ten times as long, and the figures are the same: there a few of each are enough.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FOUR76_SANITIZED)
 constexpr std::array<double, 1> kRates{2.2};
 constexpr std::array<Manner, 3> kPlayed{Manner::chords, Manner::loop, Manner::flute};
 #else
