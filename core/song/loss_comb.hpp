@@ -5,7 +5,7 @@
 // its movement from frame to frame (TapeMovement) shows them: jumps of equal height at equal intervals are a comb of
 // lines in the movement's spectrum, equally high and in phase at one instant of each period. Wow and flutter of a
 // machine have a line or a few. A beat that never falters is a comb as well, but a denser one than any few of its
-// lines.
+// lines, and the loudness of the reference, which no device changes, has the same lines.
 #pragma once
 
 #include <complex>
