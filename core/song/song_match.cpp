@@ -67,7 +67,7 @@ void judge(SongMatch& match, double agreement) {
 
 // A device that loses samples makes the song pass faster than its notes are high. Losses that the track stepped over
 // one by one, and zeros in the place of samples, do no harm: then the notes are as high as the song is fast.
-void judge_losses(SongMatch& match, const LostSamples& lost, double tape_s, const std::optional<LossComb>& comb) {
+void judge_losses(SongMatch& match, const LostSamples& lost, double tape_s, bool comb) {
   const double lost_percent = 100.0 * lost.seconds / tape_s;
   bool suspect = false;
   if (match.fit && match.status == SongStatus::matched) {
@@ -76,7 +76,7 @@ void judge_losses(SongMatch& match, const LostSamples& lost, double tape_s, cons
     suspect = known && std::abs(*fit.pitch_percent) > kPitchOff_percent + kPitchOff_u95 * *fit.pitch_u95_percent;
     const bool vouched = known && std::abs(*fit.pitch_percent) + *fit.pitch_u95_percent < 0.5 * lost_percent;
     if (!vouched && fit.edits < lost.places) fit.u95_percent += kWorstShare * lost_percent;
-    suspect = suspect || (comb && is_sure(*comb)) || fit.u95_percent > kMostU95_percent;
+    suspect = suspect || comb || fit.u95_percent > kMostU95_percent;
   }
   if (suspect) match.status = SongStatus::unreliable;
   if (!suspect && lost.places == 0) return;
@@ -188,8 +188,7 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   if (places.size() > 1 && places[0].agreement > 0.5)
     match.second_best_ratio = std::max(0.0, places[1].agreement - 0.5) / (places[0].agreement - 0.5);
   judge(match, agreement);
-  std::optional<LossComb> comb;
-  if (match.status == SongStatus::matched) comb = likeliest_comb(reference, tape, match.path);
+  const bool comb = match.status == SongStatus::matched && sure_comb(reference, tape, match.path);
   judge_losses(match, lost, static_cast<double>(tape.size()) / kSongRate_hz, comb);
   const bool strange =
       match.status == SongStatus::not_matched ||

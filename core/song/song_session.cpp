@@ -37,7 +37,8 @@ SongSession::SongSession(const Config& config, std::vector<float> reference)
       ring_(static_cast<std::size_t>(kRing_s * kSongRate_hz)),
       snapshot_(static_cast<std::size_t>(kSnapshot_s * kSongRate_hz)),
       number_(config.dial_window_s),
-      losses_(config.sample_rate_hz) {
+      losses_(config.sample_rate_hz),
+      jumps_(reference_) {
   places_.reserve(kMostPlaces + 1);
 }
 
@@ -51,6 +52,7 @@ void SongSession::reset() noexcept {
   pursuit_.reset();
   number_.reset();
   losses_.reset();
+  jumps_.reset();
   sound_since_s_ = 0.0;
   refound_at_s_ = -kRefound_s;
   held_speed_ = 1.0;
@@ -118,8 +120,15 @@ void SongSession::follow() noexcept {
 }
 
 void SongSession::finish_turn() noexcept {
+  watch_jumps();
   judge();
   ++dial_count_;
+}
+
+void SongSession::watch_jumps() noexcept {
+  const auto heard = sound().first(ring_filled_ - static_cast<std::size_t>(kHalfWindow_s * kSongRate_hz));
+  jumps_.follow(heard.last(kDialSamples), time_s() - kHalfWindow_s,
+                state_ == SongState::following ? &pursuit_.shown() : nullptr);
 }
 
 // A turn may hide from the follower what it looks for; the search needs five seconds of the new speed.
@@ -241,7 +250,7 @@ void SongSession::judge() noexcept {
     return;
   }
   dial_.status = Status::unreliable;
-  const bool lost_lately = losses_.lost_lately(time_s());
+  const bool lost_lately = jumps_.are_seen() || losses_.lost_lately(time_s());
   if (lost_lately) dial_.reasons.add(Reason::capture_gap);
   const SongFollower& shown = pursuit_.shown();
   const auto slope = number_.turn(shown, pursuit_.stillness(), pursuit_.rate(), time_s());
@@ -254,7 +263,8 @@ void SongSession::judge() noexcept {
   dial_.trusted_s = shown.span_s();
   if (time_s() - pursuit_.held_at_s() > 0.3 || pursuit_.is_doubtful())
     return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::tape_dropout);
-  if (slope->u95 > kWorstU95) return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
+  if (slope->u95 > kWorstU95 || jumps_.are_seen())
+    return dial_.reasons.add(lost_lately ? Reason::capture_gap : Reason::too_short);
   dial_.status = Status::measured;
 }
 

@@ -17,6 +17,7 @@
 
 #include "core/reading.hpp"
 #include "core/song/song_dial.hpp"
+#include "core/song/song_jumps.hpp"
 #include "core/song/song_lock.hpp"
 #include "core/song/song_losses.hpp"
 #include "core/song/song_pursuit.hpp"
@@ -52,6 +53,7 @@ class SongSession {
   void turn_dial() noexcept;
   void follow() noexcept;
   void finish_turn() noexcept;
+  void watch_jumps() noexcept;
   void look_on(bool sounds) noexcept;
   void search() noexcept;
   void set_snapshot() noexcept;
@@ -80,6 +82,7 @@ class SongSession {
   SongPursuit pursuit_;
   SongDial number_;
   SongLosses losses_;
+  SongJumps jumps_;
   std::uint64_t taken_ = 0;  // samples
   std::uint64_t dial_count_ = 0;
   SongState state_ = SongState::silent;

@@ -160,9 +160,8 @@ void play_case(int index, std::uint64_t seed, bool all, int only, std::array<Tal
                 match.fit->edits, match.fit->evidence, match.fit->pitch_percent.value_or(9.0),
                 match.fit->pitch_u95_percent.value_or(9.0));
   if (match.fit)
-    if (const auto comb =
-            likeliest_comb(at_song_rate(piece, kPieceRate_hz), at_song_rate(heard, tape.rate_hz), match.path))
-      std::printf(" comb %.2f ms strength %.1f phase %.2f between %.2f", 1e3 * comb->period_s, comb->strength,
+    if (const auto comb = sure_comb(at_song_rate(piece, kPieceRate_hz), at_song_rate(heard, tape.rate_hz), match.path))
+      std::printf(" sure comb %.2f ms strength %.1f phase %.2f between %.2f", 1e3 * comb->period_s, comb->strength,
                   comb->in_phase, comb->between);
   std::printf(" lost %d, %.3f s;", lost.places, lost.seconds);
   for (const SongReason reason : match.reasons) std::printf(" %s", std::string(name_of(reason)).c_str());

@@ -76,29 +76,24 @@ constexpr double kPercent = 1.2;
 
 struct Heard {
   int measured = 0, accused = 0, off = 0;
+  double first_s = 0.0, last_s = 0.0;  // of what was accused
 };
 
-// Of a tape of drums; from the fifteenth second on, `length` samples are left out every second and a half, or zeros are
-// put in. `off`: numbers farther from the truth than a tenth of a percent and than they claim, before samples are known
-// to have been lost.
-Heard followed(std::size_t lost, std::size_t zeros) {
-  const auto piece = scenes::play_piece(scenes::Manner::drum_machine, 60.0, 17, {.seed = 5});
+scenes::SongTape a_tape() {
   scenes::SongTape tape;
   tape.error_percent = kPercent;
   tape.from_s = 12.0;
   tape.seconds = 26.0;
   tape.signal_to_noise_db = 18.0;
   tape.reverberation_s = 0.4;
-  const auto sound = scenes::record(piece, tape);
-  std::vector<float> captured;
-  for (std::size_t at = 0, next = 15 * 48'000; at < sound.size(); ++at) {
-    if (at == next) {
-      at += lost;
-      captured.insert(captured.end(), zeros, 0.0F);
-      next = at + 72'000;
-    }
-    if (at < sound.size()) captured.push_back(sound[at]);
-  }
+  return tape;
+}
+
+std::vector<float> piece_of(scenes::Manner manner) { return scenes::play_piece(manner, 60.0, 17, {.seed = 5}); }
+
+// `off`: numbers farther from the truth than a tenth of a percent and than they claim, before samples are known to have
+// been lost.
+Heard heard_of(const std::vector<float>& captured, const std::vector<float>& piece) {
   SongSession session({.sample_rate_hz = kRate_hz}, scenes::at_song_rate(piece, scenes::kPieceRate_hz));
   Heard heard;
   std::uint64_t dials = 0;
@@ -108,13 +103,43 @@ Heard followed(std::size_t lost, std::size_t zeros) {
     dials = session.dial_count();
     const Reading& dial = session.dial();
     const bool accuses = dial.reasons.contains(Reason::capture_gap);
-    heard.accused += accuses ? 1 : 0;
+    if (accuses && heard.accused++ == 0) heard.first_s = session.time_s();
+    if (accuses) heard.last_s = session.time_s();
     if (dial.status != Status::measured) continue;
     ++heard.measured;
     const double off = std::abs(*dial.speed_error_percent - kPercent);
     if (!accuses && off > std::max(0.1, *dial.u95_percent)) ++heard.off;
   }
   return heard;
+}
+
+// Of a tape of drums; from the fifteenth second on, `length` samples are left out every second and a half, or zeros are
+// put in.
+Heard followed(std::size_t lost, std::size_t zeros) {
+  const auto piece = piece_of(scenes::Manner::drum_machine);
+  const auto sound = scenes::record(piece, a_tape());
+  std::vector<float> captured;
+  for (std::size_t at = 0, next = 15 * 48'000; at < sound.size(); ++at) {
+    if (at == next) {
+      at += lost;
+      captured.insert(captured.end(), zeros, 0.0F);
+      next = at + 72'000;
+    }
+    if (at < sound.size()) captured.push_back(sound[at]);
+  }
+  return heard_of(captured, piece);
+}
+
+// Up to a time so many of each `block` samples are left out.
+Heard of_blocks(scenes::Manner manner, std::size_t block, std::size_t lost, double until_s) {
+  const auto piece = piece_of(manner);
+  scenes::SongTape tape = a_tape();
+  tape.wow = {{0.8, 0.1, 1.0}, {9.6, 0.1, 2.0}};
+  const auto sound = scenes::record(piece, tape);
+  std::vector<float> captured;
+  for (std::size_t at = 0; at < sound.size(); ++at)
+    if (at % block >= lost || static_cast<double>(at) > until_s * kRate_hz) captured.push_back(sound[at]);
+  return heard_of(captured, piece);
 }
 
 TEST(SongSession, AccusesNoSoundDevice) {
@@ -136,6 +161,28 @@ TEST(SongSession, StepsOverZerosThatABrowserPutsInAndSaysSo) {
   EXPECT_GT(heard.accused, 150);
   EXPECT_GT(heard.measured, 250);
   EXPECT_EQ(heard.off, 0);
+}
+
+TEST(SongSession, NoticesAFewSamplesLostOfEachBlockAndThatTheDeviceRecovers) {
+  const Heard heard = of_blocks(scenes::Manner::band, 2048, 5, 17.0);
+  EXPECT_GT(heard.first_s, 10.0);
+  EXPECT_LT(heard.first_s, 15.0);
+  EXPECT_GT(heard.last_s, 17.0);
+  EXPECT_LT(heard.last_s, 25.0);
+}
+
+TEST(SongSession, NoticesAFewSamplesLostTenTimesASecond) {
+  const Heard heard = of_blocks(scenes::Manner::piano, 4096, 8, 1e9);
+  EXPECT_LT(heard.first_s, 15.0);
+  EXPECT_GT(heard.last_s, 25.0);
+  EXPECT_GT(heard.accused, 200);
+}
+
+// Its hits move alike each time, at the period of the beat.
+TEST(SongSession, AccusesNoDrumMachineOnAMachineThatWows) {
+  const Heard heard = of_blocks(scenes::Manner::drum_machine, 2048, 0, 0.0);
+  EXPECT_GT(heard.measured, 300);
+  EXPECT_EQ(heard.accused, 0);
 }
 
 }  // namespace
