@@ -45,7 +45,7 @@ class LossCombs {
   [[nodiscard]] std::size_t bin_of(double hz) const noexcept;
   [[nodiscard]] double power_between(double hz) const noexcept;
   [[nodiscard]] double score_of(double hz) const noexcept;
-  void transform(std::vector<Complex>& lines) noexcept;
+  void transform(std::vector<Complex>& into) noexcept;
 
   std::vector<float> values_, scratch_, record_;
   RealFft fft_;
