@@ -105,11 +105,17 @@ async function measures_both_ends(house) {
       await page.page.locator("#measure-seconds").fill("12");
       await page.page.locator("#measure-seconds").blur();
     }
-    await page.press("act-measure");
-    const under_way = await until("progress", ({ part }) => part > 0.2);
-    check(/^\d+ of (30|12) s of tone heard/.test(under_way.said), under_way.said);
-    const { kept } = await until(name, (now) => now.part === undefined && now.kept.some((line) => line.startsWith(name)));
-    const line = kept.find((each) => each.startsWith(name));
+    let line;
+    for (let tries = 1; tries <= 3; ++tries) {
+      await page.press("act-measure");
+      const under_way = await until("progress", ({ part }) => part > 0.2);
+      check(/^\d+ of (30|12) s of tone heard/.test(under_way.said), under_way.said);
+      const { kept } = await until(name, (now) => now.part === undefined && now.kept.some((each) => each.startsWith(name)));
+      line = kept.find((each) => each.startsWith(name));
+      // A busy computer loses sound, and what flutter needs is sound without a gap: then a person measures again, too.
+      if (!/weighted flutter none/.test(line)) break;
+      house.note(`measured ${tries + 1} times, for sound was lost`);
+    }
     const speed = Number(/: \+([\d.]+) %/.exec(line)?.[1]);
     near(speed, 0.2, 0.02, `${name}: speed in "${line}"`);
     check(/weighted flutter 0\.(09[89]\d?|10\d?) %/.test(line), line);
