@@ -40,6 +40,7 @@ test_needs=(
   "espeak-ng espeak-ng"
   "firefox-esr firefox-esr"
   "flock util-linux"
+  "git git"
   "pacat pulseaudio-utils"
   "pulseaudio pulseaudio"
   "/usr/include/aubio/aubio.h libaubio-dev"
@@ -132,6 +133,17 @@ install_npm_parts() {
     return 1
   fi
   cp "$lock" "$stamp"
+}
+
+# ---- Seeds -----------------------------------------------------------------------------------------------------------
+# proof_seed: the seed of what is measured for publication. It follows from the measuring code itself, as committed: whoever
+# changes the code changes the seed, so nobody can tune on it. The first 28 bits of the SHA-256 of core/'s tree in Git.
+proof_seed() {
+  local tree sum
+  tree=$(git -c safe.directory="$root" -C "$root" rev-parse --verify --quiet HEAD:core) ||
+    give_up "the seed comes from the history: this needs git and a clone, not an unpacked archive."
+  sum=$(printf '%s' "$tree" | sha256sum)
+  echo $((16#${sum:0:7}))
 }
 
 # ---- Building --------------------------------------------------------------------------------------------------------
