@@ -83,6 +83,12 @@ install_missing() {
   done
 }
 
+# The first mirror of this machine that serves a Debian release's main archive.
+debian_mirror() {
+  apt-get indextargets --format '$(CREATED_BY) $(REPO_URI) $(LABEL) $(COMPONENT) $(CODENAME)' |
+    awk '$1 == "Packages" && $3 == "Debian" && $4 == "main" && $5 !~ /-/ && !found++ { print $2 }'
+}
+
 # ---- Dear ImGui ------------------------------------------------------------------------------------------------------
 # Debian 13 packages the version that we pin. Its source is fetched with apt from this machine's own mirror through an apt
 # state of our own, so that the system's stays as it is; apt checks it against Debian's keyring, we against our sums.
@@ -100,9 +106,7 @@ fetch_imgui() {
   local state=$root/build/third_party/apt log=$root/build/imgui.log mirror
   rm -rf "$target" "$state"
   mkdir -p "$state"/{lists/partial,cache/archives/partial}
-  # The first mirror of this machine that serves a Debian release's main archive.
-  mirror=$(apt-get indextargets --format '$(CREATED_BY) $(REPO_URI) $(LABEL) $(COMPONENT) $(CODENAME)' |
-    awk '$1 == "Packages" && $3 == "Debian" && $4 == "main" && $5 !~ /-/ { print $2; exit }')
+  mirror=$(debian_mirror)
   [[ -n $mirror ]] || give_up "apt knows no Debian mirror (is there a list of sources, and was apt-get update run?)."
   printf 'deb-src [signed-by=%s] %s trixie main\n' /usr/share/keyrings/debian-archive-keyring.gpg "$mirror" >"$state/sources.list"
   local apt=(apt-get -o "Dir::State=$state" -o "Dir::State::lists=$state/lists" -o "Dir::Cache=$state/cache"
@@ -140,7 +144,7 @@ install_npm_parts() {
 # changes the code changes the seed, so nobody can tune on it. The first 28 bits of the SHA-256 of core/'s tree in Git.
 proof_seed() {
   local tree sum
-  tree=$(git -c safe.directory="$root" -C "$root" rev-parse --verify --quiet HEAD:core) ||
+  tree=$(git -c safe.directory="$root" -C "$root" rev-parse --verify --quiet HEAD:core 2>/dev/null) ||
     give_up "the seed comes from the history: this needs git and a clone, not an unpacked archive."
   sum=$(printf '%s' "$tree" | sha256sum)
   echo $((16#${sum:0:7}))
@@ -150,12 +154,18 @@ proof_seed() {
 # Debian's emscripten looks for its node modules here, where node itself did not come from Debian.
 export NODE_PATH=${NODE_PATH:-/usr/share/nodejs}
 
+# The page and the command line are configured without what only tests need. A folder that tests/run has set up keeps its
+# tests, so that neither makes the other build anew; but where the tests' needs have gone since, they are left out.
+configure() {
+  cmake --preset "$1" || { [[ $1 == command_line || $1 == page ]] && cmake --preset "$1" -DFOUR76_TESTS=OFF; }
+}
+
 # build PRESET [TARGET...]: configures where needed and builds what changed; quiet but for what went wrong.
 build() {
   local preset=$1 log=$root/build/$1.log
   shift
   mkdir -p "$root/build"
-  if ! (cd "$root" && cmake --preset "$preset" && cmake --build --preset "$preset" ${1:+--target "$@"}) >"$log" 2>&1; then
+  if ! (cd "$root" && configure "$preset" && cmake --build --preset "$preset" ${1:+--target "$@"}) >"$log" 2>&1; then
     # What the compilers found, without the commands that they were given.
     { grep -vE '^(FAILED|: &&|[^ ]*\+\+ )|failed \(returned' "$log" | grep -E -m 40 'error|Error'; } >&2 || tail -n 20 "$log" >&2
     printf '   all that was said is in build/%s.log\n' "$preset" >&2
@@ -164,5 +174,5 @@ build() {
 }
 
 build_site() {
-  install_npm_parts shell "the page's libraries" && build native four76_cli && build web && node "$root/shell/assemble_site.mjs"
+  install_npm_parts shell "the page's libraries" && build command_line four76_cli && build page && node "$root/shell/assemble_site.mjs"
 }
