@@ -42,6 +42,7 @@ test_needs=(
   "flock util-linux"
   "git git"
   "pacat pulseaudio-utils"
+  "pkill procps"
   "pulseaudio pulseaudio"
   "/usr/include/aubio/aubio.h libaubio-dev"
   "/usr/include/benchmark/benchmark.h libbenchmark-dev"

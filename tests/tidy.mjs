@@ -1,11 +1,17 @@
 // clang-tidy on our own sources, those again only that changed: a file's mark holds the hash of all that goes into it.
-// Needs build/native and build/web built. Usage: node tests/tidy.mjs [--all]
-import { execFileSync, spawn } from "node:child_process";
+// Needs build/native and build/web built.
+//
+//   node tests/tidy.mjs [--all] [--since COMMIT]
+//
+// --all: those that have not changed, too. --since: of those that changed, only what was changed after that commit; a header
+// through one file that includes it. Where the history does not reach back so far, everything.
+import { execFileSync, spawn, spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { dirname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
 const marks = join(root, "build/tidy");
@@ -44,7 +50,7 @@ function jobs_of(name, extra) {
       const object = / -o (\S+)/.exec(command)?.[1];
       const inputs = [...new Set([file, ...(deps.get(object) ?? [])])].filter(ours).sort();
       const key = hash(version, settings, command, extra.join(" "), ...inputs.map((input) => readFileSync(input)));
-      return { file, build, extra, mark: join(marks, key) };
+      return { file, inputs, build, extra, mark: join(marks, key) };
     });
 }
 
@@ -56,7 +62,16 @@ const web = existsSync(join(root, "build/web/compile_commands.json"))
   ? jobs_of("web", [...web_arguments(), asserting]).filter(({ file }) => !seen.has(file))
   : [];
 const jobs = [...native, ...web];
-const due = jobs.filter(({ mark }) => process.argv.includes("--all") || !existsSync(mark));
+
+const { values: options } = parseArgs({ options: { all: { type: "boolean", default: false }, since: { type: "string" } } });
+// Our files that differ from what they were then; undefined where that is not known.
+function changed_since(commit) {
+  const { status, stdout } = spawnSync("git", ["-c", `safe.directory=${root}`, "-C", root, "diff", "--name-only", commit], { encoding: "utf8" });
+  return status === 0 ? stdout.split("\n").filter((name) => name !== "").map((name) => join(root, name)) : undefined;
+}
+const changed = options.since === undefined ? undefined : changed_since(options.since);
+const through = new Set(changed?.map((name) => jobs.find(({ file }) => file === name) ?? jobs.find(({ inputs }) => inputs.includes(name))));
+const due = jobs.filter((job) => options.all || ((changed === undefined || through.has(job)) && !existsSync(job.mark)));
 
 // One line a finding: place, fault and the check's name.
 const findings = (said) =>
