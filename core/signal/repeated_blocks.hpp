@@ -1,9 +1,10 @@
 // RepeatedBlocks: takes out blocks that a browser handed over twice.
 //
-// WebKitGTK now and then repeats one block of 128 frames bit for bit, up to four times, some dozens of times a minute,
-// on one channel or on both (seen by test, version 2.50). Sound from a microphone never is the same in two blocks: what
-// is left without the repeats is the sound as it was, to the sample. A pure tone made by a computer may have whole
-// periods in a block and be the same for ever: what goes on longer is such a sound, and silence is left as it is.
+// WebKitGTK now and then repeats one block of 128 frames bit for bit: up to four times, some dozens of times a minute,
+// on one channel or on both (seen by test, version 2.50: sources.md#browsers). Two blocks from a microphone are never
+// equal, so that the sound without the repeats is the sound as it was, to the sample. A pure tone made by a computer
+// may have whole periods in a block, and then all of its blocks are equal. Longer rows of equal blocks are such a sound
+// and stay as they are, and so does silence.
 #pragma once
 
 #include <array>
@@ -19,8 +20,9 @@ class RepeatedBlocks {
   static constexpr std::size_t kBlock = 128;  // frames that Web Audio renders at a time
 
   void reset() noexcept;
-  // Interleaved, beginning with a block. What is to be measured of it: valid until the next call. A change of the
-  // channels begins anew; more than two are left as they are. A channel 0.17 s ahead of the other has as much left out.
+  // Takes interleaved frames, beginning with a block. Returns those to be measured, valid until the next call. With a
+  // new number of channels it begins anew; more than two channels pass as they are. A channel that is more than 0.17 s
+  // ahead of the other loses the samples that wait.
   std::span<const float> process(std::span<const float> interleaved, int channels);
 
   // Blocks taken out since the reset; of two channels the one with more.

@@ -1,5 +1,5 @@
-// RunningDeviation: mean and standard deviation of what comes, over some `memory` of the newest values; of all alike
-// until there are so many.
+// RunningDeviation: mean and standard deviation of a stream of values. The past fades over the newest `memory` values;
+// until that many have come, all count alike.
 //
 //   share = max(1 / memory, 1 / n),  mean += share (x - mean),  variance += share ((x - mean)^2 (1 - share) - variance)
 #pragma once

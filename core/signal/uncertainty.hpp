@@ -1,6 +1,7 @@
 // Uncertainty: how far a mean frequency can be trusted.
 //
-// Noise: the Cramer-Rao bound for one real tone of unknown amplitude and phase (Rife and Boorstyn 1974):
+// Noise: the Cramer-Rao bound for one real tone of unknown amplitude and phase (Rife and Boorstyn 1974;
+// sources.md#the-cramer-rao-bound):
 //   sigma_f = sqrt(3 / (2 pi^2 (C/N0) T^3)),  C = A^2/2, N0 one-sided per Hz.
 // In terms of a phase measured at times t_i with a standard deviation of sigma_phi cycles each (a straight-line fit):
 //   sigma_f = sigma_phi / sqrt(sum (t_i - mean t)^2).

@@ -41,7 +41,7 @@ struct WavLayout {
   int channels = 1;
   std::uint32_t sample_rate_hz = 0;
   std::uint64_t data_offset_bytes = 0;  // of the first frame, from the start of the file
-  std::uint64_t frames = 0;             // that are really there
+  std::uint64_t frames = 0;             // that the file really holds
   bool truncated = false;               // the file says that there were more
 
   [[nodiscard]] std::size_t bytes_per_sample() const noexcept;
