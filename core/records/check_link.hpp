@@ -3,11 +3,10 @@
 //   v2.ask=k3f9x2&tone=3150&tol=0.5&kind=portable&note=Side%20A&sum=1c291ca3
 //   v2.did=k3f9x2&tone=3150&tol=0.5&err=-0.31&u=0.02&wf=0.11&stage=as_left&date=2026-11-26&note=...&sum=...
 //
-// The second version of core/records/link: pairs as there, each key at most once and in any order, but for the first,
-// which says what the link is and carries the id of the asking, and the last: the
-// CRC-32 (ISO 3309, polynomial EDB88320) of all characters before "&sum=", eight hex digits. A link of the first
-// version is read as before. Taken whole or not at all. The text of a link is somebody else's: show it as text, and as
-// theirs.
+// The second version of core/records/link, of pairs as there. The first pair says what the link is, and carries the id
+// of the question. The last is the CRC-32 (ISO 3309, polynomial EDB88320) of all characters before "&sum=", as eight
+// hex digits. Between them each key stands at most once, in any order. Links of the first version are read as before. A
+// link is taken whole or not at all. Its text is somebody else's: show it as text, and as theirs.
 #pragma once
 
 #include <optional>
@@ -25,9 +24,9 @@ inline constexpr std::size_t kLongestAskId = 16;  // letters and digits
 inline constexpr std::size_t kLongestKind = 40;   // bytes
 inline constexpr double kFarthestLink_percent = 30.0;
 
-// What is asked of the friend. A tone is always in it: there is nothing left to decide.
+// What is asked of the friend. A tone is always in it, so that the friend need not choose one.
 struct CheckAsked {
-  std::string id;  // of the asking; the result brings it back
+  std::string id;  // of the question; the result brings it back
   double tone_hz = 3000.0;
   std::optional<double> tape_tolerance_percent;  // how far that tone may be off
   double tolerance_percent = 0.5;
@@ -38,7 +37,7 @@ struct CheckAsked {
 
 // What they found.
 struct CheckDone {
-  std::string id;  // of the asking
+  std::string id;  // of the question
   double tone_hz = 3000.0;
   double tolerance_percent = 0.5;
   double speed_error_percent = 0.0, u95_percent = 0.0;

@@ -19,7 +19,7 @@
 
 namespace four76 {
 
-inline constexpr std::size_t kMostClocks = 24;  // the oldest goes
+inline constexpr std::size_t kMostClocks = 24;  // beyond these the oldest is dropped
 inline constexpr std::size_t kLongestInputName = kLongestKeptName;
 inline constexpr std::size_t kLongestClockText = 20000;  // characters: kMostClocks lines, every byte of a name as %XX
 
@@ -39,8 +39,8 @@ using ClockBook = std::vector<CheckedClock>;
 [[nodiscard]] std::optional<ClockBook> read_clocks(std::string_view text);
 [[nodiscard]] std::string write_clocks(const ClockBook& book);
 
-// Takes the place of an older check of the same input and rate. False, and nothing changed, where it could not be read
-// back: a date that is none, numbers out of range.
+// Replaces an older check of the same input and rate. Returns false and changes nothing where the line could not be
+// read back: no valid date, a number out of range.
 bool keep_clock(ClockBook& book, CheckedClock clock);
 [[nodiscard]] const CheckedClock* find_clock(const ClockBook& book, double sample_rate_hz,
                                              std::string_view input) noexcept;

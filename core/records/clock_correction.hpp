@@ -18,10 +18,11 @@
 
 namespace four76 {
 
-// Further off no sample clock is: the worst pair found was 273 ppm apart (facts: clocks). Something else is wrong.
+// No sample clock is further off than this: the worst pair found was 273 ppm apart (sources.md#clocks). Beyond it
+// something else is wrong.
 inline constexpr double kFarthestClock_ppm = 1000.0;
-// Tone that a check rests on at the least. At 60 dB-Hz the bound for 3000 Hz is then 0.003 ppm (Rife and Boorstyn
-// 1974): what counts is that the source is caught being steady.
+// The least tone that a check rests on. It takes so long to see that the source is steady; noise alone would need less:
+// at 60 dB-Hz the bound for 3000 Hz over 20 s is 0.003 ppm (sources.md#the-cramer-rao-bound).
 inline constexpr double kShortestClockCheck_s = 20.0;
 
 struct ClockCorrection {

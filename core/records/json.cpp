@@ -84,8 +84,8 @@ void write_text(std::string& out, std::string_view text) {
   out += '"';
 }
 
-// What is written reads back as what writes the same: from here to there a number is a whole one, such as a time in
-// milliseconds.
+// Numbers between these limits, such as a time in milliseconds, are written as whole ones. Written text, read and
+// written again, is the same.
 constexpr double kFromWhole = 1e9, kToWhole = 9e15;
 
 void write_number(std::string& out, double value) {

@@ -39,7 +39,7 @@ class Json {
   [[nodiscard]] const std::vector<Member>& members() const noexcept { return members_; }
   [[nodiscard]] const Json* find(std::string_view name) const noexcept;
 
-  // Onto an array; onto an object that has no such name yet.
+  // Appends to an array; to an object that has no such name yet.
   Json& add(Json item);
   Json& set(std::string_view name, Json value);
 
@@ -71,8 +71,8 @@ enum class JsonFault : std::uint8_t {
 [[nodiscard]] std::string_view message_of(JsonFault fault) noexcept;
 
 [[nodiscard]] Result<Json, JsonFault> parse_json(std::string_view text, const JsonLimits& limits = {});
-// One value a line in the outer two levels, so that a person may read it; numbers to nine digits that count, from
-// 1e9 to 9e15 to whole ones.
+// One value a line in the outer two levels, so that a person may read it; numbers to nine significant digits,
+// those from 1e9 to 9e15 as whole numbers.
 [[nodiscard]] std::string write_json(const Json& value);
 
 }  // namespace four76

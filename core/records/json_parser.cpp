@@ -205,7 +205,7 @@ class Parser {
     }
     return taken;
   }
-  // Of our own: the library's reader, which knows every form of C's numbers, weighs 5 KB in the page.
+  // The standard library's parser reads every form of C's numbers and would add 5 KB to the page.
   bool take_number(Json& out) {
     const std::size_t begin = at_;
     const bool negative = take('-');

@@ -9,13 +9,13 @@ namespace four76 {
 
 inline constexpr std::size_t kLongestKeptName = 200;  // bytes; a longer one is cut for good on the way in
 
-// "2026-11-25", with a month and a day that there may be.
+// "2026-11-25", with a month from 01 to 12 and a day from 01 to 31.
 [[nodiscard]] bool is_date(std::string_view text) noexcept;
 // As parse_decimal and write_decimal, with a minus where it is negative.
 [[nodiscard]] std::optional<double> parse_signed(std::string_view text) noexcept;
 [[nodiscard]] std::string write_signed(double value);
-// Likewise, with as many decimals as a program may print; those that a double has not got are not looked at. A parser
-// of our own for one that knows every form of C's numbers: that one weighs 5 KB in the page.
+// Likewise, with any number of decimals; those beyond a double's precision are skipped. The standard library's parser
+// reads every form of C's numbers and would add 5 KB to the page.
 [[nodiscard]] std::optional<double> parse_number(std::string_view text) noexcept;
 // Percent text; no name is "-", and a name of this one character is written as %2D.
 [[nodiscard]] std::string write_name(const std::string& name);

@@ -6,8 +6,8 @@
 // point; text is UTF-8, with every byte that is not a letter, a digit or one of - . _ ~ written as %XX. No server ever
 // sees it: a browser keeps that part of the address to itself.
 //
-// A link is taken whole or not at all: whatever is wrong in any part of it, it is refused and nothing is changed. So a
-// page that is older than a key says that it does not know it.
+// A link is taken whole or not at all: whatever is wrong in any part of it, it is refused and nothing is changed. A
+// page that is older than a key refuses the link and says that it does not know the key.
 #pragma once
 
 #include <cstddef>

@@ -18,7 +18,7 @@ namespace four76 {
 
 // A plain decimal number: digits, and perhaps a point with digits behind it; at most 16 characters.
 [[nodiscard]] std::optional<double> parse_decimal(std::string_view text) noexcept;
-// With at most six decimals, without the zeros that say nothing. Not negative, below 1e12.
+// With at most six decimals, without trailing zeros. Not negative, below 1e12.
 [[nodiscard]] std::string write_decimal(double value);
 
 }  // namespace four76

@@ -56,7 +56,7 @@ std::string_view words_of(Reason reason) noexcept {
   return "";
 }
 
-// As a file from elsewhere may name them, it stays.
+// A channel that a file from elsewhere calls by another name keeps that name.
 std::string_view channel_words(std::string_view name) noexcept {
   if (name == "left") return tr("left##channel");
   return name == "right" ? tr("right##channel") : name;

@@ -1,7 +1,7 @@
 // Report: one page about one machine: as found, as left, how sure that is, under what conditions and against what; as
 // plain data in words, and the two pictures as SVG. The page lays it out and prints it; nothing in it needs colour.
 //
-// Rows are label and text. Texts are plain, as the person typed them: who puts them into HTML escapes them, with
+// Rows are label and text. Texts are plain, as the person typed them: whoever puts them into HTML escapes them, with
 // escaped_text or by setting them as text.
 #pragma once
 
@@ -43,8 +43,8 @@ struct ReportSettings {
   std::string tolerance_source;  // "usual service adjustment, common practice"
   std::string made_by;           // a name; may be empty: then a line is left for it
 };
-// Of the newest day on which the machine was measured as left, or else as found; the readings of that day that are not
-// in between. With no reading at all, the machine alone.
+// Reports the newest day on which the machine was measured as left; where there is none, as found. Of that day it shows
+// the readings as found and as left, not those in between. A machine without readings is shown alone.
 [[nodiscard]] Report make_report(const Card& card, const ReportSettings& settings);
 
 // The speed's course with the tolerance as the tape's edges; the spectrum with the tone marked.

@@ -18,7 +18,7 @@
 
 namespace four76 {
 
-inline constexpr std::size_t kMostTapes = 48;               // the oldest goes
+inline constexpr std::size_t kMostTapes = 48;               // beyond these the oldest is dropped
 inline constexpr std::size_t kLongestTapesText = 80000;     // characters: kMostTapes lines, every byte of a name as %XX
 inline constexpr double kFarthestTape_percent = 30.0;       // no song is followed further off
 inline constexpr double kMostUncertainTape_percent = 10.0;  // a worse one says nothing
@@ -36,8 +36,8 @@ using TapeBook = std::vector<KeptTape>;
 [[nodiscard]] std::optional<TapeBook> read_tapes(std::string_view text);
 [[nodiscard]] std::string write_tapes(const TapeBook& book);
 
-// Takes the place of an older result of the same machine and tape. False, and nothing changed, where it could not be
-// read back: no name, a date that is none, numbers out of range.
+// Replaces an older result of the same machine and tape. Returns false and changes nothing where the line could not be
+// read back: no name, no valid date, a number out of range.
 bool keep_tape(TapeBook& book, KeptTape kept);
 // Which ones are of that machine, in their order.
 [[nodiscard]] std::vector<std::size_t> tapes_of(const TapeBook& book, std::string_view machine);
