@@ -1,8 +1,8 @@
 // BandMeter: one band of the deviation, filtered and summed up: root mean square and two-sigma, over the newest 10 s
 // and over the whole.
 //
-// Squares are summed in blocks of a hundredth of the window, so that what leaves it leaves no rounding behind; the live
-// root mean square's window is therefore between 99 and 100 % of its length.
+// Squares are summed in blocks of a hundredth of the window, so that no rounding builds up as values leave it. The live
+// root mean square therefore spans 99 to 100 % of the window.
 #pragma once
 
 #include <array>
@@ -29,7 +29,7 @@ class BandMeter {
   };
   explicit BandMeter(const Config& config);
   void reset() noexcept;
-  // As if the deviation had been this for ever.
+  // Sets the filter as if the deviation had always been this.
   void settle(double deviation_percent) noexcept { filter_.settle(deviation_percent); }
   // Through the filter alone.
   void warm(double deviation_percent) noexcept { (void)filter_.process(deviation_percent); }

@@ -4,7 +4,7 @@
 //
 //   H(z) = (b0 + b1 z^-1 + b2 z^-2) / (1 + a1 z^-1 + a2 z^-2)
 //
-// A small copyable value: coefficients and state. The section's first input is best told by settle().
+// A small copyable value: coefficients and state. Begin with settle().
 #pragma once
 
 #include <cmath>
@@ -25,7 +25,7 @@ struct Biquad {
     return y;
   }
 
-  // As if the input had been `x` for ever; returns the output that belongs to it.
+  // Sets the state as if the input had always been `x`; returns the output that belongs to it.
   double settle(double x) noexcept {
     const double y = x * (b0 + b1 + b2) / (1.0 + a1 + a2);
     s2 = b2 * x - a2 * y;

@@ -9,10 +9,11 @@
 // - flat: from 0 Hz, the mean speed and all; for the spectrum.
 // - weighted: see weighting.hpp, cut at 200 Hz as well (AES6-2008: the noise floor grows with the bandwidth).
 //
-// The FIR is of linear phase (a windowed inverse transform; Kaiser, 60 dB). Its pass-band is not 1 but what is missing:
-// - The deviation is the difference of two phases a point apart, over that time: a mean, which takes sin(x) / x off a
-//   flutter, x = pi f / rate (0.6 dB at 200 Hz and 1000 points a second). `differenced` puts it back.
-// - The matched sections of the weighting are aliased near half the rate; the ratio to the exact curve is put back.
+// The FIR is of linear phase (a windowed inverse transform; Kaiser, 60 dB). Its pass-band makes up for two losses:
+// - A deviation is the difference of two neighbouring phases over the time between them, thus a mean over that time. It
+//   reads a flutter of rate f too low by sin(x) / x, x = pi f / rate (0.6 dB at 200 Hz and 1000 points a second). With
+//   `differenced` the FIR makes up for that.
+// - Aliasing bends the matched sections of the weighting near half the rate. The FIR restores the exact curve.
 // The response is within 0.02 dB of the exact one from 0.1 to 200 Hz, whatever the point rate (tested).
 //
 // Units in = units out (percent). Rates from 700 to 2500 points a second.
@@ -40,20 +41,19 @@ class DeviationFilter {
   static constexpr double kStopHz = 225.0;
 
   explicit DeviationFilter(const Config& config);
-  // As if the deviation had been this for ever.
+  // Sets the filter as if the deviation had always been this.
   void settle(double deviation) noexcept;
   double process(double deviation) noexcept;
 
-  // |H| of the whole, the differencing ahead of it included; 1 where the band is flat.
+  // |H| of the whole, with the differencing ahead of it; 1 where the band is flat.
   [[nodiscard]] double gain(double rate_hz) const noexcept;
-  // Of the linear-phase part: by so many points the FIR's output is late.
+  // Delay of the linear-phase FIR.
   [[nodiscard]] std::size_t delay_points() const noexcept { return taps_.size() / 2; }
-  // So long after its beginning the response to a 50 ms pulse (a dropout's) has fallen below 3 % of its largest, for
-  // good.
+  // From the beginning of a 50 ms pulse (a dropout's) to where the response stays below 3 % of its largest value.
   [[nodiscard]] double settling_s() const noexcept { return settling_s_; }
   // Integral of f^2 |H|^2 df, Hz^3: a perfect tone in noise of density N0 reads sqrt(N0 / C * integral) hertz RMS.
   [[nodiscard]] double noise_integral_hz3() const noexcept { return noise_integral_hz3_; }
-  // Bandwidth of the noise so read, in the sense of statistics: the relative variance of its power over T is 1 / (B T).
+  // Statistical bandwidth B of that noise: over a time T its power has the relative variance 1 / (B T).
   [[nodiscard]] double noise_bandwidth_hz() const noexcept { return noise_bandwidth_hz_; }
 
  private:

@@ -48,7 +48,7 @@ Line least_squares(std::span<const DriftBlock> blocks) noexcept {
   return line;
 }
 
-// The medians of three blocks either side of the i-th's beginning, apart; nothing too near the ends.
+// How far apart the medians of three blocks before and after the i-th's beginning lie; nothing too near the ends.
 std::optional<double> step_at(std::span<const DriftBlock> blocks, std::size_t i) noexcept {
   if (i < kJumpBlocks || i + kJumpBlocks > blocks.size()) return std::nullopt;
   return std::abs(median_of_three(blocks.subspan(i)) - median_of_three(blocks.subspan(i - kJumpBlocks)));
@@ -105,7 +105,7 @@ std::span<const DriftBlock> since_last_jump(std::span<const DriftBlock> blocks) 
   const double least = std::max(kLeastJump_percent, kJumpOverUsual * usual_step(blocks));
   for (std::size_t i = blocks.size() - kJumpBlocks; i >= kJumpBlocks; --i)
     if (step_at(blocks, i).value_or(0.0) >= least && is_sudden(blocks, i))
-      return blocks.subspan(i + 1);  // it may end within the first
+      return blocks.subspan(i + 1);  // the jump may end within the i-th
   return blocks;
 }
 
@@ -147,14 +147,14 @@ void DriftRecord::add(double percent, bool sound) noexcept {
 
 void DriftRecord::store() noexcept {
   if (newest_blocks_ != 0) forget_before(time_points_ / point_rate_hz_ - static_cast<double>(newest_blocks_));
-  // A block mostly void would weigh little and scatter much.
+  // A block that is mostly void would weigh little and scatter much: it is left out.
   const double n = filling_.points;
   if (n < 0.25 * static_cast<double>(block_points_)) return;
   blocks_[size_++] = {filling_.time_s / n, filling_.percent / n, n};
   if (size_ == kCapacity) merge_pairs();
 }
 
-// By time, so that they age while all is void as well.
+// By time, not by count: blocks grow old while every point is void, too.
 void DriftRecord::forget_before(double oldest_s) noexcept {
   std::size_t old = 0;
   while (old < size_ && blocks_[old].time_s < oldest_s) ++old;

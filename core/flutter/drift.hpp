@@ -1,10 +1,10 @@
 // Drift: how the speed moves over minutes, below wow: the slope of a straight line through the deviation.
 //
 // DriftRecord keeps means of a second and more, neighbours merged in pairs when it is full (constant memory, any
-// length), or the newest so many seconds. The line goes through them by least squares, each weighing as the points in
-// it. Its uncertainty comes from how they scatter about it: Student's t, widened where neighbours scatter alike (first
-// autocorrelation r of the residuals: by sqrt((1 + r) / (1 - r)), common practice), so that slow wow is told from
-// drift.
+// length), or the newest so many seconds. The line goes through them by least squares, each weighted by its number
+// of points. Its uncertainty comes from how they scatter about it: Student's t, widened by sqrt((1 + r) / (1 - r))
+// where neighbours scatter alike (r: first autocorrelation of the residuals; common practice), so that slow wow does
+// not pass for drift.
 #pragma once
 
 #include <cstddef>
@@ -28,10 +28,12 @@ struct DriftBlock {
 
 // Nothing from fewer than 5 blocks.
 std::optional<Drift> fit_drift(std::span<const DriftBlock> blocks) noexcept;
-// The newest blocks, from where the speed last jumped: somebody turned the trimmer, and a line through a jump would be
-// no drift. A jump: the medians of three blocks either side lie 0.15 % apart or more (less is not heard), six times as
-// far as neighbours usually do, and three times as far as somewhere within six blocks of there: a machine that warms up
-// moves by and by.
+// The newest blocks, from the last jump on. A jump is a trimmer that was turned, and a line through it would be no
+// drift. At a jump the medians of three blocks to either side lie
+// - at least 0.15 % apart (less is not heard),
+// - six times as far apart as neighbouring blocks usually lie,
+// - three times as far apart as at some place three to six blocks away: a machine that warms up moves steadily and has
+//   no such place.
 std::span<const DriftBlock> since_last_jump(std::span<const DriftBlock> blocks) noexcept;
 
 struct SettledDrift {

@@ -100,7 +100,8 @@ void DropoutWatch::stay_down() noexcept {
 
 void DropoutWatch::come_back() noexcept {
   state_ = State::up;
-  // The smoothed edge crosses the half when so much of it lies in the dropout: more than half of a shallow one.
+  // The part of the smoothing that lies in the dropout when the smoothed level crosses half the usual: a half for a
+  // deep dropout, more for a shallow one.
   const double crossing = std::min(1.0, (1.0 - kHalf) / (1.0 - std::min(lowest_ / down_from_, kHalf)));
   const double length_s = static_cast<double>(down_points_) / point_rate_hz_ + (2.0 * crossing - 1.0) * kSmoothS;
   const double floor = down_from_ * std::pow(10.0, -kDeepestDb / 20.0);

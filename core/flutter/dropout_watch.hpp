@@ -2,12 +2,12 @@
 //
 // A dropout is a fall by 10 dB or more that lasts 10 ms or longer and comes back within a second (common practice;
 // there is no one standard: trade figures run from 6 to 20 dB and from 5 to 20 ms, from memory). Its length is the time
-// below half the usual level, at half height of its edges, so that the smoothing over 5 ms leaves it as it is; its
-// depth is the lowest of that smoothed level, and not told beyond 60 dB. The usual level is the median of the last 3 s,
-// in means of 0.1 s: a volume that is turned becomes the usual one, and what does not come back is the tone's end.
+// below half the usual level, taken at half height of its edges, which the smoothing over 5 ms does not move. Its depth
+// is the lowest smoothed level, told down to 60 dB. The usual level is the median of the last 3 s, in means of 0.1 s:
+// it follows a volume that is turned. A level that does not come back is the end of the tone.
 //
-// `valid` is false where the level cannot be read: lost samples, or what sounds into it. Where the tone is too weak for
-// its phase to be read the level still can. Voids within a dropout belong to it; others are not watched.
+// `valid` is false where the level cannot be read: samples were lost, or another sound covers the tone. A tone too weak
+// for its phase still has a level. Voids within a dropout belong to it; other voids are not watched.
 #pragma once
 
 #include <array>

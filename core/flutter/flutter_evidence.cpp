@@ -8,7 +8,7 @@ namespace {
 
 // A measurement of half a minute, less its ends.
 constexpr double kSteadyOver_s = 25.0;
-constexpr double kAudible_percent = 0.2;  // the smallest change of pitch that is heard (facts: textbooks)
+constexpr double kAudible_percent = 0.2;  // the smallest change of pitch that is heard (sources.md#hearing)
 
 bool surely_above(const std::optional<FlutterFigure>& figure, double limit) noexcept {
   if (!figure || figure->below_noise || !figure->percent || !figure->u95_percent) return false;

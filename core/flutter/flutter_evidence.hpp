@@ -1,9 +1,9 @@
 // FlutterEvidence: what the causes and the verdicts rest on, as plain data, and the rules that say when it is enough.
 //
-// Thin evidence names no cause and gives no verdict: a reading that is not measured (but where it is the machine's own
-// fault that it is not: wow or dropouts), less than 5 s of figures (AES6-2008), a spectrum of less than 4 s. A jump of
-// the speed is no wow, but reads as it: until it is out of the live figures nothing is said, and afterwards nothing of
-// what it may still make up, that is wow without a rhythm and the unweighted figures.
+// Thin evidence names no cause and gives no verdict. Thin are a reading that is not measured (unless the machine's own
+// wow or dropouts are why), less than 5 s of figures (AES6-2008), a spectrum of less than 4 s. A jump of the speed
+// reads as wow without being any. Nothing is said until it has left the live figures; after that, nothing of what it
+// may still have added to: wow without a rhythm and the unweighted figures.
 #pragma once
 
 #include <cstdint>
@@ -39,8 +39,8 @@ struct FlutterEvidence {
   void add_level(const LevelReading& level) noexcept;
 };
 
-// What a reading is called off for that moves the phase as speed does, or the level, and is not the tape: figures of it
-// would be figures of the room or the device.
+// Whether the reading is withheld because the room or the device moves the phase, or the level, as a tape would. Its
+// figures would then be those of the room or the device.
 [[nodiscard]] bool spoils_flutter(const Reading& reading) noexcept;
 [[nodiscard]] bool spoils_level(const Reading& reading) noexcept;
 
@@ -64,15 +64,16 @@ struct BeyondUsual {
 };
 [[nodiscard]] BeyondUsual beyond_usual(const FlutterEvidence& evidence) noexcept;
 
-// How far the speed moved over the time that it was watched. Never carried on beyond that time.
+// How far the speed moved over the time that it was watched. It is never extrapolated.
 struct SpeedMove {
   double change_percent = 0.0;
   double u95_percent = 0.0;
   double over_s = 0.0;
 };
 [[nodiscard]] std::optional<SpeedMove> speed_move(const FlutterEvidence& evidence) noexcept;
-// It matters: over 60 s and more at least 0.2 % (what is heard) and half the tolerance, and half as much again as its
-// uncertainty; over 20 s and more all of the tolerance, and three times its uncertainty.
+// A move is large where it reaches 0.2 % (what is heard) and
+// - over 60 s or more: half the tolerance and 1.5 times its uncertainty;
+// - over 20 to 60 s: the tolerance and three times its uncertainty.
 [[nodiscard]] bool is_large(const SpeedMove& move, double tolerance_percent) noexcept;
 // It surely moved by no more than half the tolerance, over 25 s at least (common practice: service adjustment).
 [[nodiscard]] bool is_steady(const SpeedMove& move, double tolerance_percent) noexcept;
@@ -87,7 +88,7 @@ inline constexpr double kLeastLevel_s = 10.0, kLeastDropouts_s = 30.0;
 inline constexpr double kUsualScrape_percent = 0.1;
 [[nodiscard]] bool has_scrape(const FlutterEvidence& evidence) noexcept;
 
-// The tolerance where it is one, else the usual service check's.
+// The tolerance where it is above 0 and finite, else the usual service check's.
 [[nodiscard]] double tolerance_of(const FlutterEvidence& evidence) noexcept;
 
 }  // namespace four76

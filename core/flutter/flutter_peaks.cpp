@@ -102,7 +102,7 @@ void FlutterPeaks::gather_candidates() noexcept {
   std::sort_heap(candidates_.begin(), candidates_.begin() + static_cast<std::ptrdiff_t>(candidate_count_), weaker);
 }
 
-// The window's transform has zeros, which the peak between two bins misses: the largest within a width.
+// The window's transform has zeros, but a peak between two bins need not fall on one: the largest leak within a width.
 double FlutterPeaks::leakage_near(std::size_t distance) const noexcept {
   const auto leakage = spectrum_.leakage;
   const std::size_t width = width_bins();

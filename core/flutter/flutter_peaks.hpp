@@ -2,12 +2,12 @@
 //
 // A peak is a local maximum that
 // - stands out of the noise: of the continuum around it (median over 16 resolution widths or 15 % of its rate to either
-//   side, over ln 2, as noise's power is exponential) and of the tone's own noise. Out of the whole spectrum noise
-//   alone makes one in a hundred times one: power above ln(bins / 0.01) times the mean, and 1.2 for the mean's own
-//   doubt;
-// - is no side lobe of a stronger one: above twice what the window leaks there, voids in the record included;
-// - is parted from each stronger one by a valley of half its amplitude: a reel whose rate moves while it is listened to
-//   leaves a ridge, and that is one peak.
+//   side, over ln 2, as noise's power is exponential) and of the tone's own noise. It must exceed that mean power by
+//   ln(bins / 0.01), so that noise alone makes one peak in a hundred spectra, and by another 1.2 because the mean
+//   itself is uncertain;
+// - is no side lobe of a stronger one: it exceeds twice what the window leaks there, voids in the record included;
+// - is parted from each stronger one by a valley of half its amplitude: a reel whose rate moves leaves a ridge, and the
+//   ridge is one peak.
 // Rate and height by the parabola through the logarithms of three bins; bins are at most half a resolution width apart,
 // where the bias is below 0.003 widths and 0.2 % (tested).
 //

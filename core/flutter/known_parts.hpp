@@ -7,7 +7,7 @@
 
 namespace four76 {
 
-// IEC 60094-1 (from memory): 1 7/8 inches a second.
+// 1 7/8 inches a second (IEC 60094-1: sources.md#speed).
 inline constexpr double kCassetteSpeed_cm_s = 4.7625;
 
 enum class TapeKind : std::uint8_t { c60, c90, c120 };

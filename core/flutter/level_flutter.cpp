@@ -104,7 +104,7 @@ void LevelFlutter::keep(double level, bool sound) noexcept {
   if (++in_block_ == block_points_) end_block();
 }
 
-// Whether a level is off that of the run.
+// Whether a level differs by 3 dB or more from that of the run.
 bool LevelFlutter::departs(double level) const noexcept {
   if (mean_count_ == 0) return false;
   std::array<double, kBlocks> copy = means_;
@@ -140,7 +140,7 @@ void LevelFlutter::go_on(double mean) noexcept {
   counted_until_ += stretch;
 }
 
-// Behind a turn: until two blocks agree, or for so long that it is the level's own doing.
+// Behind a turn of the volume: waits until two blocks agree. After kMostSettling blocks the level itself sways.
 void LevelFlutter::settle_again(double mean) noexcept {
   const bool agrees = last_mean_ && std::abs(std::log(mean / *last_mean_)) < kSettledLog;
   last_mean_ = mean;

@@ -1,10 +1,10 @@
 // PeakMatch: which part a family of peaks most likely comes from, how likely, and which others it might be.
 //
-// Bayes' rule over the parts and over a part that nobody knows. A part turns anywhere within its range alike (evenly
-// over the logarithm), so a narrow range that holds the rate says more than a wide one; the rate may also be a multiple
-// of the part's, which is less common the higher it is. Before any rate is seen, rubber and the capstan are likelier at
-// fault than the rest. These weights are from memory; they order what the ranges leave open, and how sure is said
-// follows from how much they leave open. The rules:
+// Bayes' rule over the parts and over an unknown part. A part's rate is equally likely anywhere within its range
+// (evenly over the logarithm), so a narrow range that holds the rate says more than a wide one. The rate may also be a
+// multiple of the part's, which is less common the higher it is. The prior has rubber parts and the capstan at fault
+// more often than the rest. It is from memory: it orders what the ranges leave open, and the more they leave open, the
+// less sure the answer is said to be. The rules:
 // - a rate that rises evenly is the supply reel's, one that falls the take-up reel's, where the tape's thickness that
 //   follows from it is one that tapes have; nothing else moves so;
 // - a rate that stands still although a reel there would have moved visibly is no reel's;

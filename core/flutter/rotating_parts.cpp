@@ -25,7 +25,7 @@ constexpr double kCaliper_mm = 0.05, kSlip = 0.005;
 Span entered_diameter(double mm) noexcept { return within(mm, std::min(kCaliper_mm / mm + kSlip, 0.5)); }
 Span diameter(const std::optional<double>& mm, Span usual) noexcept { return mm ? entered_diameter(*mm) : usual; }
 
-// Common practice (facts: rotating parts), the last two from memory.
+// Usual sizes: sources.md#rotating-parts.
 constexpr Span kUsualCapstan_mm{1.5, 3.0}, kUsualRoller_mm{11.0, 13.5}, kUsualBelt_hz{1.0, 4.0};
 constexpr Span kHubRadius_mm{10.5, 11.0}, kFullRadius_mm{23.5, 25.5};
 constexpr Span kUsualMotor_rpm{2000.0, 3000.0};  // 2400 rpm is the common one

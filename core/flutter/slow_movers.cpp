@@ -51,14 +51,14 @@ void SlowMovers::take_slow(std::span<const FlutterPeak> peaks) noexcept {
   }
 }
 
-// Each with all the others taken out, over and over: neighbours stop pulling at each other.
+// Refines each sine with all the others taken out, several times round, so that neighbours stop pulling at each other.
 void SlowMovers::separate() noexcept {
   for (int round = 0; round < kRounds; ++round)
     for (std::size_t i = 0; i < count_; ++i) {
       Sine& each = sines_[i];
       band_->add(each.sine, 1.0);
       const MovingSine refined = band_->refine(each.sine, each.moves);
-      // A step further than the ridge is wide has lost it.
+      // A step wider than the ridge is has lost the ridge.
       const double width_hz = 1.0 / band_->span_s();
       if (std::abs(refined.rate_hz - each.sine.rate_hz) < kReachWidths * width_hz)
         each.sine = refined;
@@ -98,7 +98,7 @@ double SlowMovers::power_around(const MovingSine& sine) const noexcept {
   return sum / count;
 }
 
-// What chance may make of the change, the sine not being taken out; nothing where the shape is no sine's at all.
+// What chance may make of the change, before the sine is taken out; nothing where the shape is not a sine's.
 std::optional<double> SlowMovers::change_u95(const MovingSine& sine, double relative_sigma) const noexcept {
   const SlowBand::Shape shape = band_->shape(sine);
   std::array<WanderPart, 2 * SlowBand::kOrders> others{};
@@ -154,7 +154,7 @@ void SlowMovers::try_to_add(double rate_hz, double reach_hz, double change_hz_pe
   band_->add(sine, -1.0);
 }
 
-// A mover's harmonics move so many times as fast: their ridges are the broadest and the lowest.
+// A mover's n-th harmonic moves n times as fast: its ridge is n times as broad, and low. It may hide other peaks.
 void SlowMovers::look_beneath() noexcept {
   const std::size_t found = count_;
   const double width_hz = 1.0 / band_->span_s();
@@ -164,7 +164,7 @@ void SlowMovers::look_beneath() noexcept {
     const MovingSine sine = sines_[i].sine;
     const double least = kLeakShare * std::abs(sine.amplitude);
     for (int k = 2; k <= kHarmonics; ++k) try_to_add(k * sine.rate_hz, width_hz, k * sine.change_hz_per_s, 0.0);
-    // What lay under the ridge: standing, or on its way the other way.
+    // What the ridge hid: a rate that stands still, or one that moves either way.
     for (const double change : {0.0, -sine.change_hz_per_s, sine.change_hz_per_s})
       try_to_add(sine.rate_hz, kBeneathWidths * width_hz, change, least);
   }

@@ -8,16 +8,14 @@
 // mover's own harmonics, or of a part beneath its ridge, that is a peak as well.
 //
 // A peak is called moving where
-// - its change is beyond one and a half times its u95, and so is what it is more than the mean speed's own drift would
-//   do to it;
-// - it is no faster than a quarter of a percent a second: a C60's empty hub at 9.53 cm/s (derived);
-// - the rest of its shape is a sine's: within 0.1 of its mean square, the noise's share aside.
+// - its change exceeds 1.5 times its u95, and still does without what the mean speed's own drift does to it;
+// - its rate changes by no more than a quarter of a percent a second: a C60's empty hub at 9.53 cm/s (derived);
+// - it is otherwise a sine: what does not fit one is at most 0.1 of its mean square, noise aside.
 //
 // Its u95 holds what noise does to the second order of the phase (of power P around the peak, in Hann's window of span
 // T: 6.03 sqrt(P / 2) / (A T^2), derived from the window's moments up to the fourth; the Cramer-Rao bound has 3.49),
-// and what a wandering motor would: its shape tells (wander.hpp). A motor that hunts so seldom has a change that is
-// clear of that: once in forty times where it wanders within seconds, two or three times where it takes a minute
-// (tested).
+// and what a wandering motor would do to it, as its shape tells (wander.hpp). A motor that hunts is called moving once
+// in forty times where it wanders within seconds, two or three times in forty where it takes a minute (tested).
 #pragma once
 
 #include <array>

@@ -21,7 +21,7 @@ struct StandardLimits {
   std::optional<double> speed_percent = std::nullopt;
 };
 
-// Strictest wow and flutter first.
+// Strictest wow and flutter first. Sources: sources.md#limits.
 inline constexpr std::array<StandardLimits, 4> kStandards{{
     {Standard::archive_replay, 0.1, 0.3},  // IASA TC-04, 5.4.5
     {Standard::csn_36_8430, 0.15, 2.0},    // CSN 36 8430:1984

@@ -1,13 +1,14 @@
 // StartUp: keeps a machine that is still coming up to speed out of wow and flutter.
 //
-// A recording often begins with the key being pressed: half a second of a speed that rises from nothing is no wow, but
-// would read as percents of it. So after each silence 3 s are held back and then let go at once, what lies before the
-// speed has come to where it stays as void. It has come when over the newest 1.5 s it no longer moves one way only, or
-// by less than 0.3 %; and it stays where those 1.5 s run, half as much again to either side, 0.1 % at least. Longer
-// than 8 s nothing is held: what moves then is to be seen.
+// A recording often begins with the key being pressed. Half a second of a speed that rises from nothing is no wow, but
+// would read as percents of it. So the points after each silence are held back for 3 s and then let go at once; those
+// before the speed has settled pass as void.
+// - It has settled when over the newest 1.5 s it no longer moves one way only, or by less than 0.3 %.
+// - The settled range is that of those 1.5 s, widened by half of itself to either side, by 0.1 % at least.
+// - Nothing is held for longer than 8 s: a speed that still moves then is to be seen.
 //
-// No figure comes later for it: they need 5 s anyway (AES6-2008). All values here are common sense of our own, for no
-// source is known.
+// No figure comes later for it, since all need 5 s (AES6-2008). No source is known for these values; they are chosen
+// here.
 #pragma once
 
 #include <cstddef>

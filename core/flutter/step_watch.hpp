@@ -2,7 +2,7 @@
 //
 // At each point: the difference between the mean of the 0.3 s after it and that of the 0.3 s before it, against what
 // that difference usually is (root mean square over some seconds). A turn of the screw stands out of it from 0.3 s
-// before to 0.3 s after; slow wow does not, for it is the usual.
+// before to 0.3 s after. Slow wow does not: it is what the usual difference is made of.
 #pragma once
 
 #include <algorithm>

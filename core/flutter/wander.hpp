@@ -2,13 +2,13 @@
 //
 // A rate that wanders bends a sine's phase at every order, the less the higher the order is; noise bends them all
 // alike. Each part is Gaussian of variance n^2 + (g r)^2: n the noise's, r what is expected of wander at its order, g
-// its strength, which is not known. With g's logarithm as likely here as there, the parts at hand tell how likely each
-// g is (Bayes), and so what the one in question would be by chance:
+// its strength, which is not known. With a flat prior on log g, the parts at hand tell how likely each g is (Bayes),
+// and so what the part in question would be by chance:
 //
 //   chance(|x| > u) = sum over g of p(g | parts) erfc(u / sqrt(2 (n^2 + g^2)))
 //
-// so that over strengths as they come it is right; for one strength alone it is exceeded once in nine to a hundred
-// times (tested).
+// Averaged over the strengths that occur the probability is right. Where it says once in twenty times, one strength
+// alone exceeds it once in nine to a hundred times (tested).
 //
 // r of order k is (2 / k)^2: the parts of a random walk of the rate fall so, those of a random walk of the phase more
 // slowly (derived: the k-th part of an m-fold integral of white noise falls about as k^-m).

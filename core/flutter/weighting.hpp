@@ -1,7 +1,8 @@
 // Weighting: how strongly a wow or flutter of a given rate is heard, after IEC 60386:1972 (with Amd 1:1988; AES6-2008
 // weighs alike).
 //
-// The standard gives a table of decibels, 0 dB at 4 Hz (from memory). What stands here is a fit by poles and zeros,
+// The standard gives a table of decibels, 0 dB at 4 Hz (sources.md#weighting). What stands here is a fit by poles and
+// zeros,
 //
 //   H(s) = g s^3 (s + z1) (s + z2) / ((s^2 + s p0 / Q + p0^2) (s + p1) (s + p2) (s + p3) (s + p4)),   in hertz,
 //

@@ -26,7 +26,8 @@ constexpr std::uint64_t kProbationPoints = 100;
 constexpr double kLongestGapS = 1.5;
 constexpr double kClosest_hz = 0.08;
 
-// A random walk whose steady gain forgets over that time: q = g^2, g = 1 / (T rate), in units of a point's variance.
+// Variance a point of a random walk whose filter, once settled, forgets over that time: q = g^2, g = 1 / (T rate), in
+// units of a point's variance.
 double walk(double forgets_s) noexcept {
   const double gain = kPointS / forgets_s;
   return gain * gain;
@@ -110,7 +111,7 @@ void WowCanceller::filter(const Point& point, bool moves, double step_percent) n
     regressor_[1 + 2 * i] = std::cos(part.angle);
     regressor_[2 + 2 * i] = std::sin(part.angle);
   }
-  // The mean walks; where it is seen to move it is free, and carries all of the step.
+  // The mean is a random walk. Where it is seen to move it is set free, and takes all of the step.
   const double free = moves ? step_percent * step_percent / std::max(innovation_square_, 1e-12) : 0.0;
   covariance(0, 0) = std::min(kMostVariance, covariance(0, 0) + walk(kMeanForgetsS) + free);
   for (std::size_t i = 1; i < states(); ++i) covariance(i, i) += 2.0 * walk(kWowForgetsS);
@@ -135,7 +136,7 @@ void WowCanceller::filter(const Point& point, bool moves, double step_percent) n
   }
 }
 
-// What each part was foretold half a second ago, against what came.
+// Compares what each part was predicted to be, half a second ago, with what came.
 void WowCanceller::foretell(double left_percent) noexcept {
   std::array<double, kMostParts> told{};
   double all = 0.0;
@@ -183,7 +184,7 @@ void WowCanceller::update(double percent) noexcept {
   for (std::size_t i = 1; i < n; ++i) gain_[i] = gain_[i] / spread * innovation;
 }
 
-// A rate that is a little off turns cosine and sine: that turning, slowly added up, puts it right.
+// A rate that is slightly off makes cosine and sine rotate. That rotation, slowly integrated, corrects the rate.
 void WowCanceller::follow_rates() noexcept {
   for (std::size_t i = 0; i < parts_count_; ++i) {
     const double c = state_[1 + 2 * i];

@@ -10,9 +10,9 @@
 // - It runs 0.3 s late, so that a step of the mean is seen coming: there the mean is set free, and the step does not
 //   enter the wow. The dial's own window is never delayed by this: a step shows in it as fast as without.
 // - New rates come from the spectrum of what is left (WowRates), twice a second; those that fade are dropped.
-// - Never worse than the plain reading: each part is taken out with the share g that would have been right over
-//   the last seconds, by the regression of what came on what had been foretold half a second before. Random wow cannot
-//   be foretold, and is left in.
+// - Never worse than the plain reading: of each part only the share g is taken out that would have been right over the
+//   last seconds: the regression of what came on what had been predicted half a second before. Random wow cannot be
+//   predicted, and is left in.
 //
 // Wow above 12 Hz the window averages out; below 0.25 Hz it is left in.
 #pragma once
