@@ -89,7 +89,7 @@ struct Reading {
 inline constexpr double kChannelsAgree_percent = 0.05;
 bool speeds_agree(double left, double left_u95, double right, double right_u95) noexcept;
 
-// cents = 1200 log2(1 + e); +1 % is 17.23 cents (facts: derived).
+// cents = 1200 log2(1 + e); +1 % is 17.23 cents (sources.md#hearing).
 double cents_of_percent(double speed_error_percent) noexcept;
 
 }  // namespace four76

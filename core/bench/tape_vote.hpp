@@ -18,7 +18,7 @@
 
 namespace four76 {
 
-// Tapes that are all as they should be still scatter by so much about the true speed (from memory; no source read).
+// Tapes that are all as they should be still scatter by so much about the true speed (from memory).
 inline constexpr double kLeastTapeScatter_percent = 0.1;
 // Where they scatter more than this, no common error stands out: duplicators keep within about 0.5 % (common practice).
 inline constexpr double kMostTapeScatter_percent = 0.5;

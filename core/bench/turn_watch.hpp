@@ -46,7 +46,7 @@ enum class TurnState : std::uint8_t {
 
 class TurnWatch {
  public:
-  static constexpr double kLeastPercent = 0.04;  // smaller than any ear hears (facts: 0.2 %), and than a hand can set
+  static constexpr double kLeastPercent = 0.04;  // less than an ear hears (sources.md#hearing) or a hand can set
   static constexpr double kJumpPercent = 0.15;   // a jump that is worth a word
   static constexpr double kLongestGapS = 2.0;
   static constexpr double kSameTurnS = 1.5;

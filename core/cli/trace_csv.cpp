@@ -9,7 +9,7 @@
 namespace four76::cli {
 namespace {
 
-// Nine decimals are more than the contract's seven of a hertz and six of a percent, and read well in any spreadsheet.
+// Nine decimals hold all that a reading tells (1e-7 Hz, 1e-6 %), and read well in any spreadsheet.
 std::string number(const std::optional<double>& value, int decimals = 9) {
   if (!value) return "";
   std::array<char, 64> text{};
