@@ -1,5 +1,5 @@
-// JsonWriter: JSON as text; commas and quotes are its business. Numbers carry eight decimals, more than the contract's
-// seven of a hertz; a number that is missing or not finite is null.
+// JsonWriter: JSON as text; commas and quotes are its business. Numbers carry eight decimals, which hold all that a
+// reading tells (1e-7 Hz); a number that is missing or not finite is null.
 #pragma once
 
 #include <optional>

@@ -1,7 +1,7 @@
 // mirror: what the HTML side shows, as one JSON object for browser::show.
 //
 // {"phase": "idle|asking|listening|demo|measuring_file|file_shown|failed",
-//  "reading": {"channel": "mono|left|right", FIELDS},   of the channel on show: the contract's <dl id="reading">
+//  "reading": {"channel": "mono|left|right", FIELDS},   of the channel on show, for <dl id="reading">
 //  "channels": [{"channel": ..., FIELDS}, ...],         every channel there is; empty without a snapshot
 //  "channels_agree": true | false | null,
 //  "spoken": "what a screen reader says of the reading",

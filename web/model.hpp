@@ -57,7 +57,7 @@ struct Tolerance {
   double percent;
   Phrase source;  // where it comes from, in words
 };
-// Sources: IASA TC-04, 5.4.5; service manuals (common practice); common practice; DIN 45500.
+// Sources: sources.md#limits and sources.md#service-practice.
 inline constexpr std::array<Tolerance, 4> kTolerances = {{
     {0.3, Phrase("archive replay, IASA TC-04 5.4.5")},
     {0.5, Phrase("usual service adjustment, common practice")},

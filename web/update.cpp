@@ -97,8 +97,9 @@ Effects listen(Model& model) {
 
 namespace {
 
-constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (facts: browser audio)
-constexpr double kNarrowCaptureHz = 16000.0;  // a Bluetooth headset's microphone runs at 8 or 16 kHz (facts)
+constexpr double kDiscardS = 1.0;  // the first second of a capture is not to be trusted (sources.md#browsers)
+constexpr double kNarrowCaptureHz =
+    16000.0;  // a Bluetooth headset's microphone runs at 8 or 16 kHz (sources.md#browsers)
 
 template <class... Handlers>
 struct Overloaded : Handlers... {

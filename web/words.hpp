@@ -191,7 +191,7 @@ struct FlutterVerdict {
 [[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each place
 [[nodiscard]] std::string measured_difference(const Model& model);    // between two places; empty without
 
-// ---- Names and facts
+// ---- Names
 [[nodiscard]] std::string status_line(const Model& model);   // "Listening, 48 kHz, left channel"
 [[nodiscard]] std::string capture_note(const Model& model);  // ", 48 kHz"; before it, that the screen may go dark
 [[nodiscard]] std::string against(const Model& model);       // "3000 Hz tape, within 0.5 %"

@@ -1,6 +1,6 @@
 // The platforms' part of words: where each switches off what it does to a voice.
 //
-// All of these steps are from memory: no source was read, and makers move such switches about.
+// All of these steps are from memory, and makers move such switches about.
 #include "core/phrase.hpp"
 #include "web/words.hpp"
 
