@@ -16,7 +16,7 @@ constexpr double kNominal_hz = 3000.0, kDbhz = 58.0;
 
 }  // namespace
 
-// Rates of usual parts (facts: derived); strengths invented.
+// Rates of usual parts (sources.md#rotating-parts); strengths invented.
 const std::vector<Machine>& machines() {
   static const std::vector<Machine> kMachines{
       {"capstan", {{7.6, 0.3}}},

@@ -1,5 +1,5 @@
-// `four76 measure` on everything that is not a good recording: one line that names file and fault, the contract's exit
-// status, never a crash.
+// `four76 measure` on everything that is not a good recording: one line that names file and fault, the exit status that
+// core/cli/exit_status.hpp gives it, never a crash.
 #include <gtest/gtest.h>
 #include <sndfile.h>
 #include <sys/stat.h>

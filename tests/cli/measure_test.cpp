@@ -39,7 +39,7 @@ std::vector<std::vector<std::string>> rows_of(const std::string& csv) {
   return rows;
 }
 
-TEST(MeasureCommand, TellsTheContractsFieldsForOneChannel) {
+TEST(MeasureCommand, TellsEveryFieldOfOneChannel) {
   const Folder folder;
   const auto file = folder.path("tape.wav");
   write_sound(file, 48000, 12.0, {tone(3030.0, 48000, -20.0)});

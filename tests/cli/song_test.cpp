@@ -34,7 +34,7 @@ void write_pair(const std::string& reference, const std::string& tape_file) {
   write_sound(tape_file, 16000, 25.0, {of(record(piece, tape))});
 }
 
-TEST(SongCommand, TellsTheContractsFields) {
+TEST(SongCommand, TellsEveryField) {
   const Folder folder;
   const auto reference = folder.path("song.wav");
   const auto tape = folder.path("tape.wav");

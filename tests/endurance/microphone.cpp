@@ -7,7 +7,7 @@ namespace four76::test {
 namespace {
 
 constexpr std::size_t kBlockFrames = 2048;                            // as the worklet's
-constexpr std::size_t kUnderrun_frames = 441, kOverrun_frames = 300;  // facts: browser audio
+constexpr std::size_t kUnderrun_frames = 441, kOverrun_frames = 300;  // sources.md#browsers
 constexpr float kOverdrive = 10.0F, kHissPeak = 1e-3F;
 
 // A deck that is well, so that what is off is the fault's doing.

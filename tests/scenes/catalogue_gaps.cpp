@@ -57,7 +57,7 @@ Scene both(Draw& d) {
   return judged(s.scene, 2 * count);
 }
 
-// What browsers do (facts: seen by test): 441 or 1,024 exact zeros.
+// What browsers that run short insert: 441 or 1,024 exact zeros (sources.md#browsers).
 Scene under_run(Draw& d) {
   Start s = heard(d);
   const int count = d.whole(1, 15);

@@ -114,7 +114,7 @@ TEST(Scene, HoldsTheCarrierToNoiseThatItStates) {
   EXPECT_NEAR(10.0 * std::log10(0.1 * 0.1 / 2.0 / density), 50.0, 0.05);
 }
 
-// Facts: the weighting's table, from memory, which the curve fits within 0.34 dB.
+// The standard's table (sources.md#weighting), which the curve fits within 0.34 dB.
 TEST(Wow, IsWeightedByTheStandardsTable) {
   const double rates[] = {0.1, 0.2, 0.315, 0.4,  0.63, 0.8,  1.0,   1.6,  2.0,
                           4.0, 6.3, 10.0,  20.0, 40.0, 63.0, 100.0, 200.0};
@@ -127,7 +127,7 @@ TEST(Wow, IsWeightedByTheStandardsTable) {
 TEST(Wow, ReadsTheStatedTwoSigma) {
   std::vector<Sinusoid> wow = {{4.0, 1.0, 0.3}};
   scale_to_weighted(wow, 0.2, 30.0);
-  EXPECT_NEAR(wow[0].peak_percent, 0.2 / 0.997, 2e-4);  // facts: a pure sine reads 0.997 of its peak
+  EXPECT_NEAR(wow[0].peak_percent, 0.2 / 0.997, 2e-4);  // a sine's peak: sources.md#wow-and-flutter
 }
 
 TEST(RandomProcess, HasTheStatedRms) {

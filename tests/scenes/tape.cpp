@@ -17,7 +17,8 @@ double between(double a, double b, std::mt19937_64& random) {
   return std::uniform_real_distribution<double>(a, b)(random);
 }
 
-// Without the factor that makes it 1 at 4 Hz: three zeros at 0, a pole pair, three poles and a zero (facts: derived).
+// Without the factor that makes it 1 at 4 Hz: three zeros at 0, a pole pair, three poles and a zero
+// (sources.md#weighting).
 double bare_weighting(double rate_hz) {
   const std::complex<double> s(0.0, rate_hz);
   const double pair_hz = 0.440;
@@ -60,7 +61,7 @@ void add_portable_wow(Tape& tape, double weighted_percent, double seconds, std::
   const auto part = [&](double a, double b, double peak) {
     return Sinusoid{between(a, b, random), peak * between(0.3, 1.3, random), between(0.0, kTau, random)};
   };
-  // Rates of the rotating parts at 4.76 cm/s (facts: derived); their shares: common practice.
+  // Rates: sources.md#rotating-parts. How much each adds: common practice.
   std::vector<Sinusoid> wow = {part(5.05, 10.1, 0.45),  // capstan
                                part(1.12, 1.38, 0.6),   // pinch roller
                                part(0.30, 0.72, 0.7),   // reels

@@ -49,7 +49,7 @@ async function says_what_the_noise_hides(house) {
   const { reading, words } = await in_words(page);
   same(reading.weighted_two_sigma_percent, "", "a figure where noise alone reads");
   check(/^below what can be told here \(under 0\.\d+ %\)$/.test(words.weighted_two_sigma_percent), words.weighted_two_sigma_percent);
-  near(Number(reading.noise_floor_percent), 0.0115 * 1.05, 0.0015, "noise floor"); // facts: 0.0115 % at 60 dB-Hz and 3150 Hz
+  near(Number(reading.noise_floor_percent), 0.0115 * 1.05, 0.0015, "noise floor"); // 0.0115 % at 60 dB-Hz and 3150 Hz: sources.md#noise-of-a-demodulated-tone
 }
 
 const view = (page) => page.page.evaluate(() => document.getElementById("act-flutter").textContent);

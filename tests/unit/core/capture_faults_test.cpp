@@ -30,7 +30,7 @@ std::vector<float> overdriven(double percent, double rate_hz, double tone_hz, do
   return x;
 }
 
-// facts: under-runs insert 441 or 1,024 exact zeros.
+// Browsers that run short insert 441 or 1,024 exact zeros (sources.md#browsers).
 TEST(CaptureFaults, FindsTheRunsOfZerosThatBrowsersInsert) {
   for (const double rate_hz : {44100.0, 48000.0, 96000.0})
     for (const std::size_t zeros : {441u, 1024u}) {

@@ -13,7 +13,7 @@ namespace {
 
 double dbhz_of(const CarrierNoise& noise) { return -10.0 * std::log10(noise.total_noise_to_carrier().value_or(1e-30)); }
 
-// The whole way from a sound of known C/N0, C = A^2 / 2 over the one-sided density (facts: derived).
+// The whole way from a sound of known C/N0: C = A^2 / 2 over the one-sided density (sources.md#the-cramer-rao-bound).
 TEST(CarrierNoise, ReadsWithinHalfADecibelFrom35To80DbHz) {
   for (const double rate_hz : {8000.0, 44100.0, 48000.0})
     for (const double dbhz : {35.0, 40.0, 50.0, 60.0, 70.0, 80.0}) {

@@ -39,8 +39,8 @@ std::vector<DeviationPoint> noisy(const std::function<double(double)>& deviation
 
 FlutterFigures differenced() { return FlutterFigures({.point_rate_hz = kRateHz, .nominal_hz = 3150.0}); }
 
-// Facts: at 60 dB-Hz a perfect 3150 Hz tone reads 0.104 % unweighted, 0.0115 % weighted (2 sigma, derived for a sharp
-// cut at 200 Hz; ours takes 7 % more unweighted).
+// At 60 dB-Hz a perfect 3150 Hz tone reads 0.104 % unweighted, 0.0115 % weighted: twice its RMS, for a sharp cut at
+// 200 Hz (sources.md#noise-of-a-demodulated-tone). This cut is not sharp and lets 7 % more through unweighted.
 TEST(FlutterFigures, APerfectToneReadsItsNoiseAndSaysSo) {
   auto figures = differenced();
   figures.process(noisy([](double) { return 0.4; }, 60.0, 10));

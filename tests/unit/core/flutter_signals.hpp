@@ -15,7 +15,7 @@
 
 namespace four76::test {
 
-// IEC 60386:1972 with Amd 1:1988, weighting curve, hertz and decibels (from memory).
+// IEC 60386:1972 with Amd 1:1988, weighting curve, hertz and decibels (sources.md#weighting).
 inline constexpr std::array<std::pair<double, double>, 17> kWeightingTable{{{0.1, -48.0},
                                                                             {0.2, -30.6},
                                                                             {0.315, -19.7},

@@ -109,8 +109,9 @@ TEST(FlutterSpectrum, DriftIsNoPeak) {
   EXPECT_EQ(spectrum.analyse({}).value().peaks.size(), 1U);
 }
 
-// Facts: FM noise of a tone in white noise has the one-sided density f^2 N0/C Hz^2/Hz (derived). Hann's window of span
-// T reads 2 * 1.5 / T of a density as the square of a sine's peak.
+// A tone in white noise has frequency noise of the one-sided density f^2 N0/C Hz^2/Hz
+// (sources.md#noise-of-a-demodulated-tone). Hann's window of span T reads 2 * 1.5 / T of a density as the square of a
+// sine's peak.
 TEST(FlutterSpectrum, NoiseReadsAsItsDensitySays) {
   FlutterSpectrum spectrum({.point_rate_hz = 1000.0, .nominal_hz = 3000.0});
   auto points = sum_of({}, 60.0);

@@ -91,8 +91,9 @@ TEST_P(DeviationFilterRates, TellsItsOwnGain) {
     }
 }
 
-// Facts: the noise of a demodulated tone grows with its rate; 2.67e6 Hz^3 up to a sharp 200 Hz, 3.27e4 Hz^3 weighted
-// (derived, there by the table). A cut that is not sharp takes in more: here half of the way to 225 Hz, at most 22 %.
+// The noise of a demodulated tone grows with its rate: 2.67e6 Hz^3 up to a sharp 200 Hz, 3.27e4 Hz^3 weighted
+// (sources.md#noise-of-a-demodulated-tone). A cut that is not sharp takes in more: here half of the way to 225 Hz, at
+// most 22 %.
 TEST_P(DeviationFilterRates, KnowsHowMuchNoiseItLetsThrough) {
   const double unweighted = DeviationFilter({GetParam(), Band::unweighted}).noise_integral_hz3();
   const double weighted = DeviationFilter({GetParam(), Band::weighted}).noise_integral_hz3();

@@ -39,7 +39,7 @@ TEST(Mains, AreHarmonicsOf50Or60Hz) {
   EXPECT_EQ(mains_of(2950.0, 0.3), 50.0);
   EXPECT_EQ(mains_of(180.0, 0.3), 60.0);
   EXPECT_EQ(mains_of(3120.1, 0.3), 60.0);
-  EXPECT_EQ(mains_of(3150.0, 0.3), 50.0);  // the 63rd, and midway between harmonics of 60 Hz (facts: derived)
+  EXPECT_EQ(mains_of(3150.0, 0.3), 50.0);  // the 63rd, and midway between harmonics of 60 Hz (derived)
   EXPECT_EQ(mains_of(3025.0, 0.3), std::nullopt);
   EXPECT_EQ(mains_of(10.0, 0.3), std::nullopt);
 }
@@ -61,7 +61,8 @@ TEST(ZoomSpectrum, IsNotReadyAfterReset) {
   for (const float power : result.zoom.power()) EXPECT_EQ(power, 0.0F);
 }
 
-// facts: an interferer of relative amplitude a at D Hz swings the reading by a D (derived): -40 dB at 70 Hz is 0.7 Hz.
+// An interferer of relative amplitude a at D Hz swings the reading by a D (sources.md#interference): -40 dB at 70 Hz is
+// 0.7 Hz.
 TEST(Interferers, FindATonesPlaceAndStrength) {
   for (const double distance_hz : {-200.0, -70.0, 43.0, 133.0, 240.0}) {
     auto x = noisy_tone(3007.0, 8.0, 70.0);

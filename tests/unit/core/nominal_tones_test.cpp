@@ -7,7 +7,7 @@
 namespace four76 {
 namespace {
 
-// facts: a 3150 Hz tape read as 3000 Hz is +5.00 %, 84.5 cents (derived): the trap that this closes.
+// A 3150 Hz tape read as 3000 Hz is +5.00 %, 84.5 cents (sources.md#tones): the trap that this closes.
 TEST(NominalTones, SeesA3150TapeReadAs3000AndBack) {
   EXPECT_EQ(other_standard_tone_hz(3150.0, 3000.0), 3150.0);
   EXPECT_EQ(other_standard_tone_hz(3000.0, 3150.0), 3000.0);
@@ -33,7 +33,7 @@ TEST(NominalTones, SaysNothingFarFromAnyStandardTone) {
   EXPECT_EQ(other_standard_tone_hz(5000.0, 5200.0), std::nullopt);
 }
 
-TEST(NominalTones, HoldsTheEightOfTheIssue) {
+TEST(NominalTones, HoldsTheEightStandardTones) {
   double sum = 0.0;
   for (const double tone_hz : kStandardTonesHz) {
     EXPECT_GE(tone_hz, kLowestNominalHz);

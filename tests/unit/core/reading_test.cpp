@@ -30,7 +30,7 @@ TEST(Reading, NamesEveryReason) {
   for (std::size_t i = 0; i < kReasonCount; ++i) EXPECT_FALSE(name_of(static_cast<Reason>(i)).empty());
 }
 
-// facts: +1 % = 17.23 cents, -1 % = -17.40 cents (derived).
+// +1 % is 17.23 cents, -1 % is -17.40 (sources.md#hearing).
 TEST(Reading, CentsOfPercent) {
   EXPECT_NEAR(cents_of_percent(1.0), 17.23, 0.005);
   EXPECT_NEAR(cents_of_percent(-1.0), -17.40, 0.005);

@@ -1,5 +1,5 @@
-// Rates of the parts against the handbook's figures at 4.76 cm/s (facts: rotating parts; common practice, the motor
-// from memory), and against a reel that is wound up turn by turn.
+// Rates of the parts against the usual ones at 4.76 cm/s (sources.md#rotating-parts), and against a reel that is wound
+// up turn by turn.
 #include "core/flutter/rotating_parts.hpp"
 
 #include <gtest/gtest.h>
@@ -29,7 +29,7 @@ KnownParts roller_of(double mm) {
   return known;
 }
 
-TEST(RotatingParts, TurnAsTheHandbookSays) {
+TEST(RotatingParts, TurnAtTheUsualRates) {
   EXPECT_NEAR(range_of(Part::capstan).low_hz, 5.05, 0.01);   // 3 mm
   EXPECT_NEAR(range_of(Part::capstan).high_hz, 10.1, 0.01);  // 1.5 mm
   EXPECT_NEAR(range_of(Part::pinch_roller).low_hz, 1.12, 0.005);

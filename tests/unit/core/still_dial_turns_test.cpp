@@ -21,7 +21,7 @@ struct Setting {
   double sample_rate_hz = 24000.0, nominal_hz = 3000.0;
 };
 
-// The machine's parts by their usual rates (facts: derived); strengths invented: 0.2 % weighted in all.
+// The machine's parts by their usual rates (sources.md#rotating-parts); strengths invented: 0.2 % weighted in all.
 double portable(double t) {
   return 0.1 * std::sin(kTwoPi * 7.6 * t) + 0.15 * std::sin(kTwoPi * 1.26 * t + 1.0) +
          0.15 * std::sin(kTwoPi * 0.52 * t + 2.0) + 0.08 * std::sin(kTwoPi * 2.9 * t + 3.0) +

@@ -82,8 +82,9 @@ TEST(ToneSessionDial, AnswersAStepOfTheTrimmerWithinHalfASecond) {
   expect_step_answered(-1.0, 16000.0);
 }
 
-// The dial does not dance: on a steady tone at 60 dB-Hz its scatter stays near the bound for 0.36 s (facts: 0.39 mHz at
-// 1 s, times 0.36^-1.5 = 4.6), that is 1.8 mHz or 0.00006 %; three times that is allowed for the window's lost ends.
+// The dial does not dance: on a steady tone at 60 dB-Hz its scatter stays near the bound for 0.36 s: 0.39 mHz at 1 s
+// (sources.md#the-cramer-rao-bound), times 0.36^-1.5 = 4.6, is 1.8 mHz or 0.00006 %. Three times that is allowed for
+// the window's lost ends.
 TEST(ToneSessionDial, StandsStillOnASteadyTone) {
   auto x = test::tone(3003.0, 8.0, 48000.0);
   test::add_noise_dbhz(x, 0.1, 60.0, 48000.0, 63);

@@ -97,8 +97,8 @@ TEST(SessionFlutter, ReadsDriftInPercentPerMinute) {
   EXPECT_NEAR(heard.whole.drift->percent_per_minute, 0.8, 0.005);
 }
 
-// A perfect tone in noise: at 60 dB-Hz it would read 0.0115 % (weighted, two sigma; facts: derived), and must not be
-// told from nothing.
+// A perfect tone in noise: at 60 dB-Hz it would read 0.0115 % weighted (sources.md#noise-of-a-demodulated-tone), and
+// must not be told from nothing.
 TEST(SessionFlutter, SaysThatAPerfectToneIsBelowWhatCanBeTold) {
   auto sound = test::tone(3150.0, 20.0, 48000.0);
   test::add_noise_dbhz(sound, 0.1, 60.0, 48000.0, 7);

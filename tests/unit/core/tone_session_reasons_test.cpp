@@ -1,4 +1,4 @@
-// Every reason of the contract from a signal that shows it, and none from a signal that does not.
+// Every reason from a signal that shows it, and none from a signal that does not.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -91,7 +91,7 @@ TEST(ToneSessionReasons, DrownedTonesAreNotMeasured) {
     }
 }
 
-// facts: -40 dB at 50 Hz off swings the reading by 0.016 %; -30 dB by 0.05 %.
+// -40 dB at 50 Hz off swings the reading by 0.016 %, -30 dB by 0.05 % (sources.md#interference).
 TEST(ToneSessionReasons, MainsHum) {
   for (const double harmonic_hz : {2950.0, 3060.0}) {
     auto x = clean_tape(3012.0, 8.0, 48000.0);
@@ -121,8 +121,8 @@ TEST(ToneSessionReasons, Clipping) {
   expect_honest(reading, 0.2);
 }
 
-// facts: under-runs insert 441 or 1,024 zeros, over-runs delete samples; one step moves a quarter-second reading by 200
-// to 600 ppm, so that the stretch must be void.
+// A browser that runs short inserts 441 or 1,024 zeros. One step moves a quarter-second reading by 200 to 600 ppm, so
+// that the stretch must be void (sources.md#browsers).
 TEST(ToneSessionReasons, CaptureGapOfInsertedZeros) {
   for (const std::size_t zeros : {441u, 1024u}) {
     auto x = clean_tape(3006.0, 5.0, 48000.0);
@@ -186,7 +186,8 @@ TEST(ToneSessionReasons, TapeDropout) {
   expect_honest(reading, 0.2);
 }
 
-// A headset's microphone at 8 or 16 kHz is refused (facts); a file of that rate is measured, with the remark.
+// A headset's microphone at 8 or 16 kHz is refused (sources.md#browsers); a file of that rate is measured, with the
+// remark.
 TEST(ToneSessionReasons, NarrowCapture) {
   for (const double rate_hz : {8000.0, 16000.0}) {
     auto live = listening(rate_hz);

@@ -48,7 +48,7 @@ TEST(ToneSession, MeasuresTypedTonesAndFarOffMachines) {
   for (const double error_percent : {-24.0, -12.0, 11.0, 24.0}) expect_measured(2600.0, 44100.0, error_percent);
 }
 
-// facts: RMS error at the bound; u95 claims 1.96 of it for the stretch it rests on.
+// The RMS error lies at the bound (sources.md#the-cramer-rao-bound); u95 claims 1.96 of it for the stretch it rests on.
 TEST(ToneSession, ClaimsTheUncertaintyOfTheBound) {
   const auto reading = test::whole_reading(test::clean_tape(3010.0, 6.0, 16000.0), listening(16000.0));
   ASSERT_TRUE(reading.noise_u95_percent);
@@ -159,7 +159,8 @@ TEST(ToneSession, StartsAfreshAtResetAndMovesWhole) {
   EXPECT_NEAR(moved.time_s(), 2.0, 1e-9);
 }
 
-// A live capture drops its first second (facts): what is there is neither measured nor counted as a fault.
+// A live capture drops its first second (sources.md#browsers): what is there is neither measured nor counted as a
+// fault.
 TEST(ToneSession, DropsItsStartWhereAsked) {
   auto x = test::clean_tape(3006.0, 4.0, 48000.0);
   std::fill(x.begin() + 10000, x.begin() + 12000, 0.0F);

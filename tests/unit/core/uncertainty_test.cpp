@@ -11,7 +11,7 @@ namespace {
 
 using std::numbers::pi;
 
-// facts (Rife and Boorstyn 1974): T = 1 s: 50 dB-Hz 1.23 mHz, 60 dB-Hz 0.39 mHz, 70 dB-Hz 0.123 mHz.
+// T = 1 s: 1.23 mHz at 50 dB-Hz, 0.39 mHz at 60, 0.123 mHz at 70 (sources.md#the-cramer-rao-bound).
 TEST(CramerRao, GivesTheFiguresOfRifeAndBoorstyn) {
   EXPECT_NEAR(cramer_rao_sigma_hz(1e5, 1.0), 1.23e-3, 0.005e-3);
   EXPECT_NEAR(cramer_rao_sigma_hz(1e6, 1.0), 0.39e-3, 0.001e-3);

@@ -28,7 +28,8 @@ struct Machine {
   double random_percent = 0.0;  // root mean square, below some 1.5 Hz
 };
 
-// Peaks invented; rates of a capstan of 2 mm, a roller, a reel and a belt with its harmonic (see facts: derived).
+// Peaks invented; rates of a capstan of 2 mm, a roller, a reel and a belt with its harmonic:
+// sources.md#rotating-parts.
 const Machine kPortable{"portable", {{7.6, 0.1, 0}, {1.26, 0.15, 1}, {0.52, 0.15, 2}, {2.9, 0.08, 3}, {5.8, 0.03, 1}}};
 const Machine kCapstan{"capstan", {{6.1, 0.4, 0.3}}};
 const Machine kBelt{"belt", {{1.7, 0.3, 0}, {3.4, 0.1, 1}}};
