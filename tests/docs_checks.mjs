@@ -3,6 +3,7 @@
 import { existsSync, readFileSync, readdirSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { check_sources } from "./sources_check.mjs";
 import { check, exit_code } from "./listed_check.mjs";
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
@@ -15,7 +16,8 @@ const headings = (markdown) => [...without_code(markdown).matchAll(/^#+ (.+)$/gm
 const anchor_of = (heading) => heading.toLowerCase().replace(/[^\p{L}\p{N} _-]/gu, "").replaceAll(" ", "-");
 
 const kProof = "assets/docs/proof.md";
-const pages = ["README.md", "DEVELOPERS.md", kProof];
+const kSources = "assets/docs/sources.md";
+const pages = ["README.md", "DEVELOPERS.md", kProof, kSources];
 check("the docs are there", pages.filter((page) => !existsSync(join(root, page))));
 if (exit_code() !== 0) process.exit(exit_code());
 
@@ -34,6 +36,8 @@ check(
       .map((link) => `${page}: ${link}`),
   ),
 );
+
+check_sources(root, headings(text_of(kSources)).map(anchor_of));
 
 const template = text_of("tests/proof_page.md");
 const script = text_of("tests/proof");
