@@ -88,6 +88,23 @@ check(
   policy.split(/;\s*/).filter((directive) => directive === "" || !security.includes(`| \`${directive}\` |`)),
 );
 
+// A page runs a script where its policy lets it and the page on security says so, and nowhere else.
+check(
+  "which pages run a script is told as it is",
+  of_kind(".html").flatMap((name) => {
+    const page = text_of(name);
+    const runs = /<script\b/i.test(page), may = /script-src/.test(page), none = new RegExp(`\`${name}\` runs no\\s+script`).test(security);
+    return runs === may && runs !== none ? [] : [`${name}: runs one ${runs}, may ${may}, is said to run none ${none}`];
+  }),
+);
+
+const licence = readFileSync(resolve(site, "../../README.md"), "utf8").split(/^## Licence$/m)[1] ?? "";
+const noticed = [...text_of("notices.html").matchAll(/<h2>([^<]*)<\/h2>/g)].map(([, name]) => /^[A-Za-z0-9 -]*?(?=[_,]| \d|$)/.exec(name)[0]);
+check(
+  "the README names every part of the notices",
+  noticed.length > 0 ? noticed.filter((name) => !licence.includes(name)) : ["no part in notices.html"],
+);
+
 // By coreutils, as whoever has copied the site somewhere would.
 const kList = "files.sha256";
 const list = existsSync(join(site, kList)) ? text_of(kList) : "";
