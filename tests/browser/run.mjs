@@ -20,6 +20,7 @@ import { tests as clock } from "./cases/clock.mjs";
 import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
 import { tests as endurance } from "./cases/endurance.mjs";
+import { tests as exported } from "./cases/exports.mjs";
 import { tests as files } from "./cases/files.mjs";
 import { tests as flutter } from "./cases/flutter.mjs";
 import { tests as friend } from "./cases/friend.mjs";
@@ -34,7 +35,7 @@ import { tests as song } from "./cases/song.mjs";
 import { tests as languages } from "./cases/words.mjs";
 
 const kTestMs = 150_000;
-const groups = [access, microphone, permission, awake, files, cards, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, missing, song, languages, sizes];
+const groups = [access, microphone, permission, awake, files, cards, exported, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, missing, song, languages, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,
