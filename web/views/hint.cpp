@@ -35,12 +35,19 @@ bool has_more(const Model& model) {
   return reading && (of_song || !reading->reasons.empty()) && !checks_clock(model);
 }
 
+// Whether the hint sends somebody to the screw of a real machine: the cautions are one tap away then.
+bool sends_to_the_screw(const Model& model, words::Way way) {
+  return is_live(model) && model.phase != Phase::demo && (way == words::Way::slower || way == words::Way::faster);
+}
+
 Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
   if (const auto tone = suggested_tone_hz(model)) {
     if (draw::button(paper, "choose-tone", area, say("Use {0}", words::tone_name(*tone)), true))
       return intent::ChooseTone{*tone};
-  } else if (draw::button(paper, "more", area, tr("More"))) {
-    return intent::ShowHelp{"trouble"};
+  } else if (has_more(model)) {
+    if (draw::button(paper, "more", area, tr("More"))) return intent::ShowHelp{"trouble"};
+  } else if (draw::button(paper, "safety", area, tr("Safety"))) {
+    return intent::ShowHelp{"safety"};
   }
   return std::nullopt;
 }
@@ -55,9 +62,11 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, look.colour, 2.0F);
   draw::mark(paper, look.mark, {area.x + 14.0F + radius, area.y + area.h * 0.5F}, radius, look.colour);
 
-  const float step = suggested_tone_hz(model) ? std::min(130.0F, area.w * 0.32F)
-                     : has_more(model)        ? std::max(48.0F, 4.4F * draw::size_of(paper.fonts.text))
-                                              : 0.0F;
+  const float letter = draw::size_of(paper.fonts.text);
+  const float step = suggested_tone_hz(model)             ? std::min(130.0F, area.w * 0.32F)
+                     : has_more(model)                    ? std::max(48.0F, 4.4F * letter)
+                     : sends_to_the_screw(model, now.way) ? std::max(48.0F, 6.4F * letter)
+                                                          : 0.0F;
   Rect text =
       Rect{area.x + left, area.y, area.w - left - 10.0F - (step > 0.0F ? step + 8.0F : 0.0F), area.h}.inset(0.0F, 6.0F);
   const float above = draw::paragraph_height(paper.fonts.strong, text.w, now.text);
