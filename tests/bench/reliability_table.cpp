@@ -1,5 +1,5 @@
-// Prints stated against actual coverage of the readings by kind of scene.
-//   four76_reliability [SEED] [SCENES A CLASS] [ONLY] [--jobs N] [--table FILE] [--svg FILE]
+// Prints stated against actual coverage of the readings by kind of scene, or by class.
+//   four76_reliability [SEED] [SCENES A CLASS] [ONLY] [--by class] [--jobs N] [--table FILE] [--svg FILE]
 #include <cstdio>
 
 #include "tests/bench/markdown_table.hpp"
@@ -30,17 +30,18 @@ std::string markdown(const std::vector<scenes::Reliability>& curves) {
 
 int main(int argc, char** argv) {
   return bench::run_for_proof(
-      "four76_reliability", argc, argv, [](const std::vector<std::string>& words, const bench::ProofFiles& files) {
+      "four76_reliability", argc, argv, [](std::vector<std::string> words, const bench::ProofFiles& files) {
+        const auto rows = scenes::take(words, "--by") == "class" ? scenes::Rows::classes : scenes::Rows::kinds;
         const scenes::Options options = scenes::options_of(words);
         const auto list = scenes::list_scenes(options.seed, options.per_class, options.only);
-        const auto curves = scenes::reliability_of(scenes::play_all(list, options.jobs, false));
+        const auto curves = scenes::reliability_of(scenes::play_all(list, options.jobs, false), rows);
         std::printf(
-            "%zu scenes, seed %llu: actual coverage in percent, by kind of scene and stated coverage\n\n%-14s %8s",
-            list.size(), static_cast<unsigned long long>(options.seed), "kind", "readings");
+            "%zu scenes, seed %llu: actual coverage in percent, by kind of scene and stated coverage\n\n%-17s %8s",
+            list.size(), static_cast<unsigned long long>(options.seed), "scenes", "readings");
         for (const scenes::Level& level : scenes::kLevels) std::printf(" %5.0f %%", level.stated_percent);
         std::printf("   RMS error / u95 (0.51 is exact)\n");
         for (const scenes::Reliability& curve : curves) {
-          std::printf("%-14s %8d", curve.name.c_str(), curve.count);
+          std::printf("%-17s %8d", curve.name.c_str(), curve.count);
           for (const double percent : curve.actual_percent) std::printf(" %7.1f", percent);
           std::printf("   %.3f\n", curve.rms_of_u95);
         }

@@ -24,21 +24,22 @@ Reliability of_ratios(std::string name, const std::vector<double>& ratios) {
 
 }  // namespace
 
-std::vector<Reliability> reliability_of(const std::vector<Played>& all) {
-  std::vector<std::pair<std::string, std::vector<double>>> kinds;
+std::vector<Reliability> reliability_of(const std::vector<Played>& all, Rows rows) {
+  std::vector<std::pair<std::string, std::vector<double>>> parts;
   std::vector<double> every;
   for (const Played& played : all) {
     if (played.kind == "nothing") continue;
-    if (kinds.empty() || kinds.back().first != played.kind) kinds.emplace_back(played.kind, std::vector<double>());
+    const std::string& name = rows == Rows::kinds ? played.kind : played.group;
+    if (parts.empty() || parts.back().first != name) parts.emplace_back(name, std::vector<double>());
     for (const Outcome& outcome : played.outcomes) {
       if (outcome.score.measured == 0 || outcome.score.wrongly_measured != 0) continue;
       const double ratio = outcome.off_set_percent / *outcome.reading.u95_percent;
-      kinds.back().second.push_back(ratio);
+      parts.back().second.push_back(ratio);
       every.push_back(ratio);
     }
   }
   std::vector<Reliability> curves;
-  for (const auto& [name, ratios] : kinds) curves.push_back(of_ratios(name, ratios));
+  for (const auto& [name, ratios] : parts) curves.push_back(of_ratios(name, ratios));
   curves.push_back(of_ratios("all", every));
   return curves;
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -25,7 +26,9 @@ struct Reliability {
   double rms_of_u95 = 0.0;  // of error / u95; 1 / 1.96 = 0.51 where u95 is exactly right
 };
 
-// One curve a kind of scene, the last of all; scenes without a truth are left out.
-std::vector<Reliability> reliability_of(const std::vector<Played>& all);
+enum class Rows : std::uint8_t { kinds, classes };
+
+// One curve a kind or a class of scenes, the last of all; scenes without a truth are left out.
+std::vector<Reliability> reliability_of(const std::vector<Played>& all, Rows rows = Rows::kinds);
 
 }  // namespace four76::scenes

@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "tests/scenes/catalogue.hpp"
+#include "tests/scenes/reliability.hpp"
 #include "tests/scenes/resample.hpp"
 #include "tests/scenes/speech.hpp"
 
@@ -168,6 +169,32 @@ TEST(Catalogue, StatesATruthWhereThereIsATone) {
     EXPECT_LT(std::abs(scene.true_mean_hz / scene.nominal_hz - 1.0), 0.25) << listed.name;
     EXPECT_NEAR(static_cast<double>(scene.tones[0].true_hz.size()) / kCurveRateHz, scene.seconds(), 0.2) << listed.name;
   }
+}
+
+// A reading that is off by so much of its u95.
+Played played_with(const std::string& kind, const std::string& group, double ratio) {
+  Outcome outcome;
+  outcome.score.measured = 1;
+  outcome.reading.u95_percent = 0.01;
+  outcome.off_set_percent = ratio * 0.01;
+  return {group, kind, {outcome}, {}};
+}
+
+TEST(Reliability, CountsByKindOrByClass) {
+  const std::vector<Played> all{played_with("tone", "wow", 0.4), played_with("tone", "brief", -1.2),
+                                played_with("gaps", "deleted", 0.9), played_with("nothing", "silence", 5.0)};
+  const auto kinds = reliability_of(all);
+  ASSERT_EQ(kinds.size(), 3U);
+  EXPECT_EQ(kinds[0].name, "tone");
+  EXPECT_EQ(kinds[0].count, 2);
+  EXPECT_NEAR(kinds[0].rms_of_u95, std::sqrt((0.16 + 1.44) / 2.0), 1e-9);
+  EXPECT_NEAR(kinds[0].actual_percent[4], 50.0, 1e-9);  // within u95 itself
+  const auto classes = reliability_of(all, Rows::classes);
+  ASSERT_EQ(classes.size(), 4U);
+  EXPECT_EQ(classes[1].name, "brief");
+  EXPECT_NEAR(classes[1].rms_of_u95, 1.2, 1e-9);
+  EXPECT_EQ(classes.back().name, "all");
+  EXPECT_EQ(classes.back().count, 3);
 }
 
 }  // namespace
