@@ -9,6 +9,7 @@
 #include "core/signal/uncertainty.hpp"
 #include "core/tone/segments.hpp"
 #include "core/tone/wow_projection.hpp"
+#include "core/tone/wow_spread.hpp"
 
 namespace four76 {
 
@@ -21,7 +22,8 @@ constexpr double kLeastStretchS = 0.05;
 constexpr double kDownWeightAbove = 4.0;  // times the median scatter
 // The measuring chain's own error of phase (single precision taps): seen as 3e-7 cycles, entered as ten times that.
 constexpr double kChainCycles = 3e-6;
-constexpr double kWowRules = 10.0;  // times the noise: the line's slope is the better mean up to there
+constexpr double kLeastToTellSlowS = 1.0;  // wow from fast: below it even the first few orders look at a roller's rate
+constexpr double kWowRules = 10.0;         // times the noise: the line's slope is the better mean up to there
 
 double level_kurtosis(std::span<const PhaseKnot> knots) noexcept {
   double sum = 0.0;
@@ -41,6 +43,48 @@ double level_kurtosis(std::span<const PhaseKnot> knots) noexcept {
     fourth += off * off * off * off;
   }
   return second > 0.0 ? fourth * count / (second * second) : 0.0;
+}
+
+// How many polynomials look near 0 Hz: enough to be sure, few enough to stay there (order n looks at about n / 2T).
+std::size_t slow_orders(double joined_s) noexcept {
+  if (joined_s < kLeastToTellSlowS) return 2;
+  if (joined_s < 20.0) return 4;
+  return joined_s < 60.0 ? 6 : 8;
+}
+
+struct WowSize {
+  bool shows = false;           // above the noise
+  double slope_u95_hz = 0.0;    // what it may do to the slope of a line
+  double as_slow_u95_hz = 0.0;  // the same, were all of it as slow as the first few orders
+  double drift_u95_hz = 0.0;
+};
+
+WowSize size_of_wow(const WowProjection& parts) noexcept {
+  const double total_s = parts.joined_s;
+  const std::size_t slow = slow_orders(total_s);
+  const std::size_t seen = total_s < kLeastToTellSlowS ? slow : WowProjection::kMostOrders;
+  WowSize size;
+  double ratio = 0.0;    // squares over what noise alone puts there: chi-square where there is no wow
+  double density = 0.0;  // two-sided, Hz^2/Hz, mean over the slow orders
+  double drift_free = 0.0;
+  for (std::size_t j = 0; j < seen; ++j) {
+    const double square = parts.b[j] * parts.b[j];
+    const double share = total_s / 2.0 * slope_weight(static_cast<double>(j) + 2.0);
+    ratio += square / std::max(parts.noise[j], 1e-30);
+    if (j >= slow) continue;
+    density += std::max(0.0, square - parts.noise[j]) / share;
+    if (j > 0) drift_free += square / share;
+  }
+  const auto k = static_cast<double>(slow);
+  const auto all = static_cast<double>(seen);
+  size.shows = ratio > all * chi_square_ratio_95(all);
+  size.as_slow_u95_hz = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / k / total_s);
+  size.slope_u95_hz = total_s < kLeastToTellSlowS
+                          ? size.as_slow_u95_hz
+                          : student_t95(all - 2.0) * wow_slope_sigma_hz(parts.b, parts.noise, total_s);
+  drift_free /= std::max(1.0, k - 1.0);
+  size.drift_u95_hz = student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
+  return size;
 }
 
 }  // namespace
@@ -160,43 +204,29 @@ double MeanSpeedFit::segments_u95_hz(std::span<const PhaseKnot> knots, const Mea
 
 void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_carrier, MeanOf mean_of,
                            MeanSpeed& mean) noexcept {
-  const std::size_t orders = wow_orders(mean.trusted_s);
-  const double total_s = mean.trusted_s;
-  const WowProjection parts = project_wow(knots, mean, orders);
-
-  double ratio = 0.0;    // squares over what noise alone puts there: chi-square where there is no wow
-  double density = 0.0;  // two-sided, Hz^2/Hz, mean over the orders
-  double drift_free = 0.0;
-  for (std::size_t j = 0; j < orders; ++j) {
-    const auto n = static_cast<double>(j + 2);
-    const double square = parts.b[j] * parts.b[j];
-    const double noise = noise_to_carrier / (8.0 * pi * pi) * 4.0 / total_s / (2.0 * n + 1.0);
-    const double one = square / (total_s / 2.0 * slope_weight(n));
-    ratio += square / std::max(noise, 1e-30);
-    density += std::max(0.0, square - noise) / (total_s / 2.0 * slope_weight(n));
-    if (j > 0) drift_free += one;
-  }
-  const auto k = static_cast<double>(orders);
-  density /= k;
-  double fitted_hz = 0.0;
-  if (ratio > k * chi_square_ratio_95(k)) {
-    fitted_hz = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / total_s);
-    const double unseen = kNormal95 * parts.deviation_hz * parts.unseen_s / total_s;
-    mean.wow_u95_hz = std::max(std::hypot(fitted_hz, unseen), std::abs(parts.plain_hz) + unseen);
-  }
+  WowProjection parts = project_wow(knots, mean);
+  for (double& noise : parts.noise) noise *= noise_to_carrier;
+  const WowSize wow = size_of_wow(parts);
+  const double unseen_hz = kNormal95 * parts.deviation_hz * parts.unseen_s / parts.joined_s;
+  const double slope_u95_hz = std::hypot(wow.slope_u95_hz, unseen_hz);
   mean.segments_u95_hz = segments_u95_hz(knots, mean);
-  mean.wow_u95_hz = std::max(mean.wow_u95_hz, mean.segments_u95_hz);
+  mean.wow_u95_hz = mean.segments_u95_hz;
+  if (wow.shows)
+    mean.wow_u95_hz =
+        std::max({mean.wow_u95_hz, std::abs(parts.slope_hz) + slope_u95_hz, std::abs(parts.plain_hz) + unseen_hz});
   const double ends_u95_hz = kNormal95 * parts.ends_hz(noise_to_carrier);
-  const bool wow_rules =
-      std::max(fitted_hz, mean.segments_u95_hz) > kWowRules * std::max(mean.noise_u95_hz, ends_u95_hz);
+  const bool wow_rules = std::max(wow.shows ? wow.as_slow_u95_hz : 0.0, mean.segments_u95_hz) >
+                         kWowRules * std::max(mean.noise_u95_hz, ends_u95_hz);
   if (mean_of == MeanOf::stretch && wow_rules) {
     mean.frequency_hz += parts.plain_hz;
     mean.noise_u95_hz = std::max(mean.noise_u95_hz, ends_u95_hz);
+    // The plain mean is off the line by what is seen, and the line off the machine's own speed by what is not. Joined
+    // phases need no segment's own slope.
+    if (wow.shows) mean.wow_u95_hz = std::abs(parts.plain_hz - parts.slope_hz) + slope_u95_hz;
   }
   // A steady change of d Hz over the stretch gives b_2 = d T / 30 (derived); the higher orders say what wow gives.
-  mean.drift_hz = 30.0 * parts.b[0] / total_s;
-  drift_free /= std::max(1.0, k - 1.0);
-  mean.drift_u95_hz = student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
+  mean.drift_hz = 30.0 * parts.b[0] / parts.joined_s;
+  mean.drift_u95_hz = wow.drift_u95_hz;
 }
 
 }  // namespace four76

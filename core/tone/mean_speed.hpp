@@ -6,13 +6,14 @@
 //
 // Uncertainty, measured on the very stretch:
 // - noise: from the measured N0/C, through the same weights;
-// - wow: the residual phase is projected on the Legendre polynomials P_2 to P_{K+1} over the stretch (the slope is its
-//   projection on P_1). Seen from the frequency, each is a weight over time that vanishes at both ends and is blind to
-//   the mean, and looks at rates near n / 2T: their mean square estimates the density of the wow next to 0 Hz, and
-//   Student's t with K degrees of freedom says how well. What noise alone puts there is known and taken out. The
-//   distance between the fit and the plain mean of the stretch, which wow alone causes, is a floor under it, and what
-//   went on in the gaps and at the unseen ends comes to that.
-// - segments: where there are several, the scatter of their own slopes must not exceed what was found so far.
+// - wow: the residual phase, the segments joined end to end, is projected on the Legendre polynomials P_2 to P_13 over
+//   the stretch (the slope is its projection on P_1). Seen from the frequency, each is a weight over time that vanishes
+//   at both ends, is blind to the mean, and looks at rates near n / 2T. WowSpread foretells from their squares, less
+//   what noise puts there, how far the slope is off the machine's own speed; Student's t says how well. Below 1 s, too
+//   little to tell slow wow from fast, the first two are taken as all slow. The distance between the slope and the
+//   plain mean of the stretch, which wow alone causes, is seen and comes on top; so does what went on in the gaps and
+//   at the unseen ends.
+// - segments: where there are several and noise rules, the scatter of their own slopes must not exceed what was found.
 #pragma once
 
 #include <cstddef>
@@ -30,7 +31,8 @@ struct MeanSpeed {
   double u95_hz = 0.0;  // noise and wow together
   double noise_u95_hz = 0.0;
   double wow_u95_hz = 0.0;
-  double segments_u95_hz = 0.0;  // from the scatter between segments, part of wow_u95_hz
+  double segments_u95_hz = 0.0;  // from the scatter between segments, part of wow_u95_hz where noise rules
+  double wander_hz = 0.0;        // wow_u95_hz, were all wow as slow as can be: how wild it is, whatever averages out
   double turns_u95_hz = 0.0;     // from the phase's turns in fades, part of noise_u95_hz
   double trusted_s = 0.0;        // sum of the spans used
   double drift_hz = 0.0;         // change of the frequency over the stretch, by the projection on P_2

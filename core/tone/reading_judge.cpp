@@ -24,7 +24,7 @@ constexpr double kDropoutSeconds = 0.02;
 constexpr double kMovingPercent = 0.10;  // over the window
 constexpr double kMovingTooFarPercent = 0.40;
 constexpr double kMovingOverU95 = 1.5;
-constexpr double kWanderingPercent = 0.10;  // what the wow leaves uncertain
+constexpr double kWanderingPercent = 0.10;  // of what the wow leaves uncertain at worst
 constexpr double kWanderingTooFarPercent = 0.50;
 constexpr double kLongEnoughForWowS = 4.0;     // some turns of a reel
 constexpr double kLossesExplainPercent = 1.0;  // pieces of one tone do not lie further apart
@@ -68,7 +68,7 @@ void ReadingJudge::judge_movement(Reading& reading) noexcept {
   const double moved = std::abs(mean_.drift_hz) * percent_;
   const bool drifts =
       mean_.trusted_s > 2.0 && moved > kMovingPercent && moved > kMovingOverU95 * mean_.drift_u95_hz * percent_;
-  const double wanders = mean_.wow_u95_hz * percent_;
+  const double wanders = mean_.wander_hz * percent_;
   const Reason moving = mean_.trusted_s < kLongEnoughForWowS ? Reason::too_short : unsteady_because();
   if (drifts && moved > kMovingTooFarPercent) {
     distrust(reading, Reason::not_steady);
@@ -118,8 +118,8 @@ bool ReadingJudge::pumped() const noexcept {
 // Where the pieces that losses left disagree, the losses are the reason, not the machine.
 Reason ReadingJudge::unsteady_because() const noexcept {
   const TrackedTime& time = about_.time;
-  const bool too_far = mean_.wow_u95_hz > kLossesExplainPercent / 100.0 * about_.nominal_hz;
-  if (mean_.segments_u95_hz < mean_.wow_u95_hz || too_far) return Reason::not_steady;
+  const bool too_far = mean_.wander_hz > kLossesExplainPercent / 100.0 * about_.nominal_hz;
+  if (mean_.segments_u95_hz < mean_.wander_hz || too_far) return Reason::not_steady;
   if (time.gap_s > std::max(time.dropout_s, time.noisy_s)) return Reason::capture_gap;
   if (time.dropout_s + time.noisy_s == 0.0) return Reason::not_steady;
   if (pumped()) return Reason::voice_processing;

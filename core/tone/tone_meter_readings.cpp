@@ -199,7 +199,8 @@ Reading ToneMeter::read_whole() noexcept {
   const bool snatches = !level_watch_.breathes() && longest_lock_s() < kLeastLockS &&
                         (locks_ > kFewLocks || mean->trusted_s < ReadingJudge::kLeastWholeS);
   const bool among_others = best_share_ < kStandsAlone;
-  const bool scattered = mean->u95_hz > ReadingJudge::kWorstU95Percent / 100.0 * config_.nominal_hz;
+  const double wild_hz = std::max(mean->u95_hz, mean->wander_hz);
+  const bool scattered = wild_hz > ReadingJudge::kWorstU95Percent / 100.0 * config_.nominal_hz;
   const bool brief = longest_lock_s() < kShortLockS && tone_share < kLeastShareAmongOthers;
   if (is_long && (snatches || (among_others && (scattered || brief)))) {
     Reading absent = blank();  // snatches of speech or music

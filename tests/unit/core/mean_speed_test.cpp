@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <vector>
@@ -169,6 +170,57 @@ TEST(MeanSpeedFit, U95CoversTheMeanUnderRandomWow) {
   };
   for (const double seconds : {2.0, 5.0, 10.0, 30.0})
     EXPECT_GE(coverage(random_wow, seconds, 60.0), kLeastCoverage) << seconds;
+}
+
+// A portable's parts: reel, roller, capstan, each with a rate, a size and a phase of its own.
+std::function<double(double)> draw_portable(test::Noise& random) {
+  const auto part = [&](double slowest_hz, double fastest_hz, double peak) {
+    return test::SineWow{.mean_hz = 1000.0,
+                         .peak = peak * (0.5 + random.uniform()),
+                         .rate_hz = slowest_hz + (fastest_hz - slowest_hz) * random.uniform(),
+                         .angle = test::kTwoPi * random.uniform()};
+  };
+  const auto reel = part(0.3, 0.72, 0.003);
+  const auto roller = part(1.12, 1.38, 0.003);
+  const auto capstan = part(5.0, 10.0, 0.002);
+  return [=](double t) { return reel(t) + roller(t) + capstan(t); };
+}
+
+// Pieces with 0.2 s lost between them, and how much else is not known.
+std::vector<PhaseKnot> in_pieces(std::vector<PhaseKnot> knots, std::size_t pieces) {
+  const std::size_t each = knots.size() / pieces;
+  for (std::size_t i = 0; i < knots.size(); ++i) {
+    knots[i].segment = static_cast<std::uint32_t>(std::min(pieces - 1, i / each));
+    knots[i].phase_cycles += 0.41 * knots[i].segment;
+  }
+  std::erase_if(knots, [&](const PhaseKnot& k) {
+    const double into_s = k.time_s - static_cast<double>(each * k.segment) * kKnotS;
+    return k.segment > 0 && into_s < 0.2;
+  });
+  return knots;
+}
+
+// Too narrow fails, and too wide fails as well: were it exactly right, the RMS of error over u95 would be 1 / 1.96.
+TEST(MeanSpeedFit, U95IsAsWideAsTheMachinesOwnSpeedAsks) {
+  MeanSpeedFit fit;
+  for (const double seconds : {10.0, 30.0})
+    for (const std::size_t pieces : {1U, 4U}) {
+      constexpr int kTrials = 300;
+      int held = 0;
+      double square = 0.0;
+      for (int trial = 0; trial < kTrials; ++trial) {
+        test::Noise random(500U + static_cast<std::uint64_t>(trial));
+        const auto cycles = draw_portable(random);
+        const auto knots = in_pieces(knots_of(cycles, seconds, 60.0, 900U + static_cast<std::uint64_t>(trial)), pieces);
+        const auto mean = fit.fit(knots, 1e-6, MeanOf::stretch);
+        ASSERT_TRUE(mean);
+        const double ratio = (mean->frequency_hz - 3000.0) / mean->u95_hz;
+        held += std::abs(ratio) <= 1.0 ? 1 : 0;
+        square += ratio * ratio / kTrials;
+      }
+      EXPECT_GE(static_cast<double>(held) / kTrials, kLeastCoverage) << seconds << " s, pieces: " << pieces;
+      EXPECT_GT(std::sqrt(square), 0.35) << seconds << " s, pieces: " << pieces;
+    }
 }
 
 // A figure that holds because it is huge helps nobody: on a portable's wow over 30 s the half-width stays below 0.03 %.
