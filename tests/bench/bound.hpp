@@ -13,6 +13,7 @@ struct BoundCell {
   double of_whole = 0.0;    // and for all of the sound that was given
   double rms_hz = 0.0;
   double covered_percent = 0.0;  // of trials within u95
+  double read_percent = 0.0;     // of trials that gave a number
 };
 using BoundTable = std::array<std::array<BoundCell, kLengthsS.size()>, kLevelsDbhz.size()>;
 

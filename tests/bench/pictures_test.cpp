@@ -28,7 +28,7 @@ std::vector<scenes::Reliability> some_curves() {
 
 BoundTable some_bound() {
   BoundTable table{};
-  for (auto& row : table) row.fill({1.0, 9.0, 0.001, 95.0});
+  for (auto& row : table) row.fill({1.0, 9.0, 0.001, 95.0, 100.0});
   return table;
 }
 

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "tests/bench/promises.hpp"
 #include "tests/scenes/options.hpp"
 
 namespace four76::bench {
@@ -31,6 +32,12 @@ struct ProofFiles {
   void write(const std::function<std::string()>& the_table, const std::function<std::string()>& the_picture) const {
     if (!table.empty()) write_file(table, the_table());
     if (!svg.empty()) write_file(svg, the_picture());
+  }
+  // The same with the promises below the table. They decide the status, which is returned.
+  [[nodiscard]] int write(const Promises& promises, const std::function<std::string()>& the_table,
+                          const std::function<std::string()>& the_picture) const {
+    write([&] { return the_table() + "\n" + table_of(promises); }, the_picture);
+    return judge(promises);
   }
 };
 
