@@ -1,10 +1,14 @@
-// What must hold of the docs as they lie in the tree: links lead somewhere, and the page of proof is whole. It is made by
-// tests/proof; nothing is measured here. Prints "ok NAME" or "not ok NAME" for each check.
+// What must hold of the docs as they lie in the tree: links lead somewhere, the page of proof is whole and of this core/,
+// and the README's figures are the page's. tests/proof makes these; nothing is measured here. Prints "ok NAME" or
+// "not ok NAME" for each check.
+import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { existsSync, readFileSync, readdirSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { check_sources } from "./sources_check.mjs";
 import { check, exit_code } from "./listed_check.mjs";
+import { kBlock, render } from "./readme_figures.mjs";
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), "..");
 const kPictureBytes = 30_000; // more is drawn with more points than anyone can see
@@ -49,11 +53,12 @@ check(
     .concat(proof.match(/@[a-z]+(?: [a-z_]+)?@/g) ?? []),
 );
 
+const printed = /^printed=\(([a-z_ ]*)\)/m.exec(script)[1].split(" "); // these draw nothing
 const sections = [...script.matchAll(/^ {2}\[([a-z_]+)\]="([a-z0-9_]+)/gm)].map(([, name, program]) => ({ name, program }));
 check(
   "every section has its table, its picture and the command that makes them",
   sections.flatMap(({ name, program }) =>
-    [`@table ${name}@`, `@command ${name}@`, `(proof/${name}.svg)`]
+    [`@table ${name}@`, `@command ${name}@`, ...(printed.includes(name) ? [] : [`(proof/${name}.svg)`])]
       .filter((part) => !template.includes(part))
       .concat(proof.includes(`    build/native/${program}`) ? [] : [program])
       .map((part) => `${name}: ${part}`),
@@ -72,6 +77,47 @@ check(
     if (/<script|href=|url\(|@import|@font-face/.test(svg)) faults.push(`${name}: asks for something`);
     return faults;
   }),
+);
+
+// ---- What was measured, and what the README says of it ---------------------------------------------------------------
+
+function tree_of_core() {
+  try {
+    const words = ["-c", `safe.directory=${root}`, "-C", root, "rev-parse", "--verify", "--quiet", "HEAD:core"];
+    return execFileSync("git", words, { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }).trim();
+  } catch {
+    return undefined; // no git, or no history
+  }
+}
+const seed_of = (tree) => Number.parseInt(createHash("sha256").update(tree).digest("hex").slice(0, 7), 16); // as proof_seed
+
+const [, measured, seed] = /the tree `([0-9a-f]{40})` of `core\/` in Git, seed \*\*(\d+)\*\*/.exec(proof) ?? [];
+const tree = tree_of_core();
+check("the page of proof measured the core/ that is committed", [
+  ...(tree === undefined ? ["there is no history to compare with: this needs git and a clone"] : []),
+  ...(tree !== undefined && tree !== measured ? [`it measured ${measured ?? "another one"}, committed is ${tree}: run tests/proof`] : []),
+]);
+check(
+  "its seed is the one that follows from that core/, in every command",
+  [
+    ...(measured && seed_of(measured) === Number(seed) ? [] : [`seed ${seed}`]),
+    ...[...proof.matchAll(/^ {4}build\/native\/(four76_\w+.*)$/gm)]
+      .map(([, command]) => command)
+      .filter((command) => !/^four76_flutter_tables\b/.test(command) && !command.split(" ").includes(String(seed))), // tables have no seed
+  ],
+);
+
+const kFigures = "tests/readme_figures.md";
+const figures = render(text_of(kFigures).trim(), proof);
+const block = kBlock.exec(text_of("README.md"))?.[0].split("\n").slice(1, -1).join("\n");
+check("the page of proof holds every figure that the README is to have", figures.missing);
+check("the README's figures are the page's, number by number", block === figures.text ? [] : [`run node tests/readme_figures.mjs`]);
+// What the template itself says in digits is a condition, and the page names it, too.
+const numbers_in = (text) => text.replace(/\]\([^)]*\)/g, "").match(/\d[\d,]*(?:\.\d+)?/g) ?? [];
+const on_the_page = new Set(numbers_in(proof));
+check(
+  "no number among the README's figures is unknown to the page",
+  [...new Set(numbers_in(block ?? ""))].filter((number) => !on_the_page.has(number)),
 );
 
 process.exit(exit_code());
