@@ -14,4 +14,6 @@ export function near(actual, expected, within, what) {
 export function none(list, what) {
   check(list.length === 0, `${what}: ${list.slice(0, 8).join(" | ")}${list.length > 8 ? ` and ${list.length - 8} more` : ""}`);
 }
+// What a field of the mirror says: undefined where it is empty, which no number is near to.
+export const number = (text) => (text === undefined || text === "" ? undefined : Number(text));
 export const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;

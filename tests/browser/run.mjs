@@ -49,8 +49,10 @@ if (!existsSync(`${options.site}/index.html`)) {
   process.exit(1);
 }
 
-// A browser that dies is no fault of the page's: the test is done once more, and that is said.
+// One browser that dies in a whole run is taken for no fault of the page's: the test is done once more, and that is said. A
+// page that kills browsers kills more than one.
 const kDied = /context or browser has been closed|Browser closed/;
+let deaths = 0;
 
 async function try_once(test, house) {
   let fault = await fault_of(() => test(house), kTestMs);
@@ -62,7 +64,7 @@ async function run(name, test, plain) {
   const began = Date.now();
   let house = new House(options.site, plain);
   let fault = await try_once(test, house);
-  if (fault !== undefined && kDied.test(fault)) {
+  if (fault !== undefined && kDied.test(fault) && ++deaths === 1) {
     house = new House(options.site, plain);
     house.note("a second time, for the browser had died");
     fault = await try_once(test, house);

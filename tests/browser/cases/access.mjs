@@ -2,7 +2,7 @@
 // reaches every control and shows where it is, and everything holds at twice the size.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { none, same } from "../check.mjs";
+import { none, number, same } from "../check.mjs";
 import { layout_faults } from "../layout_faults.mjs";
 import { tone } from "../sound.mjs";
 
@@ -105,7 +105,7 @@ async function demo_by_keyboard(house) {
   const before = Number(await slider.inputValue());
   for (let i = 0; i < 36; ++i) await page.page.keyboard.press("ArrowLeft");
   same(Number(await slider.inputValue()).toFixed(2), (before - 1.8).toFixed(2), "the slider's place");
-  await page.until("the machine to follow", (told) => Math.abs(Number(told.reading.speed_error_percent)) < 0.6);
+  await page.until("the machine to follow", (told) => Math.abs(number(told.reading.speed_error_percent)) < 0.6);
   await page.press("act-stop");
   await page.page.locator("#trim-field").waitFor({ state: "hidden" }); // it is offered with the demo alone
 }

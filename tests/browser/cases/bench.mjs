@@ -1,6 +1,6 @@
 // The bench's tools: typed readings, a test tape, the table of tapes and machines, the long watch.
 import { readFileSync } from "node:fs";
-import { check, near, same } from "../check.mjs";
+import { check, near, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { stored_cards } from "../stored.mjs";
 import { looks_right } from "./sizes.mjs";
@@ -71,7 +71,7 @@ async function makes_a_tape(house) {
   await page.open_file(house.file("tone.wav", bytes));
   await page.choose("tone", "3150");
   const told = await page.measured();
-  near(Number(told.reading.frequency_hz), 3150, 0.001, "the file's tone");
+  near(number(told.reading.frequency_hz), 3150, 0.001, "the file's tone");
 }
 
 // The trusted tape reads +1.5 %, the own one +1.7 %.
@@ -92,7 +92,7 @@ async function certifies(house) {
     await page.page.locator("#test-tape [data-help=measure]").click();
   };
   await measures("own", /\+1\.90/);
-  await page.until("the other tape", (told) => Math.abs(Number(told.reading.speed_error_percent) - 1.7) < 0.02);
+  await page.until("the other tape", (told) => Math.abs(number(told.reading.speed_error_percent) - 1.7) < 0.02);
   await measures("trusted", /\+1\.70/);
   await page.close_panel();
   await page.open_panel("test-tape");

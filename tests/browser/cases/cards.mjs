@@ -1,7 +1,7 @@
 // Cards: a machine as found and as left, kept, carried over to another device, reported and printed.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { kShots, looks_right } from "./sizes.mjs";
@@ -41,7 +41,7 @@ async function whole_job(house) {
   const found = await page.message(/As found: \+\d/);
   const percent = Number(/As found: \+([\d.]+)/.exec(found.messages.join())[1]);
   near(percent, 1.2, 0.05, "as found");
-  await page.until("the screw to be turned", (told) => Math.abs(Number(told.reading.speed_error_percent)) < 0.1 && told.reading.speed_error_percent !== "");
+  await page.until("the screw to be turned", (told) => Math.abs(number(told.reading.speed_error_percent)) < 0.1 && told.reading.speed_error_percent !== "");
   await page.press("act-as-left");
   await page.message(/As left: [+\u2212]?0\.0/);
   house.note((await page.told()).messages.join(" | "));

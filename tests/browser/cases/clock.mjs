@@ -1,5 +1,5 @@
 // The error budget, the check of the device's clock, and what to do when a reading is not to be trusted.
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 
 function budget(page) {
@@ -70,7 +70,7 @@ async function checks_the_clock(house) {
     await page.listen();
     await page.measured();
     await page.page.waitForTimeout(1500);
-    near(Number((await page.measured()).reading.speed_error_percent), error_percent, 0.001, what);
+    near(number((await page.measured()).reading.speed_error_percent), error_percent, 0.001, what);
     await page.press("act-stop");
     await page.phase("idle");
   };

@@ -1,11 +1,11 @@
 // The demo: a simulated tape whose screw can be turned, by wheel, mouse and finger.
-import { check, mean, near, same } from "../check.mjs";
+import { check, mean, near, number, same } from "../check.mjs";
 
 // The mean over some turns of the wow, after the machine has followed.
 async function speed(page, ms = 2000) {
   const { rows } = await page.watch_readings(ms + 600);
   const settled = rows.filter((row) => row.at_ms > rows.at(-1).at_ms - ms && row.speed_error_percent !== "");
-  return mean(settled.map((row) => Number(row.speed_error_percent)));
+  return mean(settled.map((row) => number(row.speed_error_percent)));
 }
 
 // The instrument takes a move and what follows it in two frames.
@@ -50,7 +50,7 @@ async function starts_and_reads(house) {
   await page.press("act-demo");
   await page.phase("demo");
   const first = await page.measured();
-  near(Number(first.reading.speed_error_percent), 1.8, 0.5, "the first reading");
+  near(number(first.reading.speed_error_percent), 1.8, 0.5, "the first reading");
   near(await speed(page), 1.8, 0.2, "the demo's speed error");
   check(/Demo: simulated tape/.test(first.status_line), first.status_line);
   await page.until("its words", (told) => /^Runs [12]\.\d+ percent fast, plus or minus .* slow it down/.test(told.words.status));

@@ -1,5 +1,5 @@
 // What the canvas shows, as far as pixels tell: that it draws, and draws again after its context was lost.
-import { check, near } from "../check.mjs";
+import { check, near, number } from "../check.mjs";
 import { colours_in, read_png } from "../png.mjs";
 import { tone } from "../sound.mjs";
 
@@ -39,7 +39,7 @@ async function survives_the_loss_of_its_context(house) {
     house.note(`${seen} colours after loss ${round}`);
   }
   const told = await page.measured();
-  near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
 
   await page.press("act-stop"); // lost while nothing runs
   await page.phase("idle");

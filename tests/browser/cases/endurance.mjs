@@ -1,7 +1,7 @@
 // What goes wrong in hours of listening, one by one while a card is in storage: the page recovers or says what to do,
 // and the card is as it was. Hours of it, faster than real time, are tests/endurance. Of a device that goes away, a muted
 // track and a suspended context permission.mjs tells more, of a full device cards.mjs, of the drawing drawing.mjs.
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 
@@ -103,7 +103,7 @@ async function goes_through_every_fault(house) {
     try {
       await fault(page);
       const told = await page.measured();
-      near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+      near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
       none(told.messages.filter((message) => message.startsWith("fault")), "messages");
     } catch (error) {
       error.message = `${what}: ${error.message}`;

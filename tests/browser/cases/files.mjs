@@ -1,6 +1,6 @@
 // Recordings opened through the file chooser.
 import { basename } from "node:path";
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { noise, tone } from "../sound.mjs";
 import { flac, wav } from "../wav.mjs";
 
@@ -19,7 +19,7 @@ async function reads_wav_at_its_own_rate(house) {
     const sound = [tone({ hz: 3021.7, seconds: 6, rate_hz, carrier_to_noise_dbhz: 70 })];
     const told = await shows(page, house.file(`${rate_hz}.wav`, wav(sound, rate_hz, { bits })));
     same(told.reading.status, "measured", `${rate_hz} Hz: status`);
-    near(Number(told.reading.frequency_hz), 3021.7, 0.03, `${rate_hz} Hz: frequency`);
+    near(number(told.reading.frequency_hz), 3021.7, 0.03, `${rate_hz} Hz: frequency`);
     same(told.messages, [], `${rate_hz} Hz: messages`);
   }
 }
@@ -28,8 +28,8 @@ async function reads_both_channels_of_a_file(house) {
   const page = await house.open_ready();
   const sound = [tone({ hz: 2990, seconds: 6, rate_hz: 48000, seed: 1 }), tone({ hz: 2996, seconds: 6, rate_hz: 48000, seed: 2 })];
   const told = await shows(page, house.file("stereo.wav", wav(sound, 48000)));
-  near(Number(told.left.frequency_hz), 2990, 0.03, "left");
-  near(Number(told.right.frequency_hz), 2996, 0.03, "right");
+  near(number(told.left.frequency_hz), 2990, 0.03, "left");
+  near(number(told.right.frequency_hz), 2996, 0.03, "right");
   same(told.agree, "false", "channels agree");
   await page.message(/Left and right do not agree/);
 }
@@ -40,7 +40,7 @@ async function reads_flac(house) {
     const sound = [tone({ hz: 2978.3, seconds: 5, rate_hz }), tone({ hz: 2978.3, seconds: 5, rate_hz, seed: 2 })];
     const told = await shows(page, house.file(`tape ${rate_hz}.flac`, flac(sound, rate_hz)));
     same(told.reading.status, "measured", `${rate_hz} Hz: status`);
-    near(Number(told.reading.frequency_hz), 2978.3, 0.03, `${rate_hz} Hz: frequency`);
+    near(number(told.reading.frequency_hz), 2978.3, 0.03, `${rate_hz} Hz: frequency`);
     same(told.agree, "true", `${rate_hz} Hz: channels agree`);
   }
 }
@@ -74,10 +74,10 @@ async function says_that_a_file_is_cut(house) {
   const page = await house.open_ready();
   const good = wav([tone({ hz: 3003, seconds: 8 })], 44100);
   const cut = await shows(page, house.file("cut.wav", good.subarray(0, 44 + 2 * 44100 * 5 + 1)));
-  near(Number(cut.reading.frequency_hz), 3003, 0.03, "frequency");
+  near(number(cut.reading.frequency_hz), 3003, 0.03, "frequency");
   await page.message(/warning: The file ends after 5\.0 s, though it should be longer/);
   const boast = await shows(page, house.file("boast.wav", wav([tone({ hz: 3003, seconds: 3 })], 44100, { claims: { data_bytes: 0xffffff00 } })));
-  near(Number(boast.reading.frequency_hz), 3003, 0.03, "frequency where gigabytes are claimed");
+  near(number(boast.reading.frequency_hz), 3003, 0.03, "frequency where gigabytes are claimed");
   await page.message(/ends after 3\.0 s/);
 }
 
@@ -128,10 +128,10 @@ async function closes_and_measures_again(house) {
   check(other.reading.reasons.split(" ").includes("wrong_tone"), `reasons ${other.reading.reasons}`);
   await page.choose("tone", "3150");
   const again = await page.until("the file to be measured again", (now) => now.phase === "file_shown" && now.reading.reasons === "" && now.reading.status === "measured");
-  near(Number(again.reading.speed_error_percent), 0, 0.01, "speed error against the other tone");
+  near(number(again.reading.speed_error_percent), 0, 0.01, "speed error against the other tone");
   // Under another name, so that the reading which is on show is not taken for the new one.
   const told = await shows(page, house.file("tape again.wav", wav([tone({ hz: 3150, seconds: 3 })], 44100)));
-  near(Number(told.reading.speed_error_percent), 0, 0.001, "speed error");
+  near(number(told.reading.speed_error_percent), 0, 0.001, "speed error");
   same(await page.page.locator("#act-stop").innerText(), "Close file", "the stop button");
   await page.press("act-stop");
   const closed = await page.phase("idle");

@@ -1,5 +1,5 @@
 // Browsers that lack something: the page says what, and does what it can.
-import { check, near, same } from "../check.mjs";
+import { check, near, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 
 const missing = (page) => page.page.locator("#missing").innerText();
@@ -26,7 +26,7 @@ async function measures_without_webgl(house) {
   check(/Missing here: WebGL 2\./.test(await missing(page)), await missing(page));
   await page.listen();
   const told = await page.measured();
-  near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
   const seen = page.page.locator("#reading dd[data-field=speed_error_percent]");
   check(await seen.isVisible(), "the reading is not told as text");
   const box = await seen.boundingBox();
@@ -81,7 +81,7 @@ async function greets_before_the_program_has_come(house) {
   await page.message(/still loading/);
   release();
   const told = await page.measured();
-  near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
 }
 
 // A recording is dropped onto a page whose fonts are slow: its Worker is ready before the program is.
@@ -110,7 +110,7 @@ async function takes_a_file_before_the_program_has_come(house) {
   await page.page.waitForFunction(() => globalThis.measured, undefined, { polling: 50, timeout: 30_000 });
   await page.page.evaluate(() => globalThis.release());
   const told = await page.phase("file_shown");
-  near(Number(told.reading.speed_error_percent), 0.5, 0.01, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.01, "speed error");
 }
 
 export const tests = [

@@ -1,7 +1,7 @@
 // Once visited, the page needs no network; a newer version waits until it is taken, and is taken whole or not at all.
 import { cpSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { check, near, same } from "../check.mjs";
+import { check, near, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { seal_site } from "../../../shell/site_list.mjs";
@@ -27,11 +27,11 @@ async function works_without_a_server(house) {
   await page.page.goto(`${server.address}?from=shortcut#v1.tone=3000`);
   await page.listen();
   const told = await page.measured();
-  near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
   await page.press("act-stop");
   await page.open_file(house.file("tone.wav", house.wav_of([tone({ hz: 2985, seconds: 3 })])));
   const file = await page.phase("file_shown"); // the Worker's files are kept too
-  near(Number(file.reading.speed_error_percent), -0.5, 0.01, "speed error of the file");
+  near(number(file.reading.speed_error_percent), -0.5, 0.01, "speed error of the file");
   await page.page.goto(`${server.address}notices.html`);
   check((await page.page.locator("body").innerText()).includes("Dear ImGui"), "the notices are not kept");
 }

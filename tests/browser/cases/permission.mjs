@@ -1,5 +1,5 @@
 // The microphone that cannot be had, or goes away: each time words and a way on, never a reload.
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 
 const kTone = () => [tone({ hz: 3015, seconds: 4 })];
@@ -14,7 +14,7 @@ async function set_microphone_permission({ page, home }, allowed) {
 const mark = (page) => page.page.evaluate(() => (globalThis.unreloaded = true));
 async function measures_without_reload(page) {
   const told = await page.measured();
-  near(Number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
   none(told.messages.filter((message) => message.startsWith("fault")), "messages");
   check(await page.page.evaluate(() => globalThis.unreloaded === true), "the page was loaded again");
 }

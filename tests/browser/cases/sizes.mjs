@@ -3,7 +3,7 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { near, none } from "../check.mjs";
+import { near, none, number } from "../check.mjs";
 import { layout_faults } from "../layout_faults.mjs";
 import { tone } from "../sound.mjs";
 
@@ -94,10 +94,10 @@ async function turned_to_speed(house) {
   const page = await house.open_ready({ scale: 1, motion: true, sound: [tone({ hz: 2997, seconds: 120, wow: kWow, turn, carrier_to_noise_dbhz: 62 })] });
   await listens(page);
   const slow = await page.until("a slow machine", (told) => /^Runs 0\.\d+ percent slow, .*speed it up/.test(told.words.status));
-  near(Number(slow.reading.speed_error_percent), -0.7, 0.3, "speed error before the turn");
+  near(number(slow.reading.speed_error_percent), -0.7, 0.3, "speed error before the turn");
   await page.page.waitForTimeout(31_000); // the ribbon's length
   const told = await page.until("ten calm seconds within the tolerance", (now) => /Within 0\.5 %: leave it\.$/.test(now.words.status));
-  near(Number(told.reading.speed_error_percent), -0.1, 0.3, "speed error after the turn");
+  near(number(told.reading.speed_error_percent), -0.1, 0.3, "speed error after the turn");
   await shoot(page, "turned", kDesktop);
 }
 

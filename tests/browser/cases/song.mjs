@@ -1,5 +1,6 @@
 // The song bench: a song that is also at hand tells a tape's speed, live and as a file; tapes vote.
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
+import { feed, takes_samples } from "../fed.mjs";
 import { compose, perform } from "../music.mjs";
 import { noise } from "../sound.mjs";
 import { wav } from "../wav.mjs";
@@ -36,21 +37,28 @@ const follows = (page) => page.until("the song to be followed", (now) => now.rea
 // A tape 1.2 % fast from 14 s into the song; its trimmer is turned down to +0.2 % after 22 s.
 async function follows_a_tape(house) {
   const tape = perform(song(), { seconds: 40, from_s: 14, speed: 1.012, speeds: [[22, 1.002]], hiss: 0.01 });
-  const page = await house.open_ready({ sound: [tape] });
+  const page = await house.open_ready({ before: takes_samples });
   await with_reference(page, reference(house));
   await page.press("act-song-listen");
   await page.phase("listening");
-  const began = Date.now();
+  const fed = await feed(page, [tape]);
   await page.until("to listen for the place", (now) => now.reading.song_state === "searching" && /Listening for the place/.test(now.status_line));
   const locked = await follows(page);
-  const took_s = (Date.now() - began) / 1000;
-  near(Number(locked.reading.speed_error_percent), 1.2, 0.1, "first speed error");
+  const took_s = await fed.seconds();
+  near(number(locked.reading.speed_error_percent), 1.2, 0.1, "first speed error");
   check(/Locked at 0:\d\d of the song/.test(locked.status_line), locked.status_line);
-  const told = await page.until("a steady speed", (now) => Number(now.reading.u95_percent) < 0.01 && now.reading.song_state === "following");
-  near(Number(told.reading.speed_error_percent), 1.2, 0.02, "speed error");
-  const turned = await page.until("the turn to be seen", (now) => Math.abs(Number(now.reading.speed_error_percent) - 0.2) < 0.02 && now.reading.status === "measured");
-  near(Number(turned.reading.song_position_s), 14 + 22 * 1.012 + 8, 9, "place in the song");
-  house.note(`locked ${took_s.toFixed(1)} s after the microphone, then ${Number(told.reading.speed_error_percent).toFixed(4)} %`);
+  const told = await page.until("a steady speed", (now) => number(now.reading.u95_percent) < 0.01 && now.reading.song_state === "following");
+  near(number(told.reading.speed_error_percent), 1.2, 0.02, "speed error");
+  // The tape's place in the song just before and just after what the page told.
+  const place = async () => 14 + 22 * 1.012 + ((await fed.seconds()) - 22) * 1.002;
+  let before, after = await place();
+  const turned = await page.until("the turn to be seen", async (now) => {
+    [before, after] = [after, await place()];
+    return Math.abs(number(now.reading.speed_error_percent) - 0.2) < 0.02 && now.reading.status === "measured";
+  });
+  const position_s = number(turned.reading.song_position_s);
+  check(position_s > before - 1 && position_s < after + 0.2, `place in the song: ${position_s} where the tape was at ${before} to ${after} s`);
+  house.note(`locked after ${took_s.toFixed(1)} s of sound, then ${number(told.reading.speed_error_percent).toFixed(4)} %`);
   const lost = await page.until("the song to be lost where the tape begins again", (now) => now.reading.song_state === "lost");
   check(lost.reading.status !== "measured", `lost, yet ${lost.reading.status}`);
   await page.until("it to be found again", (now) => now.reading.song_state === "following");
@@ -63,10 +71,10 @@ async function compares_a_file(house) {
   const told = await tape_file(page, tape, "side A.wav");
   same(told.reading.song_status, "matched", "song status");
   same(told.reading.status, "measured", "status");
-  near(Number(told.reading.speed_error_percent), -2.7, 0.005, "speed error");
-  near(Number(told.reading.reference_start_s), 20, 0.02, "place");
-  check(Number(told.reading.matched_fraction) > 0.9, `matched ${told.reading.matched_fraction}`);
-  house.note(`${Number(told.reading.speed_error_percent).toFixed(4)} ±${told.reading.u95_percent} %`);
+  near(number(told.reading.speed_error_percent), -2.7, 0.005, "speed error");
+  near(number(told.reading.reference_start_s), 20, 0.02, "place");
+  check(number(told.reading.matched_fraction) > 0.9, `matched ${told.reading.matched_fraction}`);
+  house.note(`${number(told.reading.speed_error_percent).toFixed(4)} ±${told.reading.u95_percent} %`);
   await page.until("the words", (now) => /2\.70+ percent slow/.test(now.words.status) && /of the song/.test(now.words.reference_start_s));
   await page.press("act-stop");
   await page.phase("idle");
@@ -81,7 +89,7 @@ async function compares_with_a_long_song(house) {
   const long = noise(kLong_s * rate, 5).map((value, i) => music[i] ?? 0.02 * value);
   await with_reference(page, house.file("Long.wav", wav([long], rate)));
   const told = await tape_file(page, file_of(house, "part.wav", song(), { seconds: 40, from_s: 10, speed: 1.012 }), "part.wav");
-  near(Number(told.reading.speed_error_percent), 1.2, 0.02, "speed error");
+  near(number(told.reading.speed_error_percent), 1.2, 0.02, "speed error");
 }
 
 async function says_that_it_is_another_song(house) {
@@ -160,8 +168,8 @@ async function records_the_reference(house) {
   await page.phase("idle");
   await page.press("act-song-listen");
   await follows(page);
-  const told = await page.until("a steady speed", (now) => Number(now.reading.u95_percent) < 0.01 && now.reading.status === "measured");
-  near(Number(told.reading.speed_error_percent), 0, 0.01, "speed error");
+  const told = await page.until("a steady speed", (now) => number(now.reading.u95_percent) < 0.01 && now.reading.status === "measured");
+  near(number(told.reading.speed_error_percent), 0, 0.01, "speed error");
   await page.open_panel("budget");
   await page.page.waitForFunction(() => document.querySelectorAll("#budget-terms tr").length === 4, undefined, { polling: 100 });
   same(await budget_row(page, "Clock"), "none", "the microphone's clock");
@@ -225,7 +233,7 @@ async function works_without_a_server(house) {
   await page.reload();
   await with_reference(page, reference(house));
   const told = await tape_file(page, file_of(house, "side A.wav", song(), { seconds: 14, from_s: 8, speed: 1.01 }), "side A.wav");
-  near(Number(told.reading.speed_error_percent), 1, 0.01, "speed error");
+  near(number(told.reading.speed_error_percent), 1, 0.01, "speed error");
 }
 
 async function is_left_as_it_was_entered(house) {

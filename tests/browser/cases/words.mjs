@@ -1,5 +1,5 @@
 // The page in other languages: as the browser asks for it, chosen by hand, without a network; all of it, and laid out well.
-import { check, near, none, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { looks_right } from "./sizes.mjs";
 
@@ -48,7 +48,7 @@ async function as_the_browser_asks(house) {
     await page.listen();
     await page.measured();
     const told = await page.until("the words of a reading", (now) => /\d/.test(now.words.speed_error_percent));
-    near(Number(told.reading.speed_error_percent), 1.2, 0.3, "speed error, for programs");
+    near(number(told.reading.speed_error_percent), 1.2, 0.3, "speed error, for programs");
     const mark = code === "en" ? "." : ",";
     check(told.words.speed_error_percent.includes(mark), `"${told.words.speed_error_percent}" has another decimal mark than "${mark}"`);
     if (code !== "en") none(await english_in(page), `English for ${locale} while listening`);
