@@ -1,16 +1,15 @@
 // The suite: what every engine does with the same sound.
-import { check, mean, near, none, same } from "../browser/check.mjs";
+import { check, mean, near, none, number, same } from "../browser/check.mjs";
 import { compose, perform } from "../browser/music.mjs";
 import { tone } from "../browser/sound.mjs";
 import { wav } from "../browser/wav.mjs";
 import { kRigHz } from "./pulse_rig.mjs";
 
-const number = (text) => (text === "" ? undefined : Number(text));
 const kClose_percent = 0.05;
 const kCalm_percent = 0.02; // of u95: then one reading in a million is off by kClose_percent
-const kShare = 0.85; // of readings that hold the truth; 95 of 100 are promised, and neighbours share most of their sound
+const kThreeSigma = 1.5; // of u95, which is 1.96 sigma: 3 readings of 1000 are farther off
 const kPatienceMs = 100_000; // a busy computer loses samples, and each loss begins the waiting anew
-const kAttempts = 4;
+const kAfterLossMs = 12_000; // the calm reading rests on 10 s, and is told a little later
 
 // A tone so many percent fast, of a machine that wavers and hisses. It repeats without a seam: see sound.mjs.
 const kSound_s = 20;
@@ -24,6 +23,16 @@ const is_calm = ({ status, u95_percent }) => status === "measured" && u95_percen
 const calm_reading = (page) => page.until("a calm reading", ({ reading }) => is_calm(reading), kPatienceMs);
 const words_of = (reading, percent) => `${number(reading.speed_error_percent).toFixed(4)} ±${number(reading.u95_percent).toFixed(4)} % for ${percent.toFixed(4)} %`;
 
+// Readings that are not calm any more although the page said of no lost sound shortly before: real capture on a busy
+// computer loses some, and then the page has to say so itself.
+function without_cause(rows) {
+  let lost_ms = -Infinity;
+  return rows.filter((row) => {
+    if (row.reasons.split(" ").includes("capture_gap")) lost_ms = row.at_ms;
+    return !is_calm(row) && row.at_ms > lost_ms + kAfterLossMs;
+  }).map((row) => `${row.status} ${row.speed_error_percent} ±${row.u95_percent} ${row.reasons}`);
+}
+
 // ---- A tone --------------------------------------------------------------------------------------------------------
 
 async function measures_a_tone(bench) {
@@ -32,20 +41,17 @@ async function measures_a_tone(bench) {
   const { page } = await bench.open();
   await page.choose("tone", "3150");
   await page.listen();
+  await calm_reading(page);
+  const { rows } = await page.watch_readings(5000);
+  none(without_cause(rows), "not calm, though no sound was lost");
+  const calm = rows.filter(is_calm);
+  check(calm.length > 0, `none of ${rows.length} readings was calm: ${JSON.stringify(rows.at(-1))}`);
   const error = (row) => number(row.speed_error_percent) - percent;
-  let calm;
-  // All that is calm must be close; that enough is calm may take some stretches where the computer is busy.
-  for (let enough = false, attempt = 1; !enough; ++attempt) {
-    await calm_reading(page);
-    const { rows } = await page.watch_readings(5000);
-    calm = rows.filter(is_calm);
-    none(calm.filter((row) => Math.abs(error(row)) >= kClose_percent).map((row) => row.speed_error_percent), `off by ${kClose_percent} % and more`);
-    enough = calm.length > 10 && calm.length > 0.6 * rows.length;
-    check(enough || attempt < kAttempts, `only ${calm.length} of ${rows.length} readings were calm: ${JSON.stringify(rows.at(-1))}`);
-  }
+  none(calm.filter((row) => Math.abs(error(row)) >= kClose_percent).map((row) => row.speed_error_percent), `off by ${kClose_percent} % and more`);
   const inside = calm.filter((row) => Math.abs(error(row)) <= number(row.u95_percent));
-  check(inside.length >= kShare * calm.length, `only ${inside.length} of ${calm.length} readings hold ${percent} % within their u95`);
-  bench.note(`${words_of(calm.at(-1), percent)}, mean ${mean(calm.map(error)).toFixed(4)} % off, ${inside.length} of ${calm.length} within u95`);
+  const far = calm.filter((row) => Math.abs(error(row)) > kThreeSigma * number(row.u95_percent));
+  none(far.map((row) => words_of(row, percent)), "off by more than three sigma");
+  bench.note(`${words_of(calm.at(-1), percent)}, mean ${mean(calm.map(error)).toFixed(4)} % off, ${inside.length} of ${calm.length} within u95, ${rows.length - calm.length} of ${rows.length} not calm after a loss`);
 }
 
 // ---- Two channels --------------------------------------------------------------------------------------------------
