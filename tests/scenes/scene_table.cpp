@@ -2,7 +2,9 @@
 // promised figures.
 //   four76_scenes [SEED] [SCENES A CLASS] [ONLY] [--jobs N]
 // ONLY names a scene ("hum 3"), a class ("hum") or a kind ("tone", "surroundings", "device", "gaps", "tape", "nothing",
-// "kitchen"). Ends with 1 where a figure does not hold.
+// "kitchen").
+// Promised, or the status is 1: each figure of tests/scenes/figures.cpp that has a limit. That the ± are no wider than
+// need be is for four76_reliability.
 #include <cstdio>
 #include <exception>
 #include <string>

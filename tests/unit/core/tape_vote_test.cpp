@@ -84,6 +84,7 @@ TEST(TapeVote, HoldsTheMachineInNineteenOfTwentyCases) {
   }
   EXPECT_GT(named, 1900);
   EXPECT_GT(held, 0.95 * named);
+  EXPECT_LT(held, 0.985 * named);  // three tapes and more in one rule: not exact for each, but never far too wide
 }
 
 }  // namespace
