@@ -80,6 +80,12 @@ struct Reading {
   std::optional<double> level_dbfs;                 // of the tone; a full-scale sine is 0 dBFS
   std::optional<double> carrier_to_noise_dbhz;      // tone power over noise density beside it, C/N0
 
+  std::optional<double> other_tone_hz;             // with wrong_tone: the standard tone that it lies on,
+  std::optional<double> other_tone_error_percent;  // and the speed error if the tape carries that one
+  // Two steady tones were heard, either may be the tape's: the louder first.
+  std::optional<std::array<double, 2>> candidates_hz;
+  std::optional<double> taken_out_hz;  // a steady tone that is not the tape's, and is not in the numbers any more
+
   double time_s = 0.0;     // of the newest sample used, from the start of the input
   double trusted_s = 0.0;  // how much tone the number rests on
 };

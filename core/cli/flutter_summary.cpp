@@ -28,7 +28,8 @@ std::string judgement(const FlutterFigure& weighted) {
   return judgement_text(Standard::portable_usual, judge_weighted(Standard::portable_usual, weighted));
 }
 
-std::string of_figures(const FlutterReading& flutter) {
+// `judged` where the reading may be held against a standard: nothing is said for a tape that is in doubt.
+std::string of_figures(const FlutterReading& flutter, bool judged) {
   if (!flutter.weighted_two_sigma) return "";
   const FlutterFigure& weighted = *flutter.weighted_two_sigma;
   std::string text =
@@ -38,7 +39,7 @@ std::string of_figures(const FlutterReading& flutter) {
       "", amount(flutter.unweighted_two_sigma) + " unweighted, 2-sigma; " + amount(flutter.unweighted_rms) + " RMS");
   text += summary_line("", "wow (below 10 Hz) " + amount(flutter.wow_two_sigma) + ", flutter (above) " +
                                amount(flutter.flutter_two_sigma));
-  text += summary_line("", judgement(weighted));
+  if (judged) text += summary_line("", judgement(weighted));
   if (weighted.noise_percent)
     text += summary_line("", weighted.below_noise ? "below what can be told here: a perfect tone would read " +
                                                         rounded(*weighted.noise_percent, 2) + " % weighted"
@@ -89,7 +90,9 @@ std::string summary_line(std::string_view label, std::string_view text) {
 }
 
 std::string flutter_summary(const ChannelReading& channel) {
-  std::string text = of_figures(channel.flutter) + of_drift(channel.flutter.drift) + of_rates(channel.components);
+  const bool judged = channel.causes.thin != Thin::not_measured;
+  std::string text =
+      of_figures(channel.flutter, judged) + of_drift(channel.flutter.drift) + of_rates(channel.components);
   for (const Verdict& verdict : channel.verdicts)
     text += summary_line(&verdict == channel.verdicts.begin() ? "verdict" : "",
                          verdict_text(verdict) + " (" + verdict_rule_text(verdict) + ')');

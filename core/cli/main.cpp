@@ -54,11 +54,29 @@ void add_known_parts(CLI::App& command, KnownParts& known) {
 CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
   CLI::App* command = app.add_subcommand("measure", "Measure the speed of the machine that played a tone into FILE.");
   command->add_option("FILE", options.file, "WAV, FLAC, Ogg or AIFF, mono or stereo, 8 to 192 kHz")->required();
-  command->add_option("--tone", options.tone_hz, "Frequency recorded on the tape in Hz, 100 to 10000")
-      ->capture_default_str();
+  CLI::Option* tone =
+      command->add_option("--tone", options.tone_hz, "Frequency recorded on the tape in Hz, 100 to 10000")
+          ->capture_default_str();
+  command
+      ->add_flag("--sure", options.tone_is_sure,
+                 "The tape surely carries --tone, although it reads as another standard tone")
+      ->needs(tone);
+  command
+      ->add_option("--near", options.near_hz,
+                   "Where two steady tones are heard: the tape's is the one nearer to this frequency in Hz")
+      ->check(CLI::Number);
   command
       ->add_option("--clock-ppm", options.clock_ppm,
                    "How fast the recorder's sample clock ran in ppm, negative where slow, -1000 to 1000: corrected for")
+      ->check(CLI::Number);
+  command
+      ->add_option("--clock-u95-ppm", options.clock_u95_ppm,
+                   "What the recorder's clock may be off by, after --clock-ppm where that is given")
+      ->check(CLI::Number)
+      ->capture_default_str();
+  command
+      ->add_option("--tape-tolerance", options.tape_u95_percent,
+                   "How far off the tape's own tone may be in percent, as its label or certificate states")
       ->check(CLI::Number);
   command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
   command
@@ -72,7 +90,9 @@ CLI::App* add_measure(CLI::App& app, MeasureOptions& options) {
       "  four76 measure tape.wav --tone 3150 --json   a 3150 Hz one, for a program to read\n"
       "  four76 measure tape.flac --trace speed.csv   and the speed along the way\n"
       "  four76 measure tape.wav --capstan-mm 2.0     and what is at fault, knowing the capstan\n"
-      "  four76 measure tape.wav --clock-ppm 34.2     recorded by a device whose clock runs 34.2 ppm fast\n");
+      "  four76 measure tape.wav --clock-ppm 34.2     recorded by a device whose clock runs 34.2 ppm fast\n"
+      "  four76 measure tape.wav --tone 3000 --sure   a machine that truly runs 5 % fast, not a 3150 Hz tape\n"
+      "  four76 measure tape.wav --near 2990          of two steady tones the one at 2990 Hz is the tape's\n");
   return command;
 }
 

@@ -15,6 +15,7 @@
 #include "core/cli/trace_csv.hpp"
 #include "core/records/clock_correction.hpp"
 #include "core/tone/nominal_tones.hpp"
+#include "core/tone/tone_search.hpp"
 #include "core/tone/tone_session.hpp"
 
 namespace four76::cli {
@@ -28,7 +29,23 @@ std::optional<std::string> fault_of_tone(const ToneSession::Config& config) {
     return "--tone takes 100 to 10000 Hz: give the frequency that is recorded on the tape";
   if (config.sample_rate_hz > 0.0 && config.nominal_hz >= 0.4 * config.sample_rate_hz)
     return "--tone is too high for the sample rate of this file: record it again with 48000 Hz";
+  if (config.near_hz && !(std::fabs(*config.near_hz / config.nominal_hz - 1.0) <= kSearchRange))
+    return "--near takes a frequency within 25 % of --tone: one of the two that were named";
   if (const auto fault = ToneSession::fault_in(config)) return std::string(*fault);
+  return std::nullopt;
+}
+
+// What is wrong with an option, whatever the file; nothing where all can be used.
+std::optional<std::string> fault_of_options(const MeasureOptions& options) {
+  if (options.clock_ppm && !(std::fabs(*options.clock_ppm) <= kFarthestClock_ppm))
+    return "--clock-ppm takes -1000 to 1000: no sample clock is further off";
+  if (!(options.clock_u95_ppm >= 0.0 && options.clock_u95_ppm <= kFarthestClock_ppm))
+    return "--clock-u95-ppm takes 0 to 1000: 100 is assumed of a clock that nobody has checked";
+  if (options.tape_u95_percent && !(*options.tape_u95_percent >= 0.0 && *options.tape_u95_percent <= 10.0))
+    return "--tape-tolerance takes 0 to 10 percent: the tape's label or certificate states it";
+  if (!(options.tolerance_percent >= 0.01 && options.tolerance_percent <= 20.0))
+    return "--tolerance takes 0.01 to 20 percent: 0.5 is the usual service check";
+  if (const auto fault = fault_in(options.known)) return std::string(*fault);
   return std::nullopt;
 }
 
@@ -54,8 +71,10 @@ void feed(ToneSession& session, AudioFile& file, TraceCsv* trace) {
 ChannelReading take_channel(ToneSession& session, int channel, std::string_view name, const MeasureOptions& options) {
   ChannelReading found{.channel = name,
                        .reading = session.whole(channel),
+                       .budget = {},
                        .flutter = session.whole_flutter(channel),
                        .level = session.whole_level(channel)};
+  found.budget = error_budget(found.reading, options.clock_u95_ppm, options.tape_u95_percent);
   std::optional<FlutterSpectrumView> spectrum;
   if (found.flutter.weighted_rms) spectrum = session.analyse_flutter(channel);
   if (spectrum) found.components.assign(spectrum->peaks.begin(), spectrum->peaks.end());
@@ -73,6 +92,7 @@ Measurement take(ToneSession& session, const AudioFile& file, const MeasureOptio
                     .duration_s = file.seconds_read(),
                     .tone_nominal_hz = options.tone_hz,
                     .clock_ppm = options.clock_ppm,
+                    .clock_is_checked = options.clock_u95_ppm != kUncheckedClock_ppm,
                     .channels = {},
                     .channels_identical = session.channels_identical(),
                     .channels_agree = session.channels_agree()};
@@ -89,12 +109,10 @@ Measurement take(ToneSession& session, const AudioFile& file, const MeasureOptio
 int run_measure(const MeasureOptions& options, std::ostream& out, std::ostream& err) {
   ToneSession::Config config;
   config.nominal_hz = options.tone_hz;
+  config.tone_is_sure = options.tone_is_sure;
+  config.near_hz = options.near_hz;
   if (const auto fault = fault_of_tone(config)) return complain(err, *fault), kBadUsage;
-  if (options.clock_ppm && !(std::fabs(*options.clock_ppm) <= kFarthestClock_ppm))
-    return complain(err, "--clock-ppm takes -1000 to 1000: no sample clock is further off"), kBadUsage;
-  if (!(options.tolerance_percent >= 0.01 && options.tolerance_percent <= 20.0))
-    return complain(err, "--tolerance takes 0.01 to 20 percent: 0.5 is the usual service check"), kBadUsage;
-  if (const auto fault = fault_in(options.known)) return complain(err, *fault), kBadUsage;
+  if (const auto fault = fault_of_options(options)) return complain(err, *fault), kBadUsage;
   auto file = AudioFile::open(options.file);
   if (!file) return complain(err, options.file, file.fault()), kFileFault;
 

@@ -35,7 +35,8 @@ std::string trimmed(double value) {
 constexpr int kMostDecimals = 5;
 int decimals_for(double uncertainty) {
   if (!(uncertainty > 0.0)) return kMostDecimals;
-  return std::clamp(1 - static_cast<int>(std::floor(std::log10(uncertainty))), 0, kMostDecimals);
+  constexpr double kRoundsUp = 1.005;  // 0.00998 is shown as 0.010
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(kRoundsUp * uncertainty))), 0, kMostDecimals);
 }
 
 // "+1.2340 ± 0.0041 %", the number as `write` puts it.
@@ -63,7 +64,9 @@ std::string_view reason_words(Reason reason) {
       return "nothing like the tone was found: check the tape and --tone, and play it into the recording";
     case Reason::too_quiet: return "the tone is too weak: record it louder, nearer, or by cable";
     case Reason::room_noise: return "noise covers the tone: record in a quieter place, nearer, or by cable";
-    case Reason::competing_tone: return "another tone lies close by: silence what makes it, then record again";
+    case Reason::competing_tone:
+      return "another tone lies close by: silence what makes it and record again, or say with --near which is the "
+             "tape's";
     case Reason::mains_hum:
       return "mains hum lies close to the tone: move away from transformers, mend the ground, or use a cable";
     case Reason::clipping: return "the recording is overdriven: turn its level down and record again";
@@ -74,7 +77,8 @@ std::string_view reason_words(Reason reason) {
       return "the tone fell away for a moment: clean head and tape, or use another stretch of it";
     case Reason::narrow_capture: return "the sample rate is too low: record with 44100 Hz or more, not over a headset";
     case Reason::wrong_tone:
-      return "this looks like another standard tone: read the tape's label, then give --tone to match";
+      return "this looks like another standard tone: read the tape's label, then give that --tone, or --sure with this "
+             "one";
     case Reason::channels_differ: return "left and right do not agree: check the cable, or record each channel again";
     case Reason::too_short: return "too little of the tone: record at least ten seconds, better thirty";
     case Reason::not_steady: return "the speed was still moving: let the machine warm up, then record again";
@@ -82,30 +86,64 @@ std::string_view reason_words(Reason reason) {
   return "";
 }
 
-std::string of_channel(const ChannelReading& channel) {
+// What the first uncertainty is made of.
+std::string of_budget(const ChannelReading& channel, const Measurement& measurement) {
+  const ErrorBudget& budget = channel.budget;
+  if (!budget.sum_percent || !channel.reading.u95_percent) return "";
+  const auto part = [](double percent) {
+    const double least = std::pow(10.0, -kMostDecimals);
+    return percent < least ? "under " + fixed(least, kMostDecimals) : fixed(percent, decimals_for(percent));
+  };
+  std::string text = "of that the sound alone " + part(*channel.reading.u95_percent) + " %";
+  if (budget.clock_percent)
+    text += ", the recorder's clock " + part(*budget.clock_percent) +
+            (measurement.clock_is_checked ? " %" : " % (nobody has checked it)");
+  text += budget.tape_percent ? ", the tape's own tone " + part(*budget.tape_percent) + " %"
+                              : "; the tape's own error is not known and not in it";
+  return summary_line("", text);
+}
+
+std::string of_doubt(const Reading& reading) {
+  std::string text;
+  if (reading.other_tone_hz && reading.other_tone_error_percent)
+    text += summary_line("", "on a " + trimmed(*reading.other_tone_hz) + " Hz tape it would be " +
+                                 signed_fixed(*reading.other_tone_error_percent, 2) + " %");
+  if (reading.candidates_hz)
+    text += summary_line("", "two steady tones: " + fixed((*reading.candidates_hz)[0], 1) + " Hz, the louder, and " +
+                                 fixed((*reading.candidates_hz)[1], 1) + " Hz");
+  if (reading.taken_out_hz)
+    text += summary_line(
+        "", "a steady tone at " + fixed(*reading.taken_out_hz, 1) + " Hz is not the tape's: it was taken out");
+  return text;
+}
+
+std::string of_channel(const ChannelReading& channel, const Measurement& measurement) {
   const Reading& reading = channel.reading;
+  // The first uncertainty that a person reads holds everything that is known.
+  const std::optional<double> in_all = channel.budget.sum_percent;
   std::string text = std::string(channel.channel) + ": " + std::string(status_words(reading.status)) + '\n';
   if (reading.speed_error_percent) {
     const double error = *reading.speed_error_percent;
     // What cannot be trusted is shown, for it may help to find out why, but never as if it were a reading.
     const std::string_view doubt = reading.status == Status::measured ? "" : "perhaps ";
-    const bool surely = std::abs(error) > reading.u95_percent.value_or(0.0);
+    const bool surely = reading.status == Status::measured && std::abs(error) > in_all.value_or(0.0);
     const std::string_view way = !surely ? "" : error > 0.0 ? "  (runs fast)" : "  (runs slow)";
-    text += summary_line(
-        "speed error",
-        std::string(doubt) + with_uncertainty(signed_fixed, error, reading.u95_percent, "%") + std::string(way));
-    auto u95_cents = reading.u95_percent;
+    text += summary_line("speed error",
+                         std::string(doubt) + with_uncertainty(signed_fixed, error, in_all, "%") + std::string(way));
+    text += of_budget(channel, measurement);
+    auto u95_cents = in_all;
     if (u95_cents) *u95_cents *= kCentsPerPercent;
     text += summary_line("pitch", with_uncertainty(signed_fixed, cents_of_percent(error), u95_cents, "cents"));
   }
   if (reading.frequency_hz) {
-    auto u95_hz = reading.u95_percent;
+    auto u95_hz = in_all;
     if (u95_hz) *u95_hz *= *reading.frequency_hz / 100.0;
     text += summary_line("frequency", with_uncertainty(fixed, *reading.frequency_hz, u95_hz, "Hz"));
   }
   if (reading.level_dbfs) text += summary_line("level", fixed(*reading.level_dbfs, 1) + " dBFS");
   if (reading.carrier_to_noise_dbhz)
     text += summary_line("above noise", fixed(*reading.carrier_to_noise_dbhz, 1) + " dB-Hz");
+  text += of_doubt(reading);
   for (const Reason reason : reading.reasons)
     text += summary_line(reason == *reading.reasons.begin() ? "because" : "", reason_words(reason));
   return text + flutter_summary(channel);
@@ -128,13 +166,9 @@ std::string summary_of(const Measurement& measurement) {
   if (measurement.clock_ppm)
     text += "corrected for a recorder whose clock ran " + signed_fixed(*measurement.clock_ppm, 2) + " ppm fast\n";
   text += '\n';
-  for (const ChannelReading& channel : measurement.channels) text += of_channel(channel) + '\n';
+  for (const ChannelReading& channel : measurement.channels) text += of_channel(channel, measurement) + '\n';
   text += of_agreement(measurement);
-  if (measurement.any_measured())
-    text +=
-        measurement.clock_ppm
-            ? "\u00b1 holds in 95 of 100 cases; that of the clock's correction and the tape's own error come on top.\n"
-            : "\u00b1 holds in 95 of 100 cases; the recorder's clock and the tape's own error come on top.\n";
+  if (measurement.any_measured()) text += "\u00b1 holds in 95 of 100 cases.\n";
   return text;
 }
 

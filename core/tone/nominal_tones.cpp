@@ -1,5 +1,6 @@
 #include "core/tone/nominal_tones.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace four76 {
@@ -15,6 +16,22 @@ std::optional<double> other_standard_tone_hz(double frequency_hz, double nominal
     if (std::abs(tone_hz / nominal_hz - 1.0) <= kOwnTone) continue;
     const double distance = std::abs(frequency_hz / tone_hz - 1.0);
     if (distance <= kOnTone && (!nearest || distance < std::abs(frequency_hz / *nearest - 1.0))) nearest = tone_hz;
+  }
+  return nearest;
+}
+
+std::optional<double> likelier_standard_tone_hz(double frequency_hz, double nominal_hz) noexcept {
+  constexpr double kMachinesWithin = 0.025;  // common practice: a portable that runs at all is rarely further off
+  const double own = std::abs(frequency_hz / nominal_hz - 1.0);
+  std::optional<double> nearest;
+  double least = std::min(own, kMachinesWithin);
+  for (const double tone_hz : kStandardTonesHz) {
+    const double distance = std::abs(frequency_hz / tone_hz - 1.0);
+    if (distance >= least) continue;
+    // A certificate's 3003.2 Hz is the standard's 3000 Hz.
+    if (std::abs(tone_hz / nominal_hz - 1.0) <= kMachinesWithin) continue;
+    least = distance;
+    nearest = tone_hz;
   }
   return nearest;
 }

@@ -16,4 +16,8 @@ inline constexpr double kHighestNominalHz = 10000.0;
 // The other standard tone that a reading lies on, if any: 3150 Hz when a tone of 3148 Hz is read as 3000 Hz.
 std::optional<double> other_standard_tone_hz(double frequency_hz, double nominal_hz) noexcept;
 
+// The standard tone that explains a reading better than the nominal does: another one that lies nearer, within 2.5 %.
+// Between two tones 5 % apart the number alone cannot tell which is on the tape; whoever reads its label can.
+std::optional<double> likelier_standard_tone_hz(double frequency_hz, double nominal_hz) noexcept;
+
 }  // namespace four76

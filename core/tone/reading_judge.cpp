@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/tone/nominal_tones.hpp"
-
 namespace four76 {
 
 namespace {
@@ -52,11 +50,12 @@ void ReadingJudge::distrust(Reading& reading, Reason reason) noexcept {
 }
 
 void ReadingJudge::weigh_surroundings(const Reading& reading) noexcept {
-  if (other_standard_tone_hz(*reading.frequency_hz, about_.nominal_hz)) reasons.add(Reason::wrong_tone, kDecisive);
+  if (about_.tone_taken_out) reasons.add(Reason::competing_tone, kTrifle);
   const double lines = about_.lines.u95_hz(mean_.trusted_s) * percent_;
   const double hum = about_.lines.swing_hz(true) * percent_;
   const double other = about_.lines.swing_hz(false) * percent_;
-  if (hum > kSwingPercent) reasons.add(Reason::mains_hum, std::max(lines, kSwingCosts * hum));
+  // Of two tones alike, one may well lie on a harmonic of the mains: it is the tape's as likely.
+  if (hum > kSwingPercent && !about_.two_tones) reasons.add(Reason::mains_hum, std::max(lines, kSwingCosts * hum));
   if (other > kSwingPercent) reasons.add(Reason::competing_tone, std::max(lines, kSwingCosts * other));
   if (*reading.carrier_to_noise_dbhz < kNoisyDbhz) reasons.add(noise_reason(reading), *reading.noise_u95_percent);
   if (live_room()) reasons.add(turned_by(), mean_.turns_u95_hz * percent_);
@@ -98,6 +97,8 @@ void ReadingJudge::judge(Reading& reading, Window window) noexcept {
   // Where samples are lost faster than the track can tell, no stretch of it stands.
   if (mean_.trusted_s < least_trusted_s)
     distrust(reading, about_.lost_lately ? Reason::capture_gap : Reason::too_short);
+  if (reading.other_tone_hz) distrust(reading, Reason::wrong_tone);
+  if (about_.two_tones) distrust(reading, Reason::competing_tone);
 }
 
 // A second tone beats: the level's square runs up and down like a sine, whose kurtosis is 1.5 (derived). A room's is

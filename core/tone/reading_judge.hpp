@@ -18,13 +18,15 @@ struct Circumstances {
   double nominal_hz = 3000.0;
   bool refuse_narrow_capture = false;
   double dial_window_s = 0.36;
-  Interferers lines;           // beside the tone
-  TrackedTime time;            // of the tone, by what became of it
-  bool fades = false;          // the device takes the level down and keeps it there: see LevelWatch
-  bool breathes = false;       // or plays with it
-  bool lost_samples = false;   // runs of zeros were found
-  bool lost_lately = false;    // samples were lost within the dial's window
-  double clipped_share = 0.0;  // of the half seconds so far
+  Interferers lines;            // beside the tone
+  bool two_tones = false;       // another steady tone may be the tape's, and nothing tells which
+  bool tone_taken_out = false;  // another steady tone is taken out of the input
+  TrackedTime time;             // of the tone, by what became of it
+  bool fades = false;           // the device takes the level down and keeps it there: see LevelWatch
+  bool breathes = false;        // or plays with it
+  bool lost_samples = false;    // runs of zeros were found
+  bool lost_lately = false;     // samples were lost within the dial's window
+  double clipped_share = 0.0;   // of the half seconds so far
 };
 
 class ReadingJudge {

@@ -1,6 +1,7 @@
 #include "core/tone/session_channel.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 
 #include "core/tone/limited_tone.hpp"
@@ -26,8 +27,15 @@ Reading on_the_input_clock(Reading reading, double discarded_s) noexcept {
   return reading;
 }
 
+bool both_are_hum(const std::array<double, 2>& tones_hz) noexcept {
+  constexpr double kOnGridHz = 0.25;
+  const auto first = mains_of(tones_hz[0], kOnGridHz);
+  return first && mains_of(tones_hz[1], kOnGridHz) == first;
+}
+
 // Hum that withholds or widens the reading is named for what it is, before the noise that it looks like.
 void blame_hum(Reading& reading) noexcept {
+  if (reading.candidates_hz && !both_are_hum(*reading.candidates_hz)) return;  // one may be the tape's
   const bool measured = reading.status == Status::measured;
   if (measured && !reading.reasons.contains(Reason::room_noise) && !reading.reasons.contains(Reason::competing_tone))
     return;

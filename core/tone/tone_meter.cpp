@@ -28,6 +28,7 @@ constexpr double kHistoryPlayedS = 2.0;  // more than the search looks back
 ToneMeter::ToneMeter(const Config& config)
     : config_(config),
       faults_({config.sample_rate_hz, config.nominal_hz}),
+      two_tones_({config.sample_rate_hz, config.nominal_hz, config.near_hz, kLargestBlock}),
       search_({config.sample_rate_hz, config.nominal_hz}),
       track_({config.sample_rate_hz, config.nominal_hz}),
       slips_({config.sample_rate_hz, config.nominal_hz}),
@@ -42,6 +43,7 @@ ToneMeter::ToneMeter(const Config& config)
       newest_(search_.span_samples()),
       search_interval_(static_cast<std::uint64_t>(kSearchEveryS * config.sample_rate_hz)),
       verify_interval_(static_cast<std::uint64_t>(kVerifyEveryS * config.sample_rate_hz)),
+      look_interval_(static_cast<std::uint64_t>(TwoTones::kLookEveryS * config.sample_rate_hz)),
       recent_(2 * static_cast<std::size_t>(config.calm_window_s / builder_.knot_s() + 64)),
       chosen_(kMostChosen),
       scratch_(2048) {
@@ -51,6 +53,14 @@ ToneMeter::ToneMeter(const Config& config)
 
 void ToneMeter::reset() noexcept {
   faults_.reset();
+  two_tones_.reset();
+  sample_count_ = 0;
+  next_look_ = look_interval_;
+  forget_tone();
+}
+
+// All that was heard so far, but for the device's faults.
+void ToneMeter::forget_tone() noexcept {
   slips_.reset();
   steps_.reset();
   bridge_.reset();
@@ -67,11 +77,12 @@ void ToneMeter::reset() noexcept {
   interferers_ = seen_before_ = {};
   std::fill(history_.begin(), history_.end(), 0.0F);
   history_next_ = 0;
-  sample_count_ = search_from_ = 0;
-  next_search_ = search_.span_samples();
+  search_from_ = sample_count_;
+  next_search_ = sample_count_ + search_.span_samples();
   tracking_ = false;
   invalid_run_ = longest_lock_knots_ = locks_ = recent_end_ = 0;
   power_share_ = best_share_ = 0.0;
+  stood_alone_ = true;
   strays_ = 0;
   steady_hz_ = 0.0;
   recent_loss_s_ = -1e9;
@@ -86,14 +97,20 @@ std::optional<double> ToneMeter::tone_hz() const noexcept {
 
 void ToneMeter::process(std::span<float> samples) noexcept {
   assert(samples.size() <= kLargestBlock && "blocks of at most kLargestBlock samples");
-  // Searches happen at fixed sample counts, whatever the blocks.
+  // Searches and looks happen at fixed sample counts, whatever the blocks.
   while (!samples.empty()) {
-    const std::uint64_t room = next_search_ > sample_count_ ? next_search_ - sample_count_ : 1;
+    const std::uint64_t next = std::min(next_search_, next_look_);
+    const std::uint64_t room = next > sample_count_ ? next - sample_count_ : 1;
     const auto part = samples.first(static_cast<std::size_t>(std::min<std::uint64_t>(samples.size(), room)));
     faults_.process(part);
-    keep_history(part);
+    const auto cleaned = two_tones_.clean(part);
+    keep_history(cleaned);
     sample_count_ += part.size();
-    if (tracking_) track(part);
+    if (tracking_) track(cleaned);
+    if (sample_count_ >= next_look_) {
+      next_look_ += look_interval_;
+      if (two_tones_.look(tone_hz())) forget_tone();
+    }
     if (sample_count_ >= next_search_) search();
     samples = samples.subspan(part.size());
   }
@@ -119,6 +136,7 @@ void ToneMeter::search() noexcept {
   flutter_.lose(time_s() - kHistoryPlayedS);
   if (const auto found = search_.find(newest_)) {
     power_share_ = found->power_share;
+    stood_alone_ = found->alone;
     best_share_ = std::max(best_share_, power_share_);
     start_tracking(found->frequency_hz);
   }

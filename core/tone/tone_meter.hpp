@@ -1,6 +1,6 @@
 // ToneMeter: one channel from samples to readings: search, track, knots, noise, faults, dial, record.
 //
-//   samples -> CaptureFaults -> history -> ToneSearch (until found, then once a second to make sure)
+//   samples -> CaptureFaults -> TwoTones -> history -> ToneSearch (until found, then once a second to make sure)
 //                 +-> SlipWatch (which knots lost samples reach)
 //                 +-> ToneTrack -> KnotBuilder -> KnotJudge -> GapBridge -> FadeTurns -> StepDetector -+
 //                         |             +-> LevelWatch, CarrierNoise                                   |
@@ -38,6 +38,7 @@
 #include "core/tone/tone_choice.hpp"
 #include "core/tone/tone_search.hpp"
 #include "core/tone/tone_track.hpp"
+#include "core/tone/two_tones.hpp"
 #include "core/tone/zoom_spectrum.hpp"
 
 namespace four76 {
@@ -47,6 +48,8 @@ class ToneMeter {
   struct Config {
     double sample_rate_hz = 48000.0;
     double nominal_hz = 3000.0;
+    bool tone_is_sure = false;                     // the tape carries the nominal, however far off it plays
+    std::optional<double> near_hz = std::nullopt;  // of two steady tones the tape's is the one that lies nearer to this
     bool refuse_narrow_capture = false;
     double dial_window_s = 0.36;
     double calm_window_s = 10.0;
@@ -77,6 +80,7 @@ class ToneMeter {
  private:
   void keep_history(std::span<const float> samples) noexcept;
   void search() noexcept;
+  void forget_tone() noexcept;
   void start_tracking(double frequency_hz) noexcept;
   void track(std::span<const float> samples) noexcept;
   void take_knot(PhaseKnot knot) noexcept;
@@ -92,6 +96,8 @@ class ToneMeter {
   [[nodiscard]] std::span<const PhaseKnot> newest_knots(double window_s) const noexcept;
   [[nodiscard]] std::span<const PhaseKnot> consistent_record() noexcept;
   [[nodiscard]] double longest_lock_s() const noexcept;
+  [[nodiscard]] bool cannot_tell(Reading& reading) const noexcept;
+  void name_other_tone(Reading& reading, double frequency_hz) const noexcept;
   [[nodiscard]] bool proven(std::span<const PhaseKnot> knots) const noexcept;
   [[nodiscard]] Reading blank() const noexcept;
   void fill(Reading& reading, const MeanSpeed& mean, double noise_to_carrier) const noexcept;
@@ -101,6 +107,7 @@ class ToneMeter {
 
   Config config_;
   CaptureFaults faults_;
+  TwoTones two_tones_;
   ToneSearch search_;
   ToneTrack track_;
   SlipWatch slips_;
@@ -123,8 +130,8 @@ class ToneMeter {
   std::vector<float> history_, newest_;  // a ring of the search's span, and it unrolled
   std::size_t history_next_ = 0;
   std::uint64_t sample_count_ = 0;
-  std::uint64_t next_search_ = 0, search_from_ = 0;
-  std::uint64_t search_interval_, verify_interval_;
+  std::uint64_t next_search_ = 0, search_from_ = 0, next_look_ = 0;
+  std::uint64_t search_interval_, verify_interval_, look_interval_;
 
   bool tracking_ = false;
   std::size_t invalid_run_ = 0;
@@ -132,6 +139,7 @@ class ToneMeter {
   double steady_hz_ = 0.0;  // mean of the newest two seconds; 0 before there is one
   std::size_t longest_lock_knots_ = 0, locks_ = 0;
   double power_share_ = 0.0, best_share_ = 0.0;  // of the tone when it was found; of all tones found so far
+  bool stood_alone_ = true;                      // when it was found
 
   std::vector<PhaseKnot> recent_;  // the newest knots, oldest first, moved down when the buffer is full
   std::size_t recent_end_ = 0;

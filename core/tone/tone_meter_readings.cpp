@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/signal/statistics.hpp"
+#include "core/tone/nominal_tones.hpp"
 #include "core/tone/tone_meter.hpp"
 
 namespace four76 {
@@ -57,6 +58,18 @@ double level_change_db(std::span<const PhaseKnot> knots) noexcept {
   return std::abs(db_of_amplitude(std::max(last, 1e-9) / std::max(first, 1e-9)));
 }
 
+// Two tones in one peak of the spectrum beat; a tape's level does not change by so much so fast.
+bool beats(std::span<const PhaseKnot> knots) noexcept {
+  constexpr double kBeatDb = 3.0;  // a second tone 15 dB below makes 3.1 dB (derived)
+  double lowest = 1e300;
+  double highest = 0.0;
+  for (const PhaseKnot& knot : knots) {
+    lowest = std::min(lowest, static_cast<double>(knot.amplitude));
+    highest = std::max(highest, static_cast<double>(knot.amplitude));
+  }
+  return highest > 0.0 && db_of_amplitude(highest / std::max(lowest, 1e-9)) > kBeatDb;
+}
+
 }  // namespace
 
 double ToneMeter::longest_lock_s() const noexcept {
@@ -66,6 +79,7 @@ double ToneMeter::longest_lock_s() const noexcept {
 bool ToneMeter::proven(std::span<const PhaseKnot> knots) const noexcept {
   if (frequency_range_hz(knots) > kMostUnprovenRange * config_.nominal_hz) return false;
   if (power_share_ < kStandsAlone) return judge_.knots_since_lock() >= kProvenAmongOthersKnots;
+  if (!stood_alone_ || beats(knots)) return judge_.knots_since_lock() >= kProvenKnots;
   return judge_.knots_since_lock() >= kProvenKnots || level_change_db(knots) <= kToneLevelChangeDb;
 }
 
@@ -87,6 +101,25 @@ void ToneMeter::fill(Reading& reading, const MeanSpeed& mean, double noise_to_ca
   reading.level_dbfs = db_of_amplitude(std::max(mean.amplitude, 1e-9));
   reading.carrier_to_noise_dbhz = -db_of_power(std::max(noise_to_carrier, 1e-18));
   reading.trusted_s = mean.trusted_s;
+  reading.candidates_hz = two_tones_.undecided_hz();
+  reading.taken_out_hz = two_tones_.taken_out_hz();
+}
+
+void ToneMeter::name_other_tone(Reading& reading, double frequency_hz) const noexcept {
+  // What is known no better lies on no tone.
+  if (config_.tone_is_sure || *reading.u95_percent > ReadingJudge::kWorstU95Percent) return;
+  reading.other_tone_hz = likelier_standard_tone_hz(frequency_hz, config_.nominal_hz);
+  if (reading.other_tone_hz)
+    reading.other_tone_error_percent = (*reading.frequency_hz / *reading.other_tone_hz - 1.0) * 100.0;
+}
+
+// Whether two tones keep each other from being followed.
+bool ToneMeter::cannot_tell(Reading& reading) const noexcept {
+  reading.candidates_hz = two_tones_.undecided_hz();
+  if (!reading.candidates_hz) return false;
+  reading.status = Status::unreliable;
+  reading.reasons.add(Reason::competing_tone);
+  return true;
 }
 
 Circumstances ToneMeter::circumstances() const noexcept {
@@ -95,6 +128,8 @@ Circumstances ToneMeter::circumstances() const noexcept {
           .refuse_narrow_capture = config_.refuse_narrow_capture,
           .dial_window_s = config_.dial_window_s,
           .lines = interferers_,
+          .two_tones = two_tones_.undecided_hz().has_value(),
+          .tone_taken_out = two_tones_.taken_out_hz().has_value(),
           .time = judge_.time(),
           .fades = level_watch_.fades(),
           .breathes = level_watch_.breathes(),
@@ -114,7 +149,7 @@ double ToneMeter::hold_back_s() const noexcept {
 Reading ToneMeter::read_dial() noexcept {
   Reading reading = blank();
   if (!tracking_) {
-    explain_absence(reading);
+    if (!cannot_tell(reading)) explain_absence(reading);
     return reading;
   }
   const auto knots = newest_knots(config_.dial_window_s + hold_back_s());
@@ -125,11 +160,14 @@ Reading ToneMeter::read_dial() noexcept {
   const auto plain = fit_.fit(knots, noise_to_carrier);
   const auto mean = fit_.fit(still, noise_to_carrier);
   if (!mean || !plain) {
+    if (cannot_tell(reading)) return reading;
     reading.status = Status::unreliable;
     reading.reasons.add(lost_lately() ? Reason::capture_gap : Reason::too_short);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier);
+  // Wow may take the dial across the border for a moment: the mean of two seconds tells.
+  name_other_tone(reading, steady_hz_ > 0.0 ? steady_hz_ : mean->frequency_hz);
   const double percent = 100.0 / config_.nominal_hz;
   reading.plain_speed_error_percent = plain->frequency_hz * percent - 100.0;
   const double wow_and_noise_hz = dial_.u95_hz(*mean, config_.nominal_hz);
@@ -154,17 +192,19 @@ Reading ToneMeter::read_dial() noexcept {
 Reading ToneMeter::read_calm() noexcept {
   Reading reading = blank();
   if (!tracking_) {
-    explain_absence(reading);
+    if (!cannot_tell(reading)) explain_absence(reading);
     return reading;
   }
   const double noise_to_carrier = noise_.recent_noise_to_carrier().value_or(1e-4);
   const auto mean = fit_.fit(newest_knots(config_.calm_window_s), noise_to_carrier);
   if (!mean) {
+    if (cannot_tell(reading)) return reading;
     reading.status = Status::unreliable;
     reading.reasons.add(lost_lately() ? Reason::capture_gap : Reason::too_short);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier);
+  name_other_tone(reading, *reading.frequency_hz);
   const Circumstances about = circumstances();
   ReadingJudge judge(about, *mean);
   judge.weigh_surroundings(reading);
@@ -190,10 +230,11 @@ Reading ToneMeter::read_whole() noexcept {
   const double noise_to_carrier = noise_.total_noise_to_carrier().value_or(1e-4);
   const auto mean = fit_.fit(consistent_record(), noise_to_carrier, MeanOf::stretch);
   if (!mean) {
-    explain_absence(reading);
+    if (!cannot_tell(reading)) explain_absence(reading);
     return reading;
   }
   fill(reading, *mean, noise_to_carrier);
+  name_other_tone(reading, *reading.frequency_hz);
   const bool is_long = time_s() > kLongRecordingS;
   const double tone_share = mean->trusted_s / time_s();
   const bool snatches = !level_watch_.breathes() && longest_lock_s() < kLeastLockS &&
@@ -204,6 +245,7 @@ Reading ToneMeter::read_whole() noexcept {
   const bool brief = longest_lock_s() < kShortLockS && tone_share < kLeastShareAmongOthers;
   if (is_long && (snatches || (among_others && (scattered || brief)))) {
     Reading absent = blank();  // snatches of speech or music
+    if (cannot_tell(absent)) return absent;
     explain_absence(absent);
     absent.reasons.add(Reason::room_noise);
     return absent;
@@ -225,6 +267,7 @@ Reading ToneMeter::read_whole() noexcept {
   if (reading.status != Status::measured && judge.pumped() && !scattered)
     judge.reasons.decide(Reason::voice_processing);
   if (in_shreds && judge.reasons.empty()) judge.reasons.decide(Reason::too_short);
+  if (about.two_tones) judge.reasons.decide(Reason::competing_tone);
   reading.reasons = judge.reasons.sorted();
   return reading;
 }

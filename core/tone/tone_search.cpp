@@ -103,6 +103,17 @@ double ToneSearch::power_share(std::size_t bin) const noexcept {
   return all > 0.0 ? tone / all : 0.0;
 }
 
+// A second tone beside it would be a peak of its own; beats of two tones in one peak show in the level.
+bool ToneSearch::stands_alone(std::size_t bin) const noexcept {
+  constexpr float kAlone = 0.02F;  // of its power: 12 dB below, and spread over the bins by its wow
+  // Below 1 kHz the bins are half as wide, and an onset spreads over twice as many.
+  const std::size_t lobe = config_.nominal_hz >= 1000.0 ? 3 : 6;
+  const std::size_t reach = lobe + static_cast<std::size_t>(kWowShare / 2.0 * static_cast<double>(first_bin_ + bin));
+  for (std::size_t k = search_first_; k <= search_last_; ++k)
+    if ((k + reach < bin || k > bin + reach) && power_[k] > kAlone * power_[bin]) return false;
+  return true;
+}
+
 // Whether the oldest frame holds the tone already, a little beside its place if it wows.
 bool ToneSearch::was_there_at_first(std::size_t bin) noexcept {
   const auto reach = static_cast<std::size_t>(2.0 + kWowShare * static_cast<double>(first_bin_ + bin));
@@ -171,7 +182,8 @@ std::optional<FoundTone> ToneSearch::find(std::span<const float> newest) noexcep
   const double amplitude = 4.0 * std::sqrt(static_cast<double>(power_[bin])) / size;
   if (prominence_db < kLeastProminenceDb || amplitude < 1e-6 || !was_there_at_first(bin)) return std::nullopt;
   const double bin_hz = config_.sample_rate_hz / size;
-  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, amplitude, power_share(bin)};
+  return FoundTone{(static_cast<double>(first_bin_ - 1) + interpolated_bin(bin)) * bin_hz, amplitude, power_share(bin),
+                   stands_alone(bin)};
 }
 
 }  // namespace four76

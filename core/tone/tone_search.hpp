@@ -22,6 +22,7 @@ struct FoundTone {
   double frequency_hz = 0.0;  // within about a hertz on a steady tone
   double amplitude = 0.0;     // linear peak amplitude, roughly
   double power_share = 0.0;   // of all that sounds within +-50 % of the nominal
+  bool alone = true;          // within the search range nothing else stands within 17 dB of it
 };
 
 class ToneSearch {
@@ -43,6 +44,7 @@ class ToneSearch {
   void add_frame_levels(std::span<const float> frame, std::size_t index) noexcept;
   [[nodiscard]] bool was_there_at_first(std::size_t bin) noexcept;
   [[nodiscard]] double power_share(std::size_t bin) const noexcept;
+  [[nodiscard]] bool stands_alone(std::size_t bin) const noexcept;
   [[nodiscard]] double interpolated_bin(std::size_t bin) const noexcept;
 
   Config config_;

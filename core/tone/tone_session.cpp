@@ -23,7 +23,8 @@ constexpr std::size_t kBlock = 128;  // what the meters get at a time, whatever 
 static_assert(kBlock <= ToneMeter::kLargestBlock);
 
 ToneMeter::Config meter_config(const ToneSession::Config& config) {
-  return {config.sample_rate_hz, config.nominal_hz, config.live_capture, config.dial_window_s, config.calm_window_s};
+  return {config.sample_rate_hz, config.nominal_hz,    config.tone_is_sure, config.near_hz,
+          config.live_capture,   config.dial_window_s, config.calm_window_s};
 }
 
 }  // namespace
@@ -114,6 +115,8 @@ std::optional<std::string_view> ToneSession::fault_in(const Config& config) noex
     return tr("the tone's nominal frequency must lie between 100 and 10000 Hz");
   if (config.nominal_hz > 0.4 * config.sample_rate_hz)
     return tr("the tone lies too high for this sample rate: record at 44100 or 48000 Hz");
+  if (config.near_hz && !(std::abs(*config.near_hz / config.nominal_hz - 1.0) <= kSearchRange))
+    return tr("the tape's tone must lie within 25 % of its nominal frequency");
   if (!(config.discard_s >= 0.0 && config.discard_s <= 60.0)) return tr("at most 60 s can be discarded at the start");
   if (!(config.dial_window_s >= 0.1 && config.dial_window_s <= 2.0))
     return tr("the dial's window must lie between 0.1 and 2 s");

@@ -29,13 +29,15 @@ enum class Stretch : std::uint8_t { newest, whole };
 class ToneSession {
  public:
   struct Config {
-    double sample_rate_hz = 48000.0;  // 8000 to 192000
-    int channels = 1;                 // 1 or 2, interleaved
-    double nominal_hz = 3000.0;       // 100 to 10000, and below 0.4 of the sample rate
-    double discard_s = 0.0;           // a live capture drops its first second
-    bool live_capture = false;        // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
-    double dial_window_s = 0.36;      // of the live dial
-    double calm_window_s = 10.0;      // of the calm reading
+    double sample_rate_hz = 48000.0;               // 8000 to 192000
+    int channels = 1;                              // 1 or 2, interleaved
+    double nominal_hz = 3000.0;                    // 100 to 10000, and below 0.4 of the sample rate
+    bool tone_is_sure = false;                     // the tape carries the nominal: no other standard tone is suspected
+    std::optional<double> near_hz = std::nullopt;  // of two steady tones the tape's is the one nearer to this
+    double discard_s = 0.0;                        // a live capture drops its first second
+    bool live_capture = false;    // a microphone: a sample rate of 16 kHz or less is refused (narrow_capture)
+    double dial_window_s = 0.36;  // of the live dial
+    double calm_window_s = 10.0;  // of the calm reading
   };
   // What is wrong with a configuration in words that say what to do; nothing when it can be used.
   static std::optional<std::string_view> fault_in(const Config& config) noexcept;

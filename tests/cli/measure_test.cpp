@@ -156,9 +156,68 @@ TEST(MeasureCommand, TakesTheTonesNominal) {
 TEST(MeasureCommand, WarnsOfAnotherStandardTone) {
   const Folder folder;
   write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3150.5, 48000)});
+  for (const std::vector<std::string>& tone_given : {std::vector<std::string>{}, {"--tone", "3000"}}) {
+    std::vector<std::string> words = {"measure", folder.path("t.wav"), "--json"};
+    words.insert(words.end(), tone_given.begin(), tone_given.end());
+    const auto outcome = four76(words);
+    EXPECT_EQ(outcome.exit_status, 4);
+    const json mono = json::parse(outcome.out)["channels"][0];
+    EXPECT_EQ(mono["status"], "unreliable");
+    EXPECT_EQ(mono["reasons"][0], "wrong_tone");
+    EXPECT_EQ(mono["other_tone_hz"], 3150);
+    EXPECT_NEAR(mono["other_tone_error_percent"].get<double>(), 100.0 * 0.5 / 3150.0, 1e-4);
+    EXPECT_TRUE(mono["causes"].empty());
+    EXPECT_TRUE(mono["verdicts"].empty());
+  }
+  const auto summary = four76({"measure", folder.path("t.wav")});
+  EXPECT_EQ(summary.out.find("trimmer"), std::string::npos) << summary.out;
+  EXPECT_NE(summary.out.find("on a 3150 Hz tape it would be +0.02 %"), std::string::npos) << summary.out;
+}
+
+TEST(MeasureCommand, TakesTheTapesToneAtItsWordWhenSure) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 6.0, {tone(3150.0, 48000)});
+  const json mono = measured_json({folder.path("t.wav"), "--tone", "3000", "--sure"})["channels"][0];
+  EXPECT_NEAR(mono["speed_error_percent"].get<double>(), 5.0, 1e-4);
+  EXPECT_TRUE(mono["other_tone_hz"].is_null());
+  EXPECT_EQ(four76({"measure", folder.path("t.wav"), "--sure"}).exit_status, 2);  // sure of what?
+}
+
+// Two tones without wow: nothing tells them apart but whoever measures.
+TEST(MeasureCommand, AsksWhichOfTwoSteadyTonesIsTheTapes) {
+  const Folder folder;
+  const auto low = tone(2990.0, 48000), high = tone(3015.0, 48000);
+  write_sound(folder.path("t.wav"), 48000, 8.0, {[=](std::int64_t n) { return 0.5F * low(n) + high(n); }});
   const auto outcome = four76({"measure", folder.path("t.wav"), "--json"});
-  const auto reasons = json::parse(outcome.out)["channels"][0]["reasons"];
-  EXPECT_NE(std::find(reasons.begin(), reasons.end(), "wrong_tone"), reasons.end()) << outcome.out;
+  EXPECT_EQ(outcome.exit_status, 4);
+  const json asked = json::parse(outcome.out)["channels"][0];
+  EXPECT_EQ(asked["reasons"][0], "competing_tone");
+  ASSERT_EQ(asked["candidates_hz"].size(), 2u);
+  EXPECT_NEAR(asked["candidates_hz"][0].get<double>(), 3015.0, 0.05);
+  EXPECT_NEAR(asked["candidates_hz"][1].get<double>(), 2990.0, 0.05);
+  for (const double hz : {2990.0, 3015.0}) {
+    const json mono = measured_json({folder.path("t.wav"), "--near", std::to_string(hz + 2.0)})["channels"][0];
+    EXPECT_NEAR(mono["frequency_hz"].get<double>(), hz, 0.01);
+    EXPECT_NEAR(mono["taken_out_hz"].get<double>(), 6005.0 - hz, 0.05);
+    EXPECT_EQ(mono["reasons"], json::array({"competing_tone"}));
+  }
+  EXPECT_EQ(four76({"measure", folder.path("t.wav"), "--near", "4000"}).exit_status, 2);
+}
+
+// JCGM 100:2008, 5.1.2: the root of the sum of squares. 100 ppm are assumed of a clock that nobody checked.
+TEST(MeasureCommand, AddsClockAndTapeToTheBudget) {
+  const Folder folder;
+  write_sound(folder.path("t.wav"), 48000, 8.0, {tone(3000.0, 48000)});
+  const json plain = measured_json({folder.path("t.wav")})["channels"][0];
+  const double own = plain["u95_percent"].get<double>();
+  EXPECT_NEAR(plain["budget_u95_percent"].get<double>(), std::hypot(own, 0.01), 1e-6);
+  const json stated =
+      measured_json({folder.path("t.wav"), "--clock-u95-ppm", "5", "--tape-tolerance", "0.1"})["channels"][0];
+  EXPECT_NEAR(stated["budget_u95_percent"].get<double>(), std::hypot(own, 0.0005, 0.1), 1e-6);
+  const auto summary = four76({"measure", folder.path("t.wav")}).out;
+  const auto first = summary.find("\u00b1");
+  EXPECT_EQ(summary.compare(first, std::string("\u00b1 0.010 %").size(), "\u00b1 0.010 %"), 0) << summary;
+  EXPECT_EQ(four76({"measure", folder.path("t.wav"), "--tape-tolerance", "-1"}).exit_status, 2);
 }
 
 TEST(MeasureCommand, ReadsEveryKindOfFile) {

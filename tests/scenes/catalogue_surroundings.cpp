@@ -103,6 +103,17 @@ Scene second_tone(Draw& d) {
   return judged(s.scene, relative < 0.03, reasons);
 }
 
+// Another steady tone as strong as the tape's, which wows much, little, or not at all.
+Scene alike_tones(Draw& d) {
+  Start s = start(d, d.between(8.0, 14.0));
+  const double wow = d.pick({0.0, d.log_between(0.01, 0.05), d.log_between(0.05, 0.3)});
+  if (wow > 0.0) add_portable_wow(s.tape, wow, s.scene.seconds(), d.random);
+  s.scene.tape(s.tape).noise(d.between(52.0, 70.0), s.amplitude);
+  const double hz = s.scene.set_hz + d.pick({d.between(6.0, 40.0), d.log_between(40.0, 500.0)}) * d.sign();
+  s.scene.steady_tone(hz, s.amplitude * d.log_between(0.25, 4.0));
+  return s.scene.may_withhold({R::competing_tone}).always_named();
+}
+
 Scene bird(Draw& d) {
   Start s = heard(d, 8.0, 12.0);
   const double relative = d.log_between(0.05, 2.0);
@@ -177,6 +188,7 @@ std::vector<SceneClass> surroundings_classes() {
           {"radio", radio},
           {"music through", music_through},
           {"second tone", second_tone},
+          {"alike tones", alike_tones},
           {"bird", bird},
           {"beeps", beeps},
           {"whistled over", whistled_over},

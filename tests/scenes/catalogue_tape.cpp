@@ -154,9 +154,10 @@ Scene wrong_tone(Draw& d) {
   Start s = worn(d, d.between(8.0, 12.0));
   s.scene.nominal_hz = d.pick({3000.0, 3150.0});
   s.tape.tone_hz = 6150.0 - s.scene.nominal_hz;
-  s.tape.error_percent = d.between(-1.2, 1.2);
+  s.scene.other_tape = true;
+  s.tape.error_percent = d.between(-2.2, 2.2);
   s.scene.tape(s.tape);
-  return hissed(d, s).may_withhold({R::wrong_tone}).always_named();
+  return hissed(d, s).must_withhold({R::wrong_tone}).always_named();
 }
 
 }  // namespace

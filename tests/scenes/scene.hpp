@@ -108,7 +108,8 @@ class Scene {
   std::string kind;   // of class
   double nominal_hz = 3000.0;
   double sample_rate_hz;
-  bool live = false;  // from a microphone, not from a file
+  bool live = false;        // from a microphone, not from a file
+  bool other_tape = false;  // carries another tone than was asked for; else whoever measures is sure of it when asked
   Samples samples;
   std::shared_ptr<Scene> right;  // of two channels; its samples and demands
 

@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <span>
 
+#include "core/tone/nominal_tones.hpp"
 #include "core/tone/tone_session.hpp"
 #include "tests/scenes/judge_dial.hpp"
 
@@ -63,6 +64,14 @@ void judge(const Scene& scene, Outcome& outcome) {
   judge_reasons(scene, outcome);
 }
 
+// A tape that reads as another standard tone is asked after; whoever has its label in hand then says so.
+bool is_sure(const Scene& scene) {
+  constexpr double kReadsWithin = 0.003;  // of where the machine was set
+  const auto asked_after = [&](double hz) { return likelier_standard_tone_hz(hz, scene.nominal_hz).has_value(); };
+  return !scene.other_tape &&
+         (asked_after(scene.set_hz * (1.0 - kReadsWithin)) || asked_after(scene.set_hz * (1.0 + kReadsWithin)));
+}
+
 std::vector<float> interleaved(const Samples& left, const Samples& right) {
   std::vector<float> both;
   both.reserve(2 * left.size());
@@ -106,6 +115,7 @@ std::vector<Outcome> play(const Scene& scene) {
   ToneSession session({.sample_rate_hz = scene.sample_rate_hz,
                        .channels = static_cast<int>(channels),
                        .nominal_hz = scene.nominal_hz,
+                       .tone_is_sure = is_sure(scene),
                        .live_capture = scene.live});
   const Samples both = scene.right ? interleaved(scene.samples, scene.right->samples) : Samples();
   const std::span<const float> all(scene.right ? both : scene.samples);

@@ -15,7 +15,7 @@ Measurement measurement_of(const Reading& reading) {
           .duration_s = 30.0,
           .tone_nominal_hz = 3000.0,
           .clock_ppm = {},
-          .channels = {{"mono", reading}},
+          .channels = {{.channel = "mono", .reading = reading, .budget = error_budget(reading, 0.0, std::nullopt)}},
           .channels_identical = {},
           .channels_agree = {}};
 }

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "core/flutter/causes.hpp"
+#include "core/flutter/verdicts.hpp"
 #include "tests/unit/core/session_runs.hpp"
 #include "tests/unit/core/test_signals.hpp"
 
@@ -47,10 +49,44 @@ TEST(ToneSessionReasons, WrongTone) {
   const auto as_3000 = whole_reading(clean_tape(3150.0 * 1.01, 3.0, 48000.0), listening(48000.0, 3000.0));
   expect_reason(as_3000, Reason::wrong_tone);
   EXPECT_NEAR(as_3000.speed_error_percent.value_or(0.0), 6.05, 0.001);
+  EXPECT_EQ(as_3000.status, Status::unreliable);
+  EXPECT_EQ(as_3000.other_tone_hz, 3150.0);
+  EXPECT_NEAR(as_3000.other_tone_error_percent.value_or(9.0), 1.0, 0.001);
   const auto as_3150 = whole_reading(clean_tape(3000.0, 3.0, 48000.0), listening(48000.0, 3150.0));
   expect_reason(as_3150, Reason::wrong_tone);
   EXPECT_FALSE(
       whole_reading(clean_tape(3150.0, 3.0, 48000.0), listening(48000.0, 3150.0)).reasons.contains(Reason::wrong_tone));
+}
+
+// 3077 Hz is 2.6 % above 3000 and 2.3 % below 3150: either tape would do.
+TEST(ToneSessionReasons, WrongToneWhereAnotherStandardToneLiesNearer) {
+  EXPECT_EQ(whole_reading(clean_tape(3077.0, 3.0, 48000.0), listening(48000.0)).status, Status::unreliable);
+  EXPECT_EQ(whole_reading(clean_tape(3071.0, 3.0, 48000.0), listening(48000.0)).status, Status::measured);
+  // Beyond 2.5 % of either nothing is nearer than the tone that was asked for.
+  EXPECT_EQ(whole_reading(clean_tape(3300.0, 3.0, 48000.0), listening(48000.0)).status, Status::measured);
+}
+
+TEST(ToneSessionReasons, NoWrongToneOnceTheTapeIsSure) {
+  auto sure = listening(48000.0);
+  sure.tone_is_sure = true;
+  const auto reading = whole_reading(clean_tape(3150.0, 3.0, 48000.0), sure);
+  EXPECT_EQ(told(reading), "measured");
+  EXPECT_FALSE(reading.other_tone_hz || reading.other_tone_error_percent);
+  expect_honest(reading, 5.0);
+}
+
+// No advice comes from a number that may belong to another tape.
+TEST(ToneSessionReasons, WrongToneLetsNoCauseOrVerdictBeTold) {
+  ToneSession session(listening(48000.0));
+  const test::SineWow wow{.mean_hz = 3150.0, .peak = 0.004, .rate_hz = 1.26};
+  session.process(test::sound_of(wow, 30.0, 48000.0, 0.1));
+  const auto spectrum = session.analyse_flutter(0);
+  const auto evidence = session.gather_evidence(0, Stretch::whole, spectrum);
+  const Causes causes = find_causes(evidence);
+  EXPECT_EQ(evidence.reading.status, Status::unreliable);
+  EXPECT_TRUE(causes.list.empty());
+  EXPECT_EQ(causes.thin, Thin::not_measured);
+  EXPECT_TRUE(find_verdicts(evidence, causes).empty());
 }
 
 TEST(ToneSessionReasons, TooShort) {
