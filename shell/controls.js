@@ -122,6 +122,7 @@ export class Controls {
       select.replaceChildren(...options.map(([option, label]) => element("option", { value: option, textContent: label })));
       select.value = value;
       this.#values[name] = value;
+      if (name === "near") $("near-field").hidden = options.length === 0;
       if (name === "tolerance") {
         $("tolerance-source").textContent = select.selectedOptions[0]?.textContent ?? "";
       }

@@ -38,8 +38,8 @@ async function open_wav(file) {
   return undefined;
 }
 
-async function measure_wav(file, nominal_hz) {
-  const fault = (await open_wav(file)) ?? text_at(song ? program._file_begin_song_wav(song === "tape" ? 1 : 0) : program._file_begin_wav(nominal_hz));
+async function measure_wav(file, { nominal_hz, sure, near_hz }) {
+  const fault = (await open_wav(file)) ?? text_at(song ? program._file_begin_song_wav(song === "tape" ? 1 : 0) : program._file_begin_wav(nominal_hz, sure, near_hz));
   if (fault) return fail(fault);
   const frames = song ? Math.floor(program._file_song_frames()) : program._file_wav_frames();
   const frame_bytes = program._file_wav_frame_bytes();
@@ -59,8 +59,8 @@ async function measure_wav(file, nominal_hz) {
 // ---- Decoded sound comes in stretches, each asked for ----------------------------------------------------------------
 let decoded;
 
-function begin_decoded({ rate_hz, channels, frames, nominal_hz }) {
-  const fault = text_at(song ? program._file_begin_song(rate_hz, channels, frames, song === "tape" ? 1 : 0) : program._file_begin(rate_hz, channels, nominal_hz));
+function begin_decoded({ rate_hz, channels, frames, nominal_hz, sure, near_hz }) {
+  const fault = text_at(song ? program._file_begin_song(rate_hz, channels, frames, song === "tape" ? 1 : 0) : program._file_begin(rate_hz, channels, nominal_hz, sure, near_hz));
   if (fault) return fail(fault);
   decoded = { frames: song ? program._file_song_frames() : frames, done: 0 };
   return want_more();
@@ -117,7 +117,7 @@ async function take(message) {
   const catalogue = new TextEncoder().encode(message.catalogue);
   put_bytes(program._file_bytes(catalogue.length), catalogue);
   program._file_language(catalogue.length);
-  return message.wav ? measure_wav(message.wav, message.nominal_hz) : begin_decoded(message);
+  return message.wav ? measure_wav(message.wav, message) : begin_decoded(message);
 }
 
 onmessage = ({ data }) => take(data).catch(({ message }) => postMessage({ broke: message }));

@@ -106,17 +106,18 @@ export class Files {
     this.#worker = undefined;
   }
 
-  measure_again(nominal_hz) {
+  // `sure` and `near_hz` say what is known of the tape besides; 0 and 0 of a file that was just opened.
+  measure_again(nominal_hz, sure, near_hz) {
     this.nominal_hz = nominal_hz;
-    if (this.#last) this.measure(this.#last, "tone");
+    if (this.#last) this.measure(this.#last, "tone", { sure, near_hz });
     else this.#fail(tr("The file is not at hand any more: open it again."));
   }
 
-  async measure(file, role) {
+  async measure(file, role, known = { sure: 0, near_hz: 0 }) {
     this.cancel();
     if (role === "tone") this.#last = file;
     const turn = this.#turn;
-    const song = role === "tone" ? {} : { song: role };
+    const song = role === "tone" ? known : { song: role };
     if (role === "tone") this.#report.file_started(file.name);
     else this.#report.song_file_started(file.name, role === "tape");
     if (role === "tape") song.reference = this.#report.song_samples();

@@ -53,7 +53,7 @@ EM_JS(char*, js_host, (int which), {
 });
 EM_JS(int, js_touch_points, (), { return Module.page.host()[2]; });
 EM_JS(int, js_less_motion, (), { return Module.page.host()[4] ? 1 : 0; });
-EM_JS(void, js_measure_again, (double hz), { Module.page.measureAgain(hz); });
+EM_JS(void, js_measure_again, (double hz, int sure, double near), { Module.page.measureAgain(hz, sure, near); });
 EM_JS(void, js_show_words, (const char* json, int size), { Module.page.showWords(UTF8ToString(json, size)); });
 EM_JS(void, js_keep_visit, (const char* json, int size, int demo), { Module.page.keepVisit(UTF8ToString(json, size), demo !== 0); });
 EM_JS(void, js_take_update, (), { Module.page.takeUpdate(); });
@@ -116,7 +116,9 @@ void stop_capture() { js_stop_capture(); }
 void list_devices() { js_list_devices(); }
 void open_file_picker(std::string_view role) { js_open_file_picker(role.data(), size_of(role)); }
 void cancel_file() { js_cancel_file(); }
-void measure_again(double nominal_hz) { js_measure_again(nominal_hz); }
+void measure_again(double nominal_hz, bool tone_is_sure, std::optional<double> near_hz) {
+  js_measure_again(nominal_hz, tone_is_sure ? 1 : 0, near_hz.value_or(0.0));  // 0: not said
+}
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
                 double highest) {
   js_ask_number(question.data(), size_of(question), label.data(), size_of(label), unit.data(), size_of(unit), value,

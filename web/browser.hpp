@@ -139,7 +139,8 @@ void list_devices();
 // "tone", "reference" or "tape": what the file is to be.
 void open_file_picker(std::string_view role);
 void cancel_file();
-void measure_again(double nominal_hz);  // the file opened last; answers as when it was opened
+// The file opened last, by these settings of ToneSession; answers as when it was opened.
+void measure_again(double nominal_hz, bool tone_is_sure, std::optional<double> near_hz);
 void ask_number(std::string_view question, std::string_view label, std::string_view unit, double value, double lowest,
                 double highest);
 void show_help(std::string_view section);                  // opens the HTML panel: "trouble", "budget", "safety", ...

@@ -40,6 +40,18 @@ std::optional<double> clock_u95_ppm(const Budget& budget) noexcept {
 
 }  // namespace
 
+Reading in_all(const Model& model, const Reading& reading) noexcept {
+  const bool song = in_song(model);
+  Budget about;
+  about.clock = song ? clock_for_song(model) : clock_of(model);
+  about.check = clock_in_use(model);
+  const auto tape = model.phase == Phase::demo || song ? std::nullopt : model.settings.tape_tolerance_percent;
+  Reading whole = reading;
+  whole.u95_percent =
+      error_budget(reading, clock_u95_ppm(about), tape, song ? reference_u95_ppm(model) : std::nullopt).sum_percent;
+  return whole;
+}
+
 std::optional<Budget> budget(const Model& model) noexcept {
   if (trust(model) != Trust::good || checks_clock(model)) return std::nullopt;
   Budget made;

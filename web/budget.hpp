@@ -25,6 +25,8 @@ struct Budget {
   bool player = false;                  // a song that something else played when it was recorded
 };
 
+// The reading with the clock's and the tape's terms in its u95, as far as they are known: what a person is shown.
+[[nodiscard]] Reading in_all(const Model& model, const Reading& reading) noexcept;
 // Nothing where no number is trusted, or the clock is being checked.
 [[nodiscard]] std::optional<Budget> budget(const Model& model) noexcept;
 

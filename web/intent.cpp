@@ -107,6 +107,7 @@ std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-stop") return intent::Stop{};
   if (act == "act-demo") return intent::StartDemo{};
   if (act == "act-open-file") return intent::OpenFile{};
+  if (act == "act-sure") return intent::SureOfTone{};
   if (act == "act-close-clock") return intent::CloseClockCheck{};
   if (act == "act-forget-clocks") return intent::ForgetBrokenClocks{};
   if (act == "act-flutter") return intent::NextView{};
@@ -148,6 +149,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   const std::optional<double> parsed = parse_number(value);
   if (!parsed) return std::nullopt;
   if (name == "tone") return intent::ChooseTone{*parsed};
+  if (name == "near") return intent::ChooseNear{*parsed};
   if (name == "tolerance") return intent::ChooseTolerance{*parsed};
   if (name == "visit-seconds") return intent::ChooseVisitSeconds{*parsed};
   if (name == "tape-tolerance") return intent::ChooseTapeTolerance{*parsed};

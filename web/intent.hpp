@@ -24,6 +24,10 @@ struct ChooseTone {
   double hz = 3000.0;
 };
 struct AskTone {};
+struct SureOfTone {};  // the tape carries the chosen tone, although it reads as another standard one
+struct ChooseNear {
+  double hz = 3000.0;
+};  // of two steady tones this one is the tape's
 struct ChooseTolerance {
   double percent = 0.5;
 };
@@ -137,18 +141,18 @@ struct InputStalled {
 
 using Intent =
     std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone, intent::AskTone,
-                 intent::ChooseTolerance, intent::AskTolerance, intent::ChooseTapeTolerance, intent::AskTapeTolerance,
-                 intent::CheckClock, intent::KeepClock, intent::ForgetClock, intent::ForgetBrokenClocks,
-                 intent::CloseClockCheck, intent::ChooseUnit, intent::NextUnit, intent::ChooseChannel,
-                 intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer, intent::TakeUpdate, intent::ShowHelp,
-                 intent::VisitStored, intent::ScreenTold, intent::ChooseLook, intent::ChooseTrace, intent::NextTrace,
-                 intent::ChooseView, intent::NextView, intent::ChoosePlace, intent::ChooseVisitSeconds,
-                 intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled, intent::ShowWatch, intent::CardsChanged,
-                 intent::Measure, intent::ForgetMeasured, intent::EnterParts, intent::OpenSongBench,
-                 intent::CloseSongBench, intent::OpenReference, intent::RecordReference, intent::UseRecording,
-                 intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape, intent::ForgetTape,
-                 intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded, intent::InputStalled,
-                 intent::TurnedScrew, intent::KnowScrew>;
+                 intent::SureOfTone, intent::ChooseNear, intent::ChooseTolerance, intent::AskTolerance,
+                 intent::ChooseTapeTolerance, intent::AskTapeTolerance, intent::CheckClock, intent::KeepClock,
+                 intent::ForgetClock, intent::ForgetBrokenClocks, intent::CloseClockCheck, intent::ChooseUnit,
+                 intent::NextUnit, intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer,
+                 intent::TakeUpdate, intent::ShowHelp, intent::VisitStored, intent::ScreenTold, intent::ChooseLook,
+                 intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChoosePlace,
+                 intent::ChooseVisitSeconds, intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled,
+                 intent::ShowWatch, intent::CardsChanged, intent::Measure, intent::ForgetMeasured, intent::EnterParts,
+                 intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference, intent::RecordReference,
+                 intent::UseRecording, intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape,
+                 intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded,
+                 intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {
@@ -163,7 +167,8 @@ struct OpenFilePicker {
 struct CancelFile {};
 struct MeasureAgain {
   double nominal_hz = 3000.0;
-};  // the file on show, against another tone
+  Model::Told told;
+};  // the file on show, against another tone or knowing more of the tape
 struct AskNumber {
   std::string_view question, label, unit;
   double value = 0.0, lowest = 0.0, highest = 0.0;

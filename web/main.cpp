@@ -49,7 +49,9 @@ struct CarryOut {
   void operator()(const effect::ListDevices&) const { browser::list_devices(); }
   void operator()(const effect::OpenFilePicker& e) const { browser::open_file_picker(e.role); }
   void operator()(const effect::CancelFile&) const { browser::cancel_file(); }
-  void operator()(const effect::MeasureAgain& e) const { browser::measure_again(e.nominal_hz); }
+  void operator()(const effect::MeasureAgain& e) const {
+    browser::measure_again(e.nominal_hz, e.told.tone_is_sure, e.told.near_hz);
+  }
   void operator()(const effect::AskNumber& e) const {
     browser::ask_number(e.question, e.label, e.unit, e.value, e.lowest, e.highest);
   }

@@ -79,6 +79,8 @@ void put_words(JsonWriter& json, const Model& model, const Told& told, Status st
   json.key("frequency_hz").value(reading.frequency_hz ? words::frequency(reading) : say("none##figure"));
   json.key("speed_error_percent").value(number ? words::speed_error(reading) : say("none##figure"));
   json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : say("none##figure"));
+  json.key("budget_u95_percent")
+      .value(reading.u95_percent ? words::uncertainty(in_all(model, reading), Unit::percent) : say("none##figure"));
   json.key("level_dbfs").value(spoken_level(reading));
   json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
   json.key("reasons").value(spoken_reasons(model, reading));
@@ -97,6 +99,7 @@ void put_reading(JsonWriter& json, const Model& model, const Told& told, std::st
   json.key("frequency_hz").value(reading.frequency_hz);
   json.key("speed_error_percent").value(reading.speed_error_percent);
   json.key("u95_percent").value(reading.u95_percent);
+  json.key("budget_u95_percent").value(in_all(model, reading).u95_percent);
   json.key("level_dbfs").value(reading.level_dbfs);
   json.key("carrier_to_noise_dbhz").value(reading.carrier_to_noise_dbhz);
   json.key("reasons").open('[');
@@ -164,6 +167,7 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-stop").value(can_stop(model));
   json.key("act-demo").value(can_demo(model));
   json.key("act-open-file").value(can_open_file(model));
+  json.key("act-sure").value(suggested_tone_hz(model).has_value());
   json.key("act-flutter").value(can_change_view(model));
   json.key("act-measure").value(can_measure(model));
   json.key("act-forget-measured").value(!words::measured(model).empty());

@@ -42,6 +42,15 @@ std::vector<Option> tolerance_options(double chosen_percent) {
   return options;
 }
 
+// Which of two steady tones is the tape's; nothing to choose where there are none.
+std::vector<Option> near_options(const Model& model) {
+  const auto tones = candidates_hz(model);
+  if (!tones) return {};
+  std::vector<Option> options = {{"", say("not known")}};
+  for (const double hz : *tones) options.emplace_back(control_value(hz), words::tone_heard(hz));
+  return options;
+}
+
 std::vector<Option> tape_options(std::optional<double> chosen_percent) {
   std::vector<Option> options = {{"", words::tape_tolerance_name(std::nullopt)}};
   bool listed = !chosen_percent;
@@ -79,6 +88,7 @@ void put_controls(JsonWriter& json, const Model& model) {
   const Settings& settings = model.settings;
   json.key("controls").open('{');
   put_control(json, "tone", control_value(settings.nominal_hz), tone_options(settings.nominal_hz));
+  put_control(json, "near", "", near_options(model));
   put_control(json, "tolerance", control_value(settings.tolerance_percent),
               tolerance_options(settings.tolerance_percent));
   const auto tape = settings.tape_tolerance_percent;

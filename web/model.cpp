@@ -113,9 +113,14 @@ Trust trust(const Model& model) noexcept {
 
 std::optional<double> suggested_tone_hz(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
-  if (checks_clock(model) || !reading || !reading->frequency_hz || !reading->reasons.contains(Reason::wrong_tone))
-    return std::nullopt;
-  return other_standard_tone_hz(*reading->frequency_hz, model.settings.nominal_hz);
+  if (checks_clock(model) || !reading || !reading->reasons.contains(Reason::wrong_tone)) return std::nullopt;
+  return reading->other_tone_hz;
+}
+
+std::optional<std::array<double, 2>> candidates_hz(const Model& model) noexcept {
+  const Reading* reading = shown_reading(model);
+  if (checks_clock(model) || in_song(model) || !reading) return std::nullopt;
+  return reading->candidates_hz;
 }
 
 bool is_standard_tone(double hz) noexcept {

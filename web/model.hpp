@@ -124,6 +124,12 @@ struct Model {
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
   std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
 
+  // What the person has said of the tape that plays, until another tone, source or recording is chosen.
+  struct Told {
+    bool tone_is_sure = false;      // it carries the chosen tone, although it reads as another standard one
+    std::optional<double> near_hz;  // of two steady tones this one is the tape's
+  } told;
+
   std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
   std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
   std::string visit_on_its_way;  // what will be said of a visit as soon as the page has stored it
@@ -188,6 +194,8 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] Trust trust(const Model& model) noexcept;
 // The standard tone that the tape probably carries, where the reading says wrong_tone.
 [[nodiscard]] std::optional<double> suggested_tone_hz(const Model& model) noexcept;
+// Two steady tones either of which may be the tape's, the louder first, where the reading says so.
+[[nodiscard]] std::optional<std::array<double, 2>> candidates_hz(const Model& model) noexcept;
 [[nodiscard]] bool is_standard_tone(double hz) noexcept;
 [[nodiscard]] bool is_standard_tolerance(double percent) noexcept;
 

@@ -14,7 +14,7 @@ using flat::Reader;
 using flat::Writer;
 
 constexpr std::uint32_t kMagic = 0x53363746;  // "F76S"
-constexpr std::uint32_t kVersion = 4;
+constexpr std::uint32_t kVersion = 5;
 constexpr std::size_t kTrailCapacity = 1024;  // 40 s of 20 readings a second, and room
 
 void put_reading(Writer& out, const Reading& reading) {
@@ -28,6 +28,14 @@ void put_reading(Writer& out, const Reading& reading) {
   out.put(reading.wow_u95_percent);
   out.put(reading.level_dbfs);
   out.put(reading.carrier_to_noise_dbhz);
+  out.put(reading.other_tone_hz);
+  out.put(reading.other_tone_error_percent);
+  const auto candidate = [&](std::size_t i) {
+    return reading.candidates_hz ? std::optional((*reading.candidates_hz)[i]) : std::nullopt;
+  };
+  out.put(candidate(0));
+  out.put(candidate(1));
+  out.put(reading.taken_out_hz);
   out.put(reading.time_s);
   out.put(reading.trusted_s);
 }
@@ -44,6 +52,11 @@ Reading get_reading(Reader& in) {
   reading.wow_u95_percent = in.get_optional();
   reading.level_dbfs = in.get_optional();
   reading.carrier_to_noise_dbhz = in.get_optional();
+  reading.other_tone_hz = in.get_optional();
+  reading.other_tone_error_percent = in.get_optional();
+  const auto louder = in.get_optional(), softer = in.get_optional();
+  if (louder && softer) reading.candidates_hz = {*louder, *softer};
+  reading.taken_out_hz = in.get_optional();
   reading.time_s = in.get<double>();
   reading.trusted_s = in.get<double>();
   return reading;

@@ -42,6 +42,7 @@ Effects end_running(Model& model) {
   model.interrupted = {};
   model.file = {};
   model.job.watch.reset();
+  model.told = {};
   end_song(model);
   forget_readings(model);
   return effects;
@@ -73,6 +74,8 @@ Effects open_session(Model& model, double discard_s) {
   if (in_song(model)) return song_captured(model, discard_s);
   ToneSession::Config config;
   config.nominal_hz = nominal_hz(model);
+  config.tone_is_sure = model.told.tone_is_sure || checks_clock(model);
+  if (!checks_clock(model)) config.near_hz = model.told.near_hz;
   if (model.capture) {
     config.sample_rate_hz = model.capture->sample_rate_hz;
     if (const CheckedClock* clock = clock_in_use(model))
@@ -194,6 +197,8 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::StartDemo&) { return can_demo(model) ? start_demo(model) : Effects{}; },
           [&](const in::OpenFile&) { return Effects{effect::OpenFilePicker{}}; },
           [&](const in::ChooseTone& chosen) { return choose_tone(model, chosen.hz); },
+          [&](const in::SureOfTone&) { return sure_of_tone(model); },
+          [&](const in::ChooseNear& chosen) { return choose_near(model, chosen.hz); },
           [&](const in::AskTone&) { return ask_tone(model); },
           [&](const in::ChooseTolerance& chosen) { return choose_tolerance(model, chosen.percent); },
           [&](const in::AskTolerance&) { return ask_tolerance(model); },

@@ -29,6 +29,8 @@ void show_snapshot(Model& model, Snapshot& fresh);
 
 // ---- Settings (update_settings.cpp)
 Effects choose_tone(Model& model, double hz);
+Effects sure_of_tone(Model& model);
+Effects choose_near(Model& model, double hz);
 Effects choose_tolerance(Model& model, double percent);
 Effects choose_tape_tolerance(Model& model, std::optional<double> percent);
 Effects choose_unit(Model& model, Unit unit);

@@ -1,10 +1,12 @@
 // The settings' half of update: chosen, typed or come with a link.
+#include <cmath>
 #include <optional>
 #include <string_view>
 #include <utility>
 
 #include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
+#include "core/tone/tone_search.hpp"
 #include "web/update.hpp"
 #include "web/update_parts.hpp"
 #include "web/words.hpp"
@@ -23,24 +25,46 @@ Effects choose_tape_tolerance(Model& model, std::optional<double> percent) {
   return {effect::Store{"tape-tolerance", percent ? control_value(*percent) : ""}};
 }
 
+namespace {
+
+// What is heard, or the file on show, is measured anew: reasons that were found before would not hold.
+Effects measure_anew(Model& model) {
+  if (checks_clock(model) || in_song(model)) return {};
+  if (is_live(model)) {
+    forget_readings(model);
+    model.job.watch.reset();
+    return open_session(model, 0.0);
+  }
+  if (!is_file(model) && model.phase != Phase::measuring_file) return {};
+  forget_readings(model);
+  model.phase = Phase::measuring_file;
+  model.file.fraction = 0.0;
+  return {effect::MeasureAgain{model.settings.nominal_hz, model.told}};
+}
+
+}  // namespace
+
+Effects sure_of_tone(Model& model) {
+  if (!suggested_tone_hz(model)) return {};
+  model.told.tone_is_sure = true;
+  return measure_anew(model);
+}
+
+Effects choose_near(Model& model, double hz) {
+  const bool in_range = std::abs(hz / model.settings.nominal_hz - 1.0) <= kSearchRange;
+  if (!candidates_hz(model) || !in_range) return {};
+  model.told.near_hz = hz;
+  return measure_anew(model);
+}
+
 Effects choose_tone(Model& model, double hz) {
   if (!(hz >= kLowestNominalHz && hz <= kHighestNominalHz) || hz == model.settings.nominal_hz) return {};
   model.settings.nominal_hz = hz;
   Effects effects{effect::Store{"tone", control_value(hz)}};
   // A tolerance belongs to the tape whose tone it was stated with.
   append(effects, choose_tape_tolerance(model, std::nullopt));
-  if (checks_clock(model) || in_song(model)) return effects;
-  if (is_live(model)) {
-    forget_readings(model);
-    model.job.watch.reset();
-    append(effects, open_session(model, 0.0));
-  } else if (is_file(model) || model.phase == Phase::measuring_file) {
-    // Its reasons were found against the old tone: an answer half old and half new would be worse than none.
-    forget_readings(model);
-    model.phase = Phase::measuring_file;
-    model.file.fraction = 0.0;
-    effects.push_back(effect::MeasureAgain{hz});
-  }
+  model.told = {};
+  append(effects, measure_anew(model));
   return effects;
 }
 

@@ -213,11 +213,11 @@ std::string spoken(const Model& model) {
   if (checks_clock(model)) return joined({now.text + ".", now.detail});
   if (!reading || trust(model) != Trust::good)
     return joined({now.text + (now.text.ends_with('.') ? "" : "."), now.detail});
-  const int decimals = supported_decimals(*reading->u95_percent, is_file(model) ? 3 : 2);
+  const double u95 = *in_all(model, *reading).u95_percent;
+  const int decimals = supported_decimals(u95, is_file(model) ? 3 : 2);
   const double error = *reading->speed_error_percent;
   const std::string amount = fixed(std::fabs(error), decimals);
-  const std::string spread =
-      plus_minus(*reading->u95_percent, decimals).substr(2);  // without the two bytes of the sign
+  const std::string spread = plus_minus(u95, decimals).substr(2);  // without the two bytes of the sign
   return say(error < 0.0 ? Phrase("Runs {0} percent slow, plus or minus {1} percent.")
                          : Phrase("Runs {0} percent fast, plus or minus {1} percent."),
              amount, spread) +

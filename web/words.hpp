@@ -21,6 +21,7 @@ namespace four76::words {
 [[nodiscard]] std::string plus_minus(double u95, int decimals);      // rounded up, never understated: "±0.04"
 [[nodiscard]] std::string percent(double value);                     // a setting: "0.5 %"
 [[nodiscard]] std::string hertz(double value);                       // a setting: "3150 Hz", "3003.27 Hz"
+[[nodiscard]] std::string tone_heard(double hz);                     // "3012.4 Hz"
 [[nodiscard]] std::string kilohertz(double hz);                      // of a sample rate: "44.1 kHz"
 
 struct Figure {

@@ -1,4 +1,5 @@
 // The advice's half of words: what is wrong, in plain words, and what to do about it.
+#include <array>
 #include <string>
 
 #include "core/phrase.hpp"
@@ -14,6 +15,17 @@ Advice wrong_tone(const Model& model) {
             say("Is it a 3150 Hz tape? Look at its label and choose that tone.")};
   return {say("This reads like a {0} tape.", hertz(*other)),
           say("You chose {0}: look at the tape's label.", hertz(model.settings.nominal_hz))};
+}
+
+Advice two_tones(const std::array<double, 2>& tones_hz) {
+  return {say("Two tones, {0} and {1}: which is the tape's?", tone_heard(tones_hz[0]), tone_heard(tones_hz[1])),
+          say("Stop the tape for a moment: the tone that goes on is not. Then tap the other.")};
+}
+
+// One of two tones is known not to be the tape's.
+Advice without_a_tone(double hz) {
+  return {say("A steady tone at {0} is not the tape's.", tone_heard(hz)),
+          say("It is left out. Without it the reading would be better still.")};
 }
 
 // What a page that listens says; with a recording there is no machine to turn and no phone to move.
@@ -87,6 +99,10 @@ Advice advice(Reason reason, const Model& model) {
   if (in_song(model))
     if (auto found = song_advice(reason)) return *found;
   if (reason == Reason::wrong_tone) return wrong_tone(model);
+  const Reading* reading = shown_reading(model);
+  if (reason == Reason::competing_tone && reading && reading->candidates_hz) return two_tones(*reading->candidates_hz);
+  if (reason == Reason::competing_tone && reading && reading->taken_out_hz)
+    return without_a_tone(*reading->taken_out_hz);
   if (reason == Reason::voice_processing) return voice_processing(model);
   const Told words = told(reason);
   const std::string what =

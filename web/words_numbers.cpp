@@ -68,6 +68,7 @@ std::string plus_minus(double u95, int decimals) {
 
 std::string percent(double value) { return setting(value, "%"); }
 std::string hertz(double value) { return setting(value, "Hz"); }
+std::string tone_heard(double hz) { return fixed(hz, 1) + " Hz"; }
 std::string kilohertz(double hz) { return fixed(hz / 1000.0, std::fmod(hz, 1000.0) == 0.0 ? 0 : 1) + " kHz"; }
 
 std::optional<Figure> figure(const Reading& reading, Unit unit, int percent_decimals) {

@@ -18,13 +18,9 @@ FileJob::Head FileJob::open_wav(std::span<const std::byte> head, std::uint64_t f
   return layout.fault() == WavError::head_too_short ? Head::give_more : Head::faulty;
 }
 
-std::optional<std::string> FileJob::begin(double sample_rate_hz, int channels, double nominal_hz) {
-  ToneSession::Config config;
-  config.sample_rate_hz = sample_rate_hz;
-  config.channels = channels;
-  config.nominal_hz = nominal_hz;
+std::optional<std::string> FileJob::begin(const ToneSession::Config& config) {
   if (const auto wrong = ToneSession::fault_in(config)) return std::string(*wrong);
-  channels_ = static_cast<std::size_t>(channels);
+  channels_ = static_cast<std::size_t>(config.channels);
   session_.emplace(config);
   return std::nullopt;
 }
@@ -80,6 +76,17 @@ four76::FileJob& job() {
 }
 std::vector<std::uint8_t> result;
 
+four76::ToneSession::Config config_of(double sample_rate_hz, int channels, double nominal_hz, int sure,
+                                      double near_hz) {
+  four76::ToneSession::Config config;
+  config.sample_rate_hz = sample_rate_hz;
+  config.channels = channels;
+  config.nominal_hz = nominal_hz;
+  config.tone_is_sure = sure != 0;
+  if (near_hz > 0.0) config.near_hz = near_hz;
+  return config;
+}
+
 const char* told(const std::optional<std::string>& fault) {
   job().fault = fault.value_or("");
   return fault ? job().fault.c_str() : nullptr;
@@ -107,14 +114,16 @@ EMSCRIPTEN_KEEPALIVE const char* file_fault() { return job().fault.empty() ? nul
 EMSCRIPTEN_KEEPALIVE double file_wav_frames() { return static_cast<double>(job().wav().frames); }
 EMSCRIPTEN_KEEPALIVE double file_wav_offset() { return static_cast<double>(job().wav().data_offset_bytes); }
 EMSCRIPTEN_KEEPALIVE int file_wav_frame_bytes() { return static_cast<int>(job().wav().bytes_per_frame()); }
-EMSCRIPTEN_KEEPALIVE const char* file_begin_wav(double nominal_hz) {
-  return told(job().begin(job().wav().sample_rate_hz, job().wav().channels, nominal_hz));
+// `near_hz` is 0 where it was not said which of two tones is the tape's.
+EMSCRIPTEN_KEEPALIVE const char* file_begin_wav(double nominal_hz, int sure, double near_hz) {
+  return told(job().begin(config_of(job().wav().sample_rate_hz, job().wav().channels, nominal_hz, sure, near_hz)));
 }
 EMSCRIPTEN_KEEPALIVE void file_process_wav(int size) { job().process_wav(static_cast<std::size_t>(size)); }
 
 // Of sound that the browser decoded, interleaved in file_buffer(frames).
-EMSCRIPTEN_KEEPALIVE const char* file_begin(double sample_rate_hz, int channels, double nominal_hz) {
-  return told(job().begin(sample_rate_hz, channels, nominal_hz));
+EMSCRIPTEN_KEEPALIVE const char* file_begin(double sample_rate_hz, int channels, double nominal_hz, int sure,
+                                            double near_hz) {
+  return told(job().begin(config_of(sample_rate_hz, channels, nominal_hz, sure, near_hz)));
 }
 EMSCRIPTEN_KEEPALIVE void file_process(int frames) { job().process(static_cast<std::size_t>(frames)); }
 

@@ -27,7 +27,7 @@ class FileJob {
   [[nodiscard]] const WavLayout& wav() const { return wav_; }
 
   // The fault in words, or nothing when the job has begun.
-  std::optional<std::string> begin(double sample_rate_hz, int channels, double nominal_hz);
+  std::optional<std::string> begin(const ToneSession::Config& config);
   // Likewise of a song: a reference, or a tape.
   std::optional<std::string> begin_song(double sample_rate_hz, int channels, double frames, bool tape);
   // Room for so many bytes of a WAV file, or interleaved frames, to be filled before it is processed.

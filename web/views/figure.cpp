@@ -109,8 +109,10 @@ std::string calm(const Model& model) {
     return say(in_song(model) ? Phrase("mean of {0} of the tape") : Phrase("mean of {0} of tone"),
                words::fixed(shown_reading(model)->trusted_s, 0) + " s");
   }
-  const Reading* reading = calm_reading(model);
-  if (!reading || reading->status != Status::measured) return say("10 s mean: not yet");
+  const Reading* calm = calm_reading(model);
+  if (!calm || calm->status != Status::measured) return say("10 s mean: not yet");
+  const Reading all = in_all(model, *calm);
+  const Reading* reading = &all;
   const std::string seconds = words::fixed(std::min(10.0, reading->trusted_s), 0);
   const std::string value = model.settings.unit == Unit::hertz && reading->frequency_hz ? words::frequency(*reading)
                             : model.settings.unit == Unit::cents                        ? words::cents(*reading)
@@ -121,7 +123,7 @@ std::string calm(const Model& model) {
 void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted) {
   const float small = 1.25F * draw::size_of(paper.fonts.text), h = row.h - small;
   if (trusted == Trust::good) {
-    const Reading& reading = *shown_reading(model);
+    const Reading reading = in_all(model, *shown_reading(model));
     const Unit unit = model.settings.unit;
     draw::line(paper, paper.fonts.reading, paper.ink.paper, row, main_line(reading, unit), Align::centre);
     draw::line(paper, paper.fonts.text, paper.ink.dim, {row.x, row.y + h, row.w, small},

@@ -41,9 +41,18 @@ bool sends_to_the_screw(const Model& model, words::Way way) {
 }
 
 Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
+  const Rect first{area.x, area.y, (area.w - 8.0F) * 0.5F, area.h};
+  const Rect second{first.right() + 8.0F, area.y, first.w, area.h};
   if (const auto tone = suggested_tone_hz(model)) {
-    if (draw::button(paper, "choose-tone", area, say("Use {0}", words::tone_name(*tone)), true))
+    if (draw::button(paper, "choose-tone", first, say("Use {0}", words::tone_name(*tone)), true))
       return intent::ChooseTone{*tone};
+    if (draw::button(paper, "sure", second, say("Keep {0}", words::tone_name(model.settings.nominal_hz))))
+      return intent::SureOfTone{};
+  } else if (const auto tones = candidates_hz(model)) {
+    if (draw::button(paper, "near-louder", first, words::tone_heard((*tones)[0])))
+      return intent::ChooseNear{(*tones)[0]};
+    if (draw::button(paper, "near-softer", second, words::tone_heard((*tones)[1])))
+      return intent::ChooseNear{(*tones)[1]};
   } else if (has_more(model)) {
     if (draw::button(paper, "more", area, tr("More"))) return intent::ShowHelp{"trouble"};
   } else if (draw::button(paper, "safety", area, tr("Safety"))) {
@@ -63,7 +72,8 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   draw::mark(paper, look.mark, {area.x + 14.0F + radius, area.y + area.h * 0.5F}, radius, look.colour);
 
   const float letter = draw::size_of(paper.fonts.text);
-  const float step = suggested_tone_hz(model)             ? std::min(130.0F, area.w * 0.32F)
+  const bool asks = suggested_tone_hz(model) || candidates_hz(model);
+  const float step = asks                                 ? std::min(268.0F, area.w * 0.5F)
                      : has_more(model)                    ? std::max(48.0F, 4.4F * letter)
                      : sends_to_the_screw(model, now.way) ? std::max(48.0F, 6.4F * letter)
                                                           : 0.0F;
