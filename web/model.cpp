@@ -186,7 +186,8 @@ bool can_play_tape(const Model& model) noexcept {
 }
 
 bool can_keep_tape(const Model& model) noexcept {
-  return in_song(model) && trust(model) == Trust::good && judged_reading(model);
+  const Reading* const judged = in_song(model) && trust(model) == Trust::good ? judged_reading(model) : nullptr;
+  return judged && is_known_enough(*judged->u95_percent, model.settings.tolerance_percent);
 }
 
 }  // namespace four76

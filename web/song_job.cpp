@@ -59,7 +59,7 @@ std::vector<std::uint8_t> SongJob::match(const std::function<void(double)>& prog
     return true;
   };
   auto match = match_song(reference_, samples_, go_on, losses_ ? losses_->found() : LostSamples{});
-  SongResult result;
+  SongResult result;  // the page holds it against the tolerance that is set there
   if (match) result.match = std::move(*match);
   result.tape_s = file_s_;
   result.used_s = static_cast<double>(samples_.size()) / kSongRate_hz;

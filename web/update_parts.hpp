@@ -121,6 +121,7 @@ void restore_tapes(Model& model, const std::string& kept);
 // ---- What wow and flutter come from
 // After each new snapshot, and when what is known of the machine or the tolerance changed.
 void judge_flutter(Model& model);
+void judge_song(Model& model);  // a tape's file, by the tolerance
 Effects enter_parts(Model& model, const std::string& text);
 
 }  // namespace four76

@@ -73,6 +73,7 @@ Effects choose_tolerance(Model& model, double percent) {
   model.settings.tolerance_percent = percent;
   model.job.coach.set_tolerance(percent);
   judge_flutter(model);
+  judge_song(model);
   return {effect::Store{"tolerance", control_value(percent)}};
 }
 

@@ -132,6 +132,7 @@ Effects song_matched(Model& model, std::span<const std::uint8_t> bytes) {
   std::optional<SongResult> result = decode_song(bytes);
   if (!result) return fail(model, {Failure::Kind::file, {}, words::file_lost()});
   model.phase = Phase::file_shown;
+  hold_against(result->match, model.settings.tolerance_percent);
   Snapshot fresh;
   fresh.channels = 1;
   fresh.time_s = result->used_s;
@@ -140,6 +141,12 @@ Effects song_matched(Model& model, std::span<const std::uint8_t> bytes) {
   show_snapshot(model, fresh);
   advance_coach(model);
   return {};
+}
+
+void judge_song(Model& model) {
+  if (!in_song(model) || !is_file(model) || !model.song.result) return;
+  hold_against(model.song.result->match, model.settings.tolerance_percent);
+  if (model.snapshot) model.snapshot->channel[0].whole = reading_of(*model.song.result);
 }
 
 Effects accept_song(Model& model, Snapshot& fresh, SongState state, std::optional<double> position_s) {

@@ -136,8 +136,8 @@ Advice advice(SongReason reason) {
       return {say("The tape or the song is cut."),
               say("The line goes on behind the cut; another mix or a skip looks like that.")};
     case SongReason::not_steady:
-      return {say("The speed wanders too much for a figure."),
-              say("Clean the tape's path, look at belt and pinch roller.")};
+      return {say("The speed is not known well enough for this tolerance."),
+              say("Record longer, without talk. Clean the tape's path, look at belt and pinch roller.")};
     case SongReason::capture_gap:
       return {say("The device lost some samples."), say("Close other programs, then record it again.")};
   }

@@ -117,6 +117,10 @@ CLI::App* add_song(CLI::App& app, SongOptions& options) {
   command->add_option("TAPE", options.tape, "30 to 60 s of it as the machine plays it, from anywhere in the song")
       ->required();
   command->add_option("--trace", options.trace_file, "Write the live dial's readings, 20 a second, to this CSV file");
+  command
+      ->add_option("--tolerance", options.tolerance_percent,
+                   "How far off in percent the speed may be: it has to be known to a fifth of that")
+      ->capture_default_str();
   command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
   command->footer(
       "Examples:\n"

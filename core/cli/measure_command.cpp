@@ -12,6 +12,7 @@
 #include "core/cli/measure_json.hpp"
 #include "core/cli/measurement.hpp"
 #include "core/cli/summary.hpp"
+#include "core/cli/tolerance.hpp"
 #include "core/cli/trace_csv.hpp"
 #include "core/records/clock_correction.hpp"
 #include "core/tone/nominal_tones.hpp"
@@ -43,8 +44,7 @@ std::optional<std::string> fault_of_options(const MeasureOptions& options) {
     return "--clock-u95-ppm takes 0 to 1000: 100 is assumed of a clock that nobody has checked";
   if (options.tape_u95_percent && !(*options.tape_u95_percent >= 0.0 && *options.tape_u95_percent <= 10.0))
     return "--tape-tolerance takes 0 to 10 percent: the tape's label or certificate states it";
-  if (!(options.tolerance_percent >= 0.01 && options.tolerance_percent <= 20.0))
-    return "--tolerance takes 0.01 to 20 percent: 0.5 is the usual service check";
+  if (auto fault = fault_of_tolerance(options.tolerance_percent)) return fault;
   if (const auto fault = fault_in(options.known)) return std::string(*fault);
   return std::nullopt;
 }

@@ -9,6 +9,7 @@
 #include "core/cli/complain.hpp"
 #include "core/cli/exit_status.hpp"
 #include "core/cli/song_report.hpp"
+#include "core/cli/tolerance.hpp"
 #include "core/cli/trace_csv.hpp"
 #include "core/song/rate_changer.hpp"
 #include "core/song/song_session.hpp"
@@ -62,6 +63,7 @@ bool same_file(const std::string& a, const std::string& b) {
 }  // namespace
 
 int run_song(const SongOptions& options, std::ostream& out, std::ostream& err) {
+  if (const auto fault = fault_of_tolerance(options.tolerance_percent)) return complain(err, *fault), kBadUsage;
   auto reference_file = AudioFile::open(options.reference);
   if (!reference_file) return complain(err, options.reference, reference_file.fault()), kFileFault;
   auto tape_file = AudioFile::open(options.tape);
@@ -89,6 +91,7 @@ int run_song(const SongOptions& options, std::ostream& out, std::ostream& err) {
   const double tape_s = static_cast<double>(tape.size()) / kSongRate_hz;
   const std::size_t used = std::min(tape.size(), static_cast<std::size_t>(kLongestTape_s * kSongRate_hz));
   auto match = match_song(reference, std::span(tape).first(used), {}, lost);
+  hold_against(*match, options.tolerance_percent);
   const SongMeasurement found{.reference = options.reference,
                               .tape = options.tape,
                               .reference_rate_hz = reference_file->sample_rate_hz(),
@@ -96,6 +99,7 @@ int run_song(const SongOptions& options, std::ostream& out, std::ostream& err) {
                               .reference_s = reference_s,
                               .tape_s = tape_s,
                               .used_s = static_cast<double>(used) / kSongRate_hz,
+                              .tolerance_percent = options.tolerance_percent,
                               .match = std::move(*match)};
   const bool matched = found.match.status == SongStatus::matched;
   out << (options.json ? to_json(found) + '\n' : summary_of(found));

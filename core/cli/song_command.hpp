@@ -5,12 +5,15 @@
 #include <optional>
 #include <string>
 
+#include "core/song/song_match.hpp"
+
 namespace four76::cli {
 
 struct SongOptions {
   std::string reference;
   std::string tape;
   std::optional<std::string> trace_file;
+  double tolerance_percent = kUsualTolerance_percent;
   bool json = false;
 };
 

@@ -33,7 +33,7 @@ std::string_view words_of(SongReason reason) {
     case SongReason::tape_dropout: return "stretches of the tape could not be followed and were stepped over";
     case SongReason::tape_edit: return "the tape or the reference is cut; the line goes on behind the cut";
     case SongReason::not_steady:
-      return "the speed wanders too much for a figure: clean the path, look at belt and roller";
+      return "the speed is not known to a fifth of the tolerance: record longer, without talk; look at belt and roller";
     case SongReason::capture_gap: return "samples were lost while recording: close other programs, then record again";
   }
   return "";
@@ -73,7 +73,8 @@ std::string to_json(const SongMeasurement& found) {
                                    {"tape_rate_hz", found.tape_rate_hz},
                                    {"reference_s", found.reference_s},
                                    {"tape_s", found.tape_s},
-                                   {"used_s", found.used_s}};
+                                   {"used_s", found.used_s},
+                                   {"tolerance_percent", found.tolerance_percent}};
   for (const SongReason reason : found.match.reasons) object["reasons"].push_back(name_of(reason));
   if (found.match.second_best_ratio) object["second_best_ratio"] = *found.match.second_best_ratio;
   if (found.match.fit) object["matched_fraction"] = found.match.fit->held_share;

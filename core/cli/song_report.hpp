@@ -11,7 +11,8 @@ struct SongMeasurement {
   std::string reference, tape;
   int reference_rate_hz = 0, tape_rate_hz = 0;
   double reference_s = 0.0, tape_s = 0.0;
-  double used_s = 0.0;  // of the tape
+  double used_s = 0.0;                                 // of the tape
+  double tolerance_percent = kUsualTolerance_percent;  // that the match was held against
   SongMatch match;
   // Whether the fit is the tape's speed, perhaps a doubtful one, and not that of a chance likeness.
   [[nodiscard]] bool has_speed() const;

@@ -23,7 +23,7 @@ constexpr double kLeastShare = 0.30;
 constexpr double kMaybeEvidence = 4.5;
 constexpr double kMostRough_s = 0.0008;     // 0.5 % wow of 1 Hz bends 0.6 s by so much; players do not keep to it
 constexpr double kMostScatter_s = 0.004;    // 0.5 % wow of 0.2 Hz
-constexpr double kMostU95_percent = 0.015;  // one of 96 with more was off by more than 0.02 %
+constexpr double kGoodU95_percent = 0.015;  // of a way that need not be as narrow as another
 // The mean pitch of 150 honest tapes agreed with the speed within 0.02 % and 1.8 times its u95, but for drums, whose
 // pitch falls while they sound: -0.13 +- 0.06 % in a room.
 constexpr double kPitchOff_percent = 0.05;
@@ -49,8 +49,7 @@ void judge(SongMatch& match, double agreement) {
   const bool sure = fit.evidence >= kSureEvidence || fit.best_evidence >= kSureRun ||
                     (fit.evidence >= kLikelyEvidence && fit.scatter_s < kLikelyScatter_s);
   if (sure && fit.held_share >= kLeastShare && fit.held_s >= kLeastHeld_s && smooth) {
-    match.status = fit.u95_percent <= kMostU95_percent ? SongStatus::matched : SongStatus::unreliable;
-    if (match.status == SongStatus::unreliable) match.reasons.push_back(SongReason::not_steady);
+    match.status = SongStatus::matched;
     if (fit.held_share < 0.9) match.reasons.push_back(SongReason::tape_dropout);
     if (fit.edits > 0) match.reasons.push_back(SongReason::tape_edit);
     return;
@@ -76,7 +75,7 @@ void judge_losses(SongMatch& match, const LostSamples& lost, double tape_s, bool
     suspect = known && std::abs(*fit.pitch_percent) > kPitchOff_percent + kPitchOff_u95 * *fit.pitch_u95_percent;
     const bool vouched = known && std::abs(*fit.pitch_percent) + *fit.pitch_u95_percent < 0.5 * lost_percent;
     if (!vouched && fit.edits < lost.places) fit.u95_percent += kWorstShare * lost_percent;
-    suspect = suspect || comb || fit.u95_percent > kMostU95_percent;
+    suspect = suspect || comb;
   }
   if (suspect) match.status = SongStatus::unreliable;
   if (!suspect && lost.places == 0) return;
@@ -100,7 +99,7 @@ Followed followed(DelayPath path) {
 // More height on less of the tape, or on more pieces of it, is no better way.
 bool is_as_whole(const SongFit& fit, const SongFit& than) noexcept {
   return fit.held_share >= kAsMuch * than.held_share && fit.edits <= than.edits &&
-         fit.u95_percent <= std::max(than.u95_percent, kMostU95_percent);
+         fit.u95_percent <= std::max(than.u95_percent, kGoodU95_percent);
 }
 
 // Where it is surely the same recording, but not on one line, it is followed by the pitch, too: what gathers most is
@@ -154,6 +153,17 @@ std::string_view name_of(SongReason reason) noexcept {
   return "";
 }
 
+// Of what lost samples widened, these are the first thing to mend.
+void hold_against(SongMatch& match, double tolerance_percent) {
+  auto& reasons = match.reasons;
+  if (std::erase(reasons, SongReason::not_steady) > 0) match.status = SongStatus::matched;
+  if (match.status != SongStatus::matched || is_known_enough(match.fit->u95_percent, tolerance_percent)) return;
+  match.status = SongStatus::unreliable;
+  const auto gap = std::find(reasons.begin(), reasons.end(), SongReason::capture_gap);
+  if (gap != reasons.end()) std::rotate(reasons.begin(), gap, gap + 1);
+  reasons.insert(gap != reasons.end() ? reasons.begin() + 1 : reasons.begin(), SongReason::not_steady);
+}
+
 std::optional<SongMatch> match_song(std::span<const float> reference, std::span<const float> tape,
                                     const std::function<bool(double)>& keep_on, const LostSamples& lost) {
   bool has_stopped = false;
@@ -190,6 +200,7 @@ std::optional<SongMatch> match_song(std::span<const float> reference, std::span<
   judge(match, agreement);
   const bool comb = match.status == SongStatus::matched && sure_comb(reference, tape, match.path);
   judge_losses(match, lost, static_cast<double>(tape.size()) / kSongRate_hz, comb);
+  hold_against(match, kUsualTolerance_percent);
   const bool strange =
       match.status == SongStatus::not_matched ||
       std::find(match.reasons.begin(), match.reasons.end(), SongReason::different_recording) != match.reasons.end();

@@ -45,10 +45,12 @@ TEST(SongCommand, TellsEveryField) {
   const json all = json::parse(outcome.out);
   EXPECT_EQ(all["schema"], "four76.song/1");
   EXPECT_EQ(all["status"], "matched");
-  EXPECT_NEAR(all["speed_error_percent"].get<double>(), 1.5, 0.02);
-  EXPECT_LT(all["u95_percent"].get<double>(), 0.02);
-  EXPECT_NEAR(all["reference_start_s"].get<double>(), 12.0, 0.05);
-  EXPECT_GT(all["matched_fraction"].get<double>(), 0.6);
+  EXPECT_NEAR(all["speed_error_percent"].get<double>(), 1.5, 0.002);
+  EXPECT_GT(all["u95_percent"].get<double>(), 0.00001);
+  EXPECT_LT(all["u95_percent"].get<double>(), 0.002);
+  EXPECT_NEAR(all["reference_start_s"].get<double>(), 12.0, 0.002);
+  EXPECT_GT(all["matched_fraction"].get<double>(), 0.95);
+  EXPECT_EQ(all["tolerance_percent"], 0.5);
   EXPECT_EQ(all["reference_rate_hz"], 24000);
   EXPECT_EQ(all["edits"], 0);
   EXPECT_EQ(all["reasons"].type(), json::value_t::array);
@@ -67,6 +69,36 @@ TEST(SongCommand, SaysWhatItFoundInWords) {
   EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
   EXPECT_NE(outcome.out.find("the same recording"), std::string::npos);
   EXPECT_NE(outcome.out.find("(runs fast)"), std::string::npos);
+}
+
+// Twelve seconds of a worn machine: known to some thousandths of a percent.
+TEST(SongCommand, DoubtsWhatIsNotKnownToAFifthOfTheTolerance) {
+  const Folder folder;
+  const auto reference = folder.path("song.wav");
+  const auto tape_file = folder.path("tape.wav");
+  const auto piece = scenes::play_piece(Manner::piano, 40.0, 61, {.seed = 3});
+  scenes::SongTape tape;
+  tape.from_s = 12.0;
+  tape.seconds = 12.0;
+  tape.rate_hz = 16000.0;
+  tape.wow = {{0.3, 0.2, 1.0}, {0.7, 0.2, 2.0}};
+  write_sound(reference, static_cast<int>(kPieceRate_hz), 40.0, {of(piece)});
+  write_sound(tape_file, 16000, 12.0, {of(record(piece, tape))});
+  const auto run = [&](double tolerance) {
+    return four76({"song", reference, tape_file, "--json", "--tolerance", std::to_string(tolerance)});
+  };
+  const auto usual = four76({"song", reference, tape_file, "--json"});
+  ASSERT_EQ(usual.exit_status, 0) << usual.err;
+  const double five_times = 5.0 * json::parse(usual.out)["u95_percent"].get<double>();
+  ASSERT_GT(five_times, 0.011);  // no tolerance is smaller than 0.01 %
+  EXPECT_EQ(run(1.02 * five_times).exit_status, 0);
+  const auto narrow = run(0.98 * five_times);
+  EXPECT_EQ(narrow.exit_status, 4);
+  const json all = json::parse(narrow.out);
+  EXPECT_EQ(all["status"], "unreliable");
+  EXPECT_EQ(all["reasons"][0], "not_steady");
+  EXPECT_TRUE(all["speed_error_percent"].is_number());
+  EXPECT_NE(narrow.err.find("a fifth of the tolerance"), std::string::npos) << narrow.err;
 }
 
 TEST(SongCommand, LeavesWithFourWhereNothingMatches) {
@@ -92,6 +124,11 @@ TEST(SongCommand, RefusesBadFilesAndUsage) {
   write_sound(good, 16000, 12.0, {tone(440.0, 16000)});
   write_file(bad, "no sound at all");
   EXPECT_EQ(four76({"song", good}).exit_status, 2);
+  for (const char* tolerance : {"0", "0.009", "20.1", "-1", "nan", "wide"}) {
+    const auto outcome = four76({"song", good, good, "--tolerance", tolerance});
+    EXPECT_EQ(outcome.exit_status, 2) << tolerance;
+    EXPECT_NE(outcome.err.find("--tolerance"), std::string::npos) << outcome.err;
+  }
   EXPECT_EQ(four76({"song", good, bad}).exit_status, 3);
   EXPECT_EQ(four76({"song", bad, good}).exit_status, 3);
   EXPECT_EQ(four76({"song", good, folder.path("none.wav")}).exit_status, 3);

@@ -212,6 +212,30 @@ TEST(SongBench, ShowsWhatATapesFileCameTo) {
   EXPECT_NE(json.find("\"speed_error_percent\":1.5"), std::string::npos);
 }
 
+// The Worker matches; what the tolerance makes of it is the page's, and changes with it.
+TEST(SongBench, HoldsATapesFileAgainstTheToleranceThatIsSet) {
+  SongResult made = result(SongStatus::matched);
+  made.match.fit->u95_percent = 0.03;
+  Model model = with_result(made);
+  EXPECT_EQ(trust(model), Trust::good);
+  control(model, "tolerance", "0.1");
+  EXPECT_EQ(trust(model), Trust::doubtful);
+  EXPECT_EQ(words::hint(model).text, "The speed is not known well enough for this tolerance.");
+  EXPECT_FALSE(can_keep_tape(model));
+  EXPECT_TRUE(shown_reading(model)->speed_error_percent.has_value());
+  control(model, "tolerance", "0.5");
+  EXPECT_EQ(trust(model), Trust::good);
+  EXPECT_TRUE(can_keep_tape(model));
+}
+
+TEST(SongBench, KeepsNoTapeThatIsNotKnownToAFifthOfTheTolerance) {
+  EXPECT_TRUE(can_keep_tape(following(1.2, 0.09)));
+  Model model = following(1.2, 0.11);
+  EXPECT_FALSE(can_keep_tape(model));
+  control(model, "tolerance", "1");
+  EXPECT_TRUE(can_keep_tape(model));
+}
+
 TEST(SongBench, NeverShowsASpeedOfAnotherRecordingOrOfAShortStretch) {
   SongResult other = result(SongStatus::unreliable);
   other.match.reasons.push_back(SongReason::different_recording);
