@@ -13,6 +13,7 @@ namespace {
 struct Row {
   int positives = 0, covered = 0, negatives = 0, false_matches = 0;
   std::vector<double> errors;
+  std::vector<SongCase> cases;
 
   void add(const SongCase& one) {
     if (one.kind != "same") {
@@ -22,6 +23,7 @@ struct Row {
     }
     ++positives;
     if (!one.matched) return;
+    cases.push_back(one);
     const double error = std::abs(one.error_percent);
     errors.push_back(error);
     covered += error <= one.u95_percent ? 1 : 0;
@@ -39,6 +41,7 @@ std::vector<std::string> cells_of(const std::string& name, Row row) {
           none ? "-" : decimal(row.errors[row.errors.size() / 2], 6),
           none ? "-" : decimal(row.errors.back(), 6),
           none ? "-" : of(row.covered, matched),
+          none ? "-" : decimal(rms_of_u95(row.cases), 2),
           row.negatives == 0 ? "-" : of(row.false_matches, row.negatives)};
 }
 
@@ -66,9 +69,20 @@ std::string table_of_others(const std::vector<SongCase>& cases) {
 
 }  // namespace
 
+double rms_of_u95(const std::vector<SongCase>& cases) {
+  double squares = 0.0;
+  int count = 0;
+  for (const SongCase& one : cases) {
+    if (one.kind != "same" || !one.matched) continue;
+    squares += one.error_percent * one.error_percent / (one.u95_percent * one.u95_percent);
+    ++count;
+  }
+  return count > 0 ? std::sqrt(squares / count) : 0.0;
+}
+
 std::string song_table(const std::vector<SongCase>& cases) {
-  MarkdownTable table(
-      {"kind of piece", "matched", "median error, %", "worst error, %", "within its ±", "false matches"});
+  MarkdownTable table({"kind of piece", "matched", "median error, %", "worst error, %", "within its ±", "RMS error / ±",
+                       "false matches"});
   Row all;
   for (int i = 0; i < scenes::kManners; ++i) {
     const auto manner = static_cast<scenes::Manner>(i);

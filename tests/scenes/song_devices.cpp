@@ -1,7 +1,12 @@
 // four76_song_devices SEED [MANNER] [DEVICE]: a song that is followed while a device loses samples of it, in twelve
 // manners: how much of the time there is a number, how far off the worst is, how many lie outside what they claim (and
-// farther than a tenth of a percent, the promise), and how many of those are bold: without a word of lost samples. Of a
-// sound device, how many are accused.
+// farther than a tenth of a percent), and how many of those are bold: without a word of lost samples.
+//
+// Promised; the status is 1 where one does not hold:
+// - a sound device is never accused, and none of its numbers is bold;
+// - zeros, repeated blocks and losses that come now and then: of a hundred numbers one at most is bold;
+// - the same few samples of each block, which bend the speed before they are noticed: half of what the device gives is
+//   accused, but for those of which a song does not tell live (kUntold): what these bend is bold.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -15,6 +20,7 @@
 #include <vector>
 
 #include "core/song/song_session.hpp"
+#include "tests/scenes/promises.hpp"
 #include "tests/scenes/song_pieces.hpp"
 #include "tests/scenes/song_tape.hpp"
 

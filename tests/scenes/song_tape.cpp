@@ -80,8 +80,38 @@ double position_s(const SongTape& tape, double t) {
   for (const Sinusoid& wow : tape.wow)
     at += wow.peak_percent / 100.0 / (kTau * wow.rate_hz) *
           (std::cos(wow.phase) - std::cos(kTau * wow.rate_hz * t + wow.phase));
-  return tape.from_s + (1.0 + tape.error_percent / 100.0) * at +
-         (tape.cut_s > 0.0 && t >= tape.cut_at_s ? tape.cut_s : 0.0);
+  double left_out_s = 0.0;
+  for (const auto& [at_s, length_s] : tape.cuts) left_out_s += t >= at_s ? length_s : 0.0;
+  return tape.from_s + (1.0 + tape.error_percent / 100.0) * at + left_out_s;
+}
+
+double power_of(std::span<const float> samples) {
+  double power = 1e-12;
+  for (const float sample : samples) power += sample * sample;
+  return power;
+}
+
+void hear(const std::optional<Band>& microphone, std::vector<float>& samples, double rate_hz) {
+  if (!microphone) return;
+  for (int i = 0; i < 2; ++i) {
+    biquad(samples, microphone->low_hz, rate_hz, true);
+    biquad(samples, microphone->high_hz, rate_hz, false);
+  }
+}
+
+// What the room's microphone has of the talk, as long and as fast as the tape; silence where nobody talks.
+std::vector<float> talk_beside(const SongTape& tape, double music_power, std::size_t count) {
+  std::vector<float> out(count);
+  if (tape.talk.empty()) return out;
+  std::vector<float> banded = tape.talk;
+  for (int i = 0; i < 2; ++i) biquad(banded, 0.42 * tape.rate_hz, kPieceRate_hz, false);
+  for (std::size_t n = 0; n < count; ++n)
+    out[n] = static_cast<float>(between(banded, static_cast<double>(n) / tape.rate_hz * kPieceRate_hz));
+  const auto gain = static_cast<float>(std::sqrt(music_power / power_of(out)) * std::pow(10.0, tape.talk_db / 20.0));
+  for (float& sample : out) sample *= gain;
+  reverberate(out, tape.reverberation_s, tape.rate_hz);
+  hear(tape.microphone, out, tape.rate_hz);
+  return out;
 }
 }  // namespace
 
@@ -97,9 +127,10 @@ std::vector<float> record(std::span<const float> piece, const SongTape& tape) {
     const double t = static_cast<double>(n) / tape.rate_hz;
     out[n] = static_cast<float>(between(banded, position_s(tape, t) * kPieceRate_hz));
   }
+  const std::vector<float> talk = talk_beside(tape, power_of(out), out.size());
   reverberate(out, tape.reverberation_s, tape.rate_hz);
-  double power = 1e-12;
-  for (const float sample : out) power += sample * sample;
+  hear(tape.microphone, out, tape.rate_hz);
+  const double power = power_of(out);
   // Hiss: white up to what the tape's band holds, so much below the music.
   const double in_band = std::min(1.0, high_hz / (0.5 * tape.rate_hz));
   const double hiss =
@@ -112,7 +143,7 @@ std::vector<float> record(std::span<const float> piece, const SongTape& tape) {
                   std::pow(10.0, tape.level_swing_db / 20.0 * std::sin(kTau * t / 7.0));
     for (const auto& [from_s, to_s] : tape.dropouts)
       if (t >= from_s && t < to_s) gain = 0.0;
-    out[n] = static_cast<float>(gain * out[n] + tape.level * hiss * gaussian(random));
+    out[n] = static_cast<float>(gain * out[n] + tape.level * (talk[n] + hiss * gaussian(random)));
   }
   return out;
 }

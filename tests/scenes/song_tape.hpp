@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <utility>
 #include <vector>
@@ -9,6 +10,11 @@
 #include "tests/scenes/tape.hpp"
 
 namespace four76::scenes {
+
+// What a microphone lets through, with slopes of 24 dB an octave.
+struct Band {
+  double low_hz = 300.0, high_hz = 3400.0;  // the telephone's (ITU-T G.120, from memory)
+};
 
 struct SongTape {
   double error_percent = 0.0;
@@ -23,8 +29,10 @@ struct SongTape {
   double level_swing_db = 0.0;
   bool inverted = false;
   std::vector<std::pair<double, double>> dropouts;  // from, to, in seconds of tape
-  double cut_at_s = 0.0;                            // here, of the tape,
-  double cut_s = 0.0;                               // so much of the song is left out
+  std::vector<std::pair<double, double>> cuts;      // here, of the tape, so many seconds of the song are left out
+  std::vector<float> talk;                          // in the same room, at kPieceRate_hz, from the tape's start on
+  double talk_db = 0.0;                             // its RMS over the music's, both in front of the room
+  std::optional<Band> microphone;                   // that hears it all; nothing: as the tape is
   std::uint64_t seed = 1;
 };
 
