@@ -203,10 +203,16 @@ TEST_P(SoloLine, IsFollowedThroughATurn) {
   sound.insert(sound.end(), turned.begin(), turned.end());
   SongSession session({.sample_rate_hz = tape.rate_hz}, at_song_rate(piece, kPieceRate_hz));
   std::optional<double> turned_s;
+  std::uint64_t dials = 0;
+  int rows = 0, measured = 0;  // two seconds behind the turn and later
   for (std::size_t at = 0; at + 480 <= sound.size(); at += 480) {
     session.process(std::span(sound).subspan(at, 480));
     const Reading& dial = session.dial();
+    if (session.dial_count() == dials) continue;
+    dials = session.dial_count();
+    rows += session.time_s() > 13.5 ? 1 : 0;
     if (session.time_s() < 12.0 || dial.status != Status::measured) continue;
+    measured += session.time_s() > 13.5 ? 1 : 0;
     const double off = std::abs(*dial.speed_error_percent + 0.2);
     if (off < 0.1 && !turned_s) turned_s = session.time_s() - 12.0;
     if (session.time_s() > 13.5) {
@@ -215,6 +221,7 @@ TEST_P(SoloLine, IsFollowedThroughATurn) {
   }
   ASSERT_TRUE(turned_s);
   EXPECT_LT(*turned_s, 1.5);
+  EXPECT_GE(measured, rows * 9 / 10);
 }
 
 INSTANTIATE_TEST_SUITE_P(Manners, SoloLine, testing::Values(Manner::flute, Manner::melody, Manner::plucked),

@@ -144,7 +144,7 @@ Heard of_blocks(scenes::Manner manner, std::size_t block, std::size_t lost, doub
 
 TEST(SongSession, AccusesNoSoundDevice) {
   const Heard heard = followed(0, 0);
-  EXPECT_GT(heard.measured, 300);
+  EXPECT_GT(heard.measured, 370);  // of 390 behind the lock
   EXPECT_EQ(heard.accused, 0);
   EXPECT_EQ(heard.off, 0);
 }
