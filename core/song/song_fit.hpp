@@ -1,10 +1,6 @@
 // SongFit: speed, wow and their uncertainty from a delay track.
 //
-// One straight line through the leads of all held points, one offset a piece, reweighted by Tukey's biweight (1977; 6
-// times the median deviation) until it stands. Neighbouring points share their windows and wow is no white noise, so
-// the uncertainty comes from leaving out blocks of the tape, a tenth or a fifth each, whichever shows more (the block
-// jackknife: Kunsch 1989), with Student's t. A step that stands out of the leads may be a slip: what it does to the
-// slope is added. Wow: song_wow.
+// One straight line through the leads of all held points, one offset a piece: lead_line. Wow: song_wow.
 #pragma once
 
 #include <optional>
