@@ -221,7 +221,8 @@ TEST_P(SoloLine, IsFollowedThroughATurn) {
   }
   ASSERT_TRUE(turned_s);
   EXPECT_LT(*turned_s, 1.5);
-  EXPECT_GE(measured, rows * 9 / 10);
+  // A flute rests between its notes, and nothing else sounds there.
+  EXPECT_GE(measured, rows * (GetParam() == Manner::flute ? 75 : 95) / 100);
 }
 
 INSTANTIATE_TEST_SUITE_P(Manners, SoloLine, testing::Values(Manner::flute, Manner::melody, Manner::plucked),
