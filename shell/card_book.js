@@ -7,11 +7,22 @@ const kSchema = "four76.cards/1";
 const kLargestFile = 32 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
 const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
-const kKindsOf = { card: "cards", tape: "tapes" };
+const kStoreOf = { card: "cards", tape: "tapes" };
 
 // Unlike any other, on any device.
 export function new_id() {
   return [...crypto.getRandomValues(new Uint8Array(12))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// What was set aside, by the records in which it stands.
+function broken_of({ set_aside }, kept) {
+  const broken = new Map();
+  for (const { what, why, kind, index, visit } of set_aside) {
+    const store = kStoreOf[kind], record = kept[store][index];
+    if (!broken.has(record)) broken.set(record, { store, record, visits: [] });
+    broken.get(record).visits.push({ what, why, time: now_text(), kind, visit });
+  }
+  return [...broken.values()];
 }
 
 export class CardBook {
@@ -57,8 +68,7 @@ export class CardBook {
     this.fault = told.fault;
     if (told.fault) return; // all stays where it is
     if (told.set_aside.length > 0) {
-      await this.#set_aside(told, { card: cards, tape: tapes });
-      await this.#keep_all(told.file);
+      await this.#store.set_aside(broken_of(told, { cards, tapes }));
       this.#tell("set-aside");
     }
     this.#take(told);
@@ -148,8 +158,17 @@ export class CardBook {
     const aside = told.set_aside.map(({ what, why }) => `${what}: ${why}`);
     return aside.length === 0 ? told.said : `${told.said} ${tr("Left out: {0}.", aside.join("; "))}`;
   }
+  // A cards file again: once mended, or read by a page that knows more, each record finds its place by itself. What older
+  // pages set aside without its kind stands under "set_aside" alone.
   aside_text() {
-    return JSON.stringify(this.aside, undefined, 1);
+    const file = { schema: kSchema, tapes: [], cards: [], set_aside: [] };
+    for (const { record, kind, card, ...told } of this.aside) {
+      const there = card && file.cards.find(({ id }) => id === card.id);
+      if (there) there.visits.push(record);
+      else if (kind) file[kStoreOf[kind]].push(card ? { ...card, visits: [record] } : record);
+      file.set_aside.push(kind ? told : { ...told, record });
+    }
+    return JSON.stringify(file, undefined, 1);
   }
   async forget_aside() {
     await this.#store.forget_aside();
@@ -172,13 +191,5 @@ export class CardBook {
   async #keep_all({ cards = [], tapes = [] }) {
     await this.#store.put_all("cards", cards);
     await this.#store.put_all("tapes", tapes);
-  }
-  async #set_aside({ set_aside }, records) {
-    for (const { what, why } of set_aside) {
-      const [, kind, at, visit] = /^(card|tape) (\d+)(?:, visit (\d+))?$/.exec(what) ?? [];
-      const record = kind && records[kind][at - 1];
-      await this.#store.set_aside({ what, why, time: now_text(), record: visit ? record?.visits?.[visit - 1] : record });
-      if (kind && !visit && record?.id !== undefined) await this.#store.remove(kKindsOf[kind], record.id);
-    }
   }
 }

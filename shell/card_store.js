@@ -15,10 +15,25 @@ const kSteps = [
   },
 ];
 
+const is_same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+
+// Moves what is broken out of its place. Nothing is moved where the record has changed since it was judged: another page
+// has been there, and the next reading judges anew.
+async function move_aside(broken, { get, put, remove, add }) {
+  for (const { store, record, visits } of broken) {
+    if (!is_same(await get(store, record.id), record)) continue;
+    for (const { visit, ...entry } of visits) await add({ ...entry, ...(visit === undefined ? { record } : { record: record.visits[visit], card: { id: record.id, name: record.name } }) });
+    const moved = new Set(visits.map(({ visit }) => visit));
+    if (moved.has(undefined)) await remove(store, record.id);
+    else await put(store, { ...record, visits: record.visits.filter((_, i) => !moved.has(i)) });
+  }
+}
+
 export class CardStore {
   #opened;
   #memory = Object.fromEntries(kKinds.map((kind) => [kind, new Map()]));
   #aside_count = 0;
+  #moving = Promise.resolve();
   #tell;
 
   // `tell` hears "kept", "refused" or "full".
@@ -39,7 +54,7 @@ export class CardStore {
 
   // One record, made from what is there at that moment: two pages may be open.
   async change(kind, id, made_from) {
-    return this.#write(kind, async (store) => {
+    return this.#write(kind, async ({ store }) => {
       const made = made_from(await store.get(id));
       if (made) await store.put(made);
       return made;
@@ -50,26 +65,42 @@ export class CardStore {
     });
   }
   put_all(kind, records) {
-    return this.#write(kind, (store) => Promise.all(records.map((record) => store.put(record))),
+    return this.#write(kind, ({ store }) => Promise.all(records.map((record) => store.put(record))),
       () => records.forEach((record) => this.#memory[kind].set(record.id, record)));
   }
   remove(kind, id) {
-    return this.#write(kind, (store) => store.delete(id), () => this.#memory[kind].delete(id));
+    return this.#write(kind, ({ store }) => store.delete(id), () => this.#memory[kind].delete(id));
   }
-  set_aside(what) {
-    return this.#write("aside", (store) => store.add(what), () => this.#memory.aside.set(++this.#aside_count, what));
+  // Each of `broken` is {store, record, visits}: a record as it was read, and what is broken in it, {what, why, time, kind},
+  // with the place of a visit where it is not the whole record. One after the other: two readings may find the same.
+  set_aside(broken) {
+    const move = () => this.#move_aside(broken);
+    return (this.#moving = this.#moving.then(move, move));
+  }
+  #move_aside(broken) {
+    return this.#write(kKinds, (transaction) => move_aside(broken, {
+      get: (store, id) => transaction.objectStore(store).get(id),
+      put: (store, record) => transaction.objectStore(store).put(record),
+      remove: (store, id) => transaction.objectStore(store).delete(id),
+      add: (entry) => transaction.objectStore("aside").add(entry),
+    }), () => move_aside(broken, {
+      get: (store, id) => this.#memory[store].get(id),
+      put: (store, record) => this.#memory[store].set(record.id, record),
+      remove: (store, id) => this.#memory[store].delete(id),
+      add: (entry) => this.#memory.aside.set(++this.#aside_count, entry),
+    }));
   }
   forget_aside() {
-    return this.#write("aside", (store) => store.clear(), () => this.#memory.aside.clear());
+    return this.#write("aside", ({ store }) => store.clear(), () => this.#memory.aside.clear());
   }
 
   // All of it or nothing; where the device has no room, or keeps nothing, into the page's memory.
-  async #write(kind, stored, remembered) {
+  async #write(kinds, stored, remembered) {
     const database = await this.#database();
     if (!database) return remembered();
     try {
-      const transaction = database.transaction(kind, "readwrite", { durability: "strict" });
-      const [answer] = await Promise.all([stored(transaction.store), transaction.done]);
+      const transaction = database.transaction(kinds, "readwrite", { durability: "strict" });
+      const [answer] = await Promise.all([stored(transaction), transaction.done]);
       this.#tell("kept");
       return answer;
     } catch (error) {

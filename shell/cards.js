@@ -123,13 +123,12 @@ export class CardsDialog {
     $("cards-visits").replaceChildren(...newest_first.map((visit, i) => this.#visit(card.id, visit, i === 0)));
     $("cards-no-visits").hidden = newest_first.length > 0;
   }
-  #visit(card_id, { id, heading, verdict, judged, rows }, open) {
+  #visit(card_id, { id, heading, speed, verdict, judged, rows }, open) {
     const remove = element("button", { type: "button", textContent: tr("Remove this visit") });
     remove.addEventListener("click", () => this.#removed(() => this.#book.remove_visit(card_id, id)));
     const list = element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
-    const line = rows[0]?.[0] === tr("Speed") ? rows[0][1] : verdict;
     const summary = element("summary", {}, element("span", { className: "judged", textContent: kJudged[judged], title: verdict }),
-      ` ${heading}: `, element("strong", { textContent: held(line) }), ` ${held(verdict)}`);
+      ` ${heading}: `, element("strong", { textContent: held(speed || verdict) }), ` ${held(verdict)}`);
     const made = element("details", { open }, summary, list, remove);
     made.dataset.judged = judged;
     return made;

@@ -13,8 +13,6 @@ function seconds_of(text) {
 // As a number is typed, with the digits that it has: they say how finely the meter shows.
 const plain = (text) => text.trim().replace(/[\s\u00a0]/g, "").replace(",", ".");
 
-const kTold = [tr("Speed"), tr("Speed error"), tr("Channels differ")]; // of what the report says of it
-
 export class TypedDialog {
   #ask;
   #cards;
@@ -41,8 +39,7 @@ export class TypedDialog {
     const told = timing ? this.#timing() : this.#meter();
     this.#visit = told?.visit;
     $("typed-keep").disabled = !this.#visit;
-    const rows = (told?.rows ?? []).filter(([label]) => kTold.some((told) => label.startsWith(told)));
-    $("typed-said").textContent = held(told ? (told.fault || `${told.verdict}. ${rows.map((row) => row.join(": ")).join("; ")}.`) : "");
+    $("typed-said").textContent = held(told ? told.fault || told.said : "");
   }
   #settings() {
     const { tone, tolerance, "tape-tolerance": tape } = this.#state;

@@ -8,7 +8,7 @@
 //
 // Settings are "tone;tolerance;tape's tolerance", the last may be empty. Answers are JSON objects with a "fault":
 //
-//   {"fault":"","visit":{as on a card},"verdict","rows":[[label,text]]}   meter, timing
+//   {"fault":"","visit":{as on a card},"said":"Within 0.5 %. Speed: ..."}   meter, timing
 //   {"fault":"","tapes":["+0.10 ± 0.05 %"],"machines":[],"said":[],"left_out":[index of a reading]}
 //   {"fault":"","true_hz","u95_percent","said"}
 #pragma once

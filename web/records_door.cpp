@@ -25,8 +25,15 @@ void put_rows(JsonWriter& json, std::string_view name, const std::vector<ReportR
 
 void put_set_aside(JsonWriter& json, const std::vector<SetAside>& set_aside) {
   json.key("set_aside").open('[');
-  for (const SetAside& each : set_aside)
-    json.open('{').key("what").value(each.what).key("why").value(each.why).close('}');
+  for (const SetAside& each : set_aside) {
+    json.open('{').key("what").value(each.what).key("why").value(each.why);
+    if (each.place) {
+      json.key("kind").value(name_of(each.place->kind));
+      json.key("index").value(std::optional(static_cast<double>(each.place->index)));
+      if (each.place->visit) json.key("visit").value(std::optional(static_cast<double>(*each.place->visit)));
+    }
+    json.close('}');
+  }
   json.close(']');
 }
 
@@ -35,6 +42,7 @@ void put_visit(JsonWriter& json, const Measurement& visit) {
   json.open('{');
   json.key("id").value(visit.id);
   json.key("heading").value(reading.heading);
+  json.key("speed").value(speed_text(visit));
   json.key("verdict").value(reading.verdict);
   json.key("judged").value(name_of(verdict_of(visit)));
   put_rows(json, "rows", reading.rows);

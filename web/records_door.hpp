@@ -11,9 +11,12 @@
 //
 // Cards are the text of a cards file (core/records/card). An answer but for "csv" is a JSON object; its "fault", where
 // not empty, says in words why there is nothing else in it.
+// What was set aside stands at "index" among the cards or tapes of the text that was read, from 0, and there at "visit"
+// where it is a visit alone; neither stands for a sound record for which there was no room.
 //
-//   {"fault":"","file":{the cards},"set_aside":[{"what","why"}],
-//    "cards":[{"id","name","since","newest","visits":[{"id","heading","verdict","judged","rows":[[label,text]]}]}],
+//   {"fault":"","file":{the cards},"set_aside":[{"what","why","kind":"card|tape","index","visit"}],
+//    "cards":[{"id","name","since","newest",
+//              "visits":[{"id","heading","speed","verdict","judged","rows":[[label,text]]}]}],
 //    "said":"3 new, 1 renewed"}
 //   {"fault":"","link":"v2.ask=..."}            ask, answer
 //   {"fault":"","visit":{as on a card},"id"}    filed

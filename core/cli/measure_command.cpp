@@ -44,7 +44,7 @@ std::optional<std::string> fault_of_options(const MeasureOptions& options) {
     return "--clock-u95-ppm takes 0 to 1000: 100 is assumed of a clock that nobody has checked";
   if (options.tape_u95_percent && !(*options.tape_u95_percent >= 0.0 && *options.tape_u95_percent <= 10.0))
     return "--tape-tolerance takes 0 to 10 percent: the tape's label or certificate states it";
-  if (auto fault = fault_of_tolerance(options.tolerance_percent)) return fault;
+  if (const auto fault = fault_of_tolerance(options.tolerance_percent)) return std::string(*fault);
   if (const auto fault = fault_in(options.known)) return std::string(*fault);
   return std::nullopt;
 }

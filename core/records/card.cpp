@@ -29,7 +29,7 @@ void merge_record(std::vector<Record>& there, const Record& came, std::size_t mo
     there.push_back(came);
     ++merged.added;
   } else {
-    merged.set_aside.push_back({what, say("there is no room for more")});
+    merged.set_aside.push_back({what, say("there is no room for more"), {}});
   }
 }
 

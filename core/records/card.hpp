@@ -66,9 +66,20 @@ struct Cards {
   bool operator==(const Cards&) const = default;
 };
 
+// Where in the text that was read a record stands: each counts from 0.
+enum class RecordKind : std::uint8_t { card, tape };
+[[nodiscard]] std::string_view name_of(RecordKind kind) noexcept;  // as JSON has it: "card", "tape"
+struct RecordPlace {
+  RecordKind kind = RecordKind::card;
+  std::size_t index = 0;             // among the records of its kind
+  std::optional<std::size_t> visit;  // of that card; the card as a whole where absent
+  bool operator==(const RecordPlace&) const = default;
+};
+
 struct SetAside {
-  std::string what;  // "card 3, visit 2"
-  std::string why;   // "its id is missing"
+  std::string what;                  // for people to read: "card 3, visit 2"
+  std::string why;                   // for people to read: "id is missing"
+  std::optional<RecordPlace> place;  // absent for a sound record for which there was no room
 };
 struct ReadCards {
   Cards cards;

@@ -1,6 +1,7 @@
 // The JSON of the cards read, with every field judged.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <utility>
 
 #include "core/phrase.hpp"
@@ -202,29 +203,37 @@ bool has_id(const std::vector<Record>& records, const std::string& id) {
   return std::any_of(records.begin(), records.end(), [&](const Record& each) { return each.id == id; });
 }
 
-// The records of a list, each told as `what` with its number {0} and `of` {1}; what is broken, there twice, or one too
-// many is set aside.
-template <typename Record, typename Read>
-std::vector<Record> read_records(const std::vector<Json>& list, Phrase what, std::string_view of, std::size_t most,
-                                 std::vector<SetAside>& set_aside, Read&& read) {
+std::string told(const RecordPlace& place) {
+  const std::string number = std::to_string(place.index + 1);
+  if (place.kind == RecordKind::tape) return say("tape {0}", number);
+  const std::string card = say("card {0}", number);
+  return place.visit ? say("{1}, visit {0}", std::to_string(*place.visit + 1), card) : card;
+}
+
+// The records of a list; `place_of` says where each stands. What is broken, there twice, or one too many is set aside
+// whole: nothing within it is named any more.
+template <typename Record, typename PlaceOf, typename Read>
+std::vector<Record> read_records(const std::vector<Json>& list, std::size_t most, std::vector<SetAside>& set_aside,
+                                 PlaceOf&& place_of, Read&& read) {
   std::vector<Record> records;
   for (std::size_t i = 0; i < list.size(); ++i) {
-    const std::string which = say(what, std::to_string(i + 1), of);
+    const auto before = static_cast<std::ptrdiff_t>(set_aside.size());
     ObjectReader in(list[i]);
-    Record record = read(in, which);
-    if (!in.sound())
-      set_aside.push_back({which, in.why()});
-    else if (has_id(records, record.id))
-      set_aside.push_back({which, say("another one has the same id")});
-    else if (records.size() == most)
-      set_aside.push_back({which, say("there are too many")});
-    else
+    Record record = read(in, i);
+    std::string why = in.why();
+    if (why.empty() && has_id(records, record.id)) why = say("another one has the same id");
+    if (why.empty() && records.size() == most) why = say("there are too many");
+    if (why.empty()) {
       records.push_back(std::move(record));
+      continue;
+    }
+    set_aside.erase(set_aside.begin() + before, set_aside.end());
+    set_aside.push_back({told(place_of(i)), why, place_of(i)});
   }
   return records;
 }
 
-Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>& set_aside) {
+Card read_card(ObjectReader& in, std::size_t index, std::vector<SetAside>& set_aside) {
   Card card;
   in.text("id", card.id, kLongestId, true);
   in.text("name", card.name, kLongestName);
@@ -238,8 +247,12 @@ Card read_card(ObjectReader& in, const std::string& which, std::vector<SetAside>
   in.time(card.changed_ms);
   const auto* visits = in.list("visits", 100 * kMostVisits);
   if (visits && in.sound())
-    card.visits = read_records<Measurement>(*visits, Phrase("{1}, visit {0}"), which, kMostVisits, set_aside,
-                                            [](ObjectReader& each, const std::string&) { return read_visit(each); });
+    card.visits = read_records<Measurement>(
+        *visits, kMostVisits, set_aside,
+        [index](std::size_t visit) {
+          return RecordPlace{RecordKind::card, index, visit};
+        },
+        [](ObjectReader& each, std::size_t) { return read_visit(each); });
   return card;
 }
 
@@ -266,6 +279,8 @@ std::optional<CardsFault> fault_of_schema(const Json& file) {
 
 }  // namespace
 
+std::string_view name_of(RecordKind kind) noexcept { return kind == RecordKind::tape ? "tape" : "card"; }
+
 Result<ReadCards, CardsFault> read_cards(std::string_view text) {
   JsonLimits limits;
   limits.bytes = kLargestCardsFile;
@@ -275,12 +290,19 @@ Result<ReadCards, CardsFault> read_cards(std::string_view text) {
   ReadCards read;
   ObjectReader file(*parsed);
   if (const auto* tapes = file.list("tapes", 100 * kMostKnownTapes))
-    read.cards.tapes = read_records<KnownTape>(*tapes, Phrase("tape {0}"), "", kMostKnownTapes, read.set_aside,
-                                               [](ObjectReader& in, const std::string&) { return read_tape(in); });
+    read.cards.tapes = read_records<KnownTape>(
+        *tapes, kMostKnownTapes, read.set_aside,
+        [](std::size_t i) {
+          return RecordPlace{RecordKind::tape, i, {}};
+        },
+        [](ObjectReader& in, std::size_t) { return read_tape(in); });
   if (const auto* cards = file.list("cards", 100 * kMostCards))
     read.cards.cards = read_records<Card>(
-        *cards, Phrase("card {0}"), "", kMostCards, read.set_aside,
-        [&](ObjectReader& in, const std::string& which) { return read_card(in, which, read.set_aside); });
+        *cards, kMostCards, read.set_aside,
+        [](std::size_t i) {
+          return RecordPlace{RecordKind::card, i, {}};
+        },
+        [&](ObjectReader& in, std::size_t i) { return read_card(in, i, read.set_aside); });
   if (!file.sound()) return CardsFault{say("The file is damaged: {0}.", file.why())};
   return read;
 }

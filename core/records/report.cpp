@@ -74,7 +74,7 @@ std::string sure_speed_text(const VisitSpeed& speed) {
   return say(speed.percent > 0.0 ? Phrase("{0} fast") : Phrase("{0} slow"), with_decimal_mark(text.data()));
 }
 
-std::string speed_text(double value) {
+std::string speed_words(double value) {
   const double size = std::round(std::abs(value) * 100.0) / 100.0;
   if (size == 0.0) return say("right##speed");
   return say(value > 0.0 ? Phrase("{0} fast") : Phrase("{0} slow"), rounded(size, size < 0.095 ? 1 : 2) + " %");
@@ -135,16 +135,28 @@ class Rows {
   std::vector<ReportRow> rows_;
 };
 
+// " (left)".
+std::string of_channel(const MeasuredChannel& channel) {
+  return " (" + std::string(channel_words(channel.channel)) + ')';
+}
+std::string hertz_of(const MeasuredChannel& channel) {
+  return channel.frequency_hz ? hertz(*channel.frequency_hz) : std::string();
+}
+
+void add_speed_error(Rows& rows, const MeasuredChannel& channel) {
+  if (!channel.speed_error_percent) return;
+  std::string text = signed_percent_text(*channel.speed_error_percent);
+  if (channel.u95_percent) text += ' ' + spread(*channel.u95_percent);
+  const std::string hz = hertz_of(channel);
+  rows.add(say("Speed error") + of_channel(channel), text + (hz.empty() ? "" : ", " + hz));
+}
+
 void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
-  const std::string of = named ? " (" + std::string(channel_words(channel.channel)) + ')' : std::string();
-  const std::string hz = channel.frequency_hz ? hertz(*channel.frequency_hz) : std::string();
-  if (named && channel.speed_error_percent) {
-    std::string text = signed_percent_text(*channel.speed_error_percent);
-    if (channel.u95_percent) text += ' ' + spread(*channel.u95_percent);
-    rows.add(say("Speed error") + of, text + (hz.empty() ? "" : ", " + hz));
-  } else {
-    rows.add(tr("Frequency"), hz);
-  }
+  const std::string of = named ? of_channel(channel) : std::string();
+  if (named && channel.speed_error_percent)
+    add_speed_error(rows, channel);
+  else
+    rows.add(tr("Frequency"), hertz_of(channel));
   if (channel.status != Status::measured)
     rows.add(say("Not to be trusted") + of, std::string(words_of(channel.status)));
   rows.figure(say("Wow and flutter, weighted") + of, channel.weighted_two_sigma_percent, tr("% (2 sigma)"));
@@ -159,13 +171,16 @@ void add_channel(Rows& rows, const MeasuredChannel& channel, bool named) {
   rows.add(say("Disturbed by") + of, reasons);
 }
 
-Rows rows_of(const Measurement& visit) {
-  Rows rows;
-  if (const auto speed = speed_of(visit))
-    rows.add(tr("Speed"), say("{0}, known to {1}", sure_speed_text(*speed), spread(speed->u95_percent)));
-  for (const MeasuredChannel& channel : visit.channels) add_channel(rows, channel, visit.channels.size() > 1);
+void add_apart(Rows& rows, const Measurement& visit) {
   if (const auto apart = channels_apart_percent(visit); apart && *apart > 0.0)
     rows.add(tr("Channels differ"), say("by {0}: something is wrong with the recording", percent(*apart)));
+}
+
+Rows rows_of(const Measurement& visit) {
+  Rows rows;
+  rows.add(tr("Speed"), speed_text(visit));
+  for (const MeasuredChannel& channel : visit.channels) add_channel(rows, channel, visit.channels.size() > 1);
+  add_apart(rows, visit);
   rows.add(tr("Measured by"), std::string(source_text(visit.source)) +
                                   (visit.source == VisitSource::song ? "" : ", " + plain(visit.nominal_hz, "Hz")));
   rows.add(tr("Over##so long"), visit.seconds > 0.0 ? duration_text(visit.seconds) : std::string());
@@ -186,6 +201,20 @@ std::string since_when(const SinceLast& since) {
 }
 
 }  // namespace
+
+std::string speed_text(const Measurement& visit) {
+  const auto speed = speed_of(visit);
+  return speed ? say("{0}, known to {1}", sure_speed_text(*speed), spread(speed->u95_percent)) : std::string();
+}
+
+std::vector<ReportRow> speed_rows(const Measurement& visit) {
+  Rows rows;
+  rows.add(tr("Speed"), speed_text(visit));
+  if (visit.channels.size() > 1)
+    for (const MeasuredChannel& channel : visit.channels) add_speed_error(rows, channel);
+  add_apart(rows, visit);
+  return rows.take();
+}
 
 ReportReading report_reading(const Measurement& visit, bool pictures) {
   ReportReading reading;
@@ -238,9 +267,9 @@ std::string summary_of(const std::vector<const Measurement*>& visits) {
     if (visit->stage == VisitStage::as_left) left = visit;
   }
   if (found && left)
-    return say("From {0} to {1}.", speed_text(speed_of(*found)->percent), speed_text(speed_of(*left)->percent));
-  if (left) return say("Left {0}.", speed_text(speed_of(*left)->percent));
-  return found ? say("Found {0}.", speed_text(speed_of(*found)->percent)) : say("No speed was measured.");
+    return say("From {0} to {1}.", speed_words(speed_of(*found)->percent), speed_words(speed_of(*left)->percent));
+  if (left) return say("Left {0}.", speed_words(speed_of(*left)->percent));
+  return found ? say("Found {0}.", speed_words(speed_of(*found)->percent)) : say("No speed was measured.");
 }
 
 }  // namespace

@@ -25,8 +25,12 @@ struct ReportReading {
   std::vector<ReportRow> rows;
   std::string ribbon_svg, spectrum_svg;  // empty where nothing was kept to draw
 };
+// Of those rows the ones that tell the speed: of both channels together, of each, and how far they are apart.
+[[nodiscard]] std::vector<ReportRow> speed_rows(const Measurement& visit);
 // One visit by itself, as it stands in the report.
 [[nodiscard]] ReportReading report_reading(const Measurement& visit, bool pictures = true);
+// "1.20 % fast, known to ± 0.02 %"; empty where no speed was measured.
+[[nodiscard]] std::string speed_text(const Measurement& visit);
 // "Since it was left 6 days ago it has come back by 0.80 %: ..."; empty where there is nothing to compare.
 [[nodiscard]] std::string since_text(const SinceLast& since);
 

@@ -3,11 +3,11 @@ import { Failed } from "./check.mjs";
 import { tone } from "./sound.mjs";
 
 // A recording's reading is kept at once: the quick way to a visit on a card.
-export async function keep_a_visit(house, page, hz = 3012, act = "act-as-found") {
+export async function keep_a_visit(house, page, hz = 3012, act = "act-as-found", said = /It is on the card/) {
   await page.open_file(house.file(`deck ${hz}.wav`, house.wav_of([tone({ hz, seconds: 6, carrier_to_noise_dbhz: 70 })])));
   await page.phase("file_shown");
   await page.press(act);
-  await page.message(/It is on the card/);
+  await page.message(said);
 }
 
 // The page says so before the database has it.
@@ -22,17 +22,57 @@ export async function stored_visits(page, count) {
   throw new Failed(`${count} visits instead of ${JSON.stringify(cards).slice(0, 400)}`);
 }
 
-export function stored_cards(page) {
+export async function stored_cards(page) {
+  return (await stored_records(page)).cards;
+}
+
+// All that the database holds: {cards, tapes, aside}.
+export function stored_records(page) {
   return page.page.evaluate(() => new Promise((resolve, reject) => {
     const opening = indexedDB.open("four76");
     opening.onerror = () => reject(opening.error);
     opening.onsuccess = () => {
-      const asked = opening.result.transaction("cards").objectStore("cards").getAll();
-      asked.onerror = () => reject(asked.error);
-      asked.onsuccess = () => {
+      const transaction = opening.result.transaction(["cards", "tapes", "aside"]);
+      const asked = ["cards", "tapes", "aside"].map((store) => [store, transaction.objectStore(store).getAll()]);
+      transaction.onerror = () => reject(transaction.error);
+      transaction.oncomplete = () => {
         opening.result.close();
-        resolve(asked.result);
+        resolve(Object.fromEntries(asked.map(([store, { result }]) => [store, result])));
       };
     };
   }));
+}
+export async function stored(page, what, test) {
+  const end = Date.now() + 20_000;
+  let records;
+  do {
+    records = await stored_records(page);
+    if (test(records)) return records;
+    await page.page.waitForTimeout(50);
+  } while (Date.now() < end);
+  throw new Failed(`waited in vain for ${what}: ${JSON.stringify(records).slice(0, 400)}`);
+}
+
+// Puts records there as something else may have left them: {cards, tapes}.
+export function put_records(page, records) {
+  return page.page.evaluate((all) => new Promise((resolve, reject) => {
+    const opening = indexedDB.open("four76");
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const transaction = opening.result.transaction(Object.keys(all), "readwrite");
+      for (const [store, each] of Object.entries(all)) for (const record of each) transaction.objectStore(store).put(record);
+      transaction.onerror = () => reject(transaction.error);
+      transaction.oncomplete = () => {
+        opening.result.close();
+        resolve();
+      };
+    };
+  }), records);
+}
+
+export async function downloaded(page, press) {
+  const waiting = page.page.waitForEvent("download");
+  await press();
+  const download = await waiting;
+  return { name: download.suggestedFilename(), path: await download.path() };
 }

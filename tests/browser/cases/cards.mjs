@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
-import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
+import { downloaded, keep_a_visit, put_records, stored, stored_cards, stored_records, stored_visits } from "../stored.mjs";
 import { kShots, looks_right } from "./sizes.mjs";
 
 const text = (page, id) => page.page.evaluate((name) => document.getElementById(name).textContent.replaceAll("\u00a0", " "), id);
@@ -14,12 +14,6 @@ const visits = (page) => page.page.evaluate(() => [...document.querySelectorAll(
 })));
 function visit_count(page, count) {
   return page.page.waitForFunction((wanted) => document.querySelectorAll("#cards-visits details").length === wanted, count, { polling: 50, timeout: 20_000 });
-}
-async function downloaded(page, press) {
-  const waiting = page.page.waitForEvent("download");
-  await press();
-  const download = await waiting;
-  return { name: download.suggestedFilename(), path: await download.path() };
 }
 // A machine 1.2 % fast; after half a minute somebody sets it right.
 async function whole_job(house) {
@@ -238,27 +232,70 @@ async function storage_is_full_and_broken(house) {
   await page.reload();
   await page.open_panel("cards");
   await visit_count(page, 1);
-  await page.page.evaluate(() => new Promise((resolve, reject) => {
-    const opening = indexedDB.open("four76");
-    opening.onerror = reject;
-    opening.onsuccess = () => {
-      const transaction = opening.result.transaction("cards", "readwrite");
-      transaction.objectStore("cards").put({ id: "x".repeat(20), name: 7, visits: [] });
-      transaction.oncomplete = () => {
-        opening.result.close();
-        resolve();
-      };
-    };
-  }));
+  await put_records(page, { cards: [{ id: "x".repeat(20), name: 7, visits: [] }] });
   await page.page.reload();
   await page.message(/was damaged/);
   await page.press_in_messages("Cards");
   await page.until_text("cards-aside-list", /card \d, .*: name is not text/);
   await visit_count(page, 1);
   const aside = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
-  same(JSON.parse(readFileSync(aside.path, "utf8"))[0].record.name, 7, "what was set aside is whole");
+  same(JSON.parse(readFileSync(aside.path, "utf8")).cards[0].name, 7, "what was set aside is whole");
   await page.page.locator("#cards-aside-forget").click();
   await page.page.waitForFunction(() => document.getElementById("cards-aside").hidden, undefined, { polling: 50 });
+}
+
+// A broken visit, a broken card and a broken tape: each is set aside whole and once, the rest stays as it is, and all of it
+// comes back when it is mended. In every language, for none of this is to rest on what people read.
+async function sets_aside_in_every_language(house) {
+  const visit = (id, more = {}) => ({ id, time: "2026-11-26 10:45", stage: "as_left", seconds: 30, nominal_hz: 3000, tolerance_percent: 0.5, changed_ms: 5,
+    channels: [{ channel: "mono", status: "measured", speed_error_percent: 0.4, u95_percent: 0.01 }], ...more });
+  const good = { id: "good", name: "Deck", later: "what a newer page put there", changed_ms: 5, visits: [visit("v1"), visit("v2", { stage: "sold", note: "whole" }), visit("v3"), visit("v4", { seconds: "30" })] };
+  const bad = { id: "bad", name: 7, visits: [visit("w", { note: "of the broken card" })] };
+  const tapes = [{ id: "t1", name: "Mine", true_hz: 3003.2 }, { id: "t2", name: "Other", true_hz: "3150", note: "whole" }];
+  const rest = { cards: [{ ...good, visits: [good.visits[0], good.visits[2]] }], tapes: [tapes[0]] };
+  const order = (records) => records.map((record) => JSON.stringify(record)).sort();
+  for (const locale of ["en-GB", "de-DE", "es-ES"]) {
+    const page = await house.open_ready({ locale });
+    await put_records(page, { cards: [good, bad], tapes });
+    for (const load of ["the first load", "the next one", "and the next"]) {
+      await page.reload();
+      await page.open_panel("cards");
+      await page.page.waitForFunction(() => document.querySelectorAll("#cards-aside-list li").length >= 4, undefined, { polling: 50 });
+      await page.page.waitForTimeout(300); // for what another load might add
+      const records = await stored_records(page);
+      same({ cards: records.cards, tapes: records.tapes }, rest, `what stays, ${locale}, ${load}`);
+      same(order(records.aside.map(({ record }) => record)), order([good.visits[1], good.visits[3], bad, tapes[1]]), `what is set aside, ${locale}, ${load}`);
+      await visit_count(page, 2);
+    }
+    // Mended by hand, and opened like any file of cards.
+    const { path } = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
+    const mended = readFileSync(path, "utf8").replace('"sold"', '"as_found"').replace('"30"', "30").replace('"name": 7', '"name": "Seven"').replace('"3150"', "3150");
+    await page.page.locator("#cards-input").setInputFiles(house.file("mended.json", Buffer.from(mended)));
+    const back = await stored(page, "what was mended", ({ cards, tapes: there }) => cards.length === 2 && there.length === 2);
+    const of = (id) => back.cards.find((card) => card.id === id);
+    same(of("good").visits.map(({ id }) => id).sort(), ["v1", "v2", "v3", "v4"], `the visits, ${locale}`);
+    same([of("good").name, of("good").visits.find(({ id }) => id === "v2").note, of("bad").name, of("bad").visits[0].note], ["Deck", "whole", "Seven", "of the broken card"], `all of it, ${locale}`);
+    same(back.tapes.find(({ id }) => id === "t2").note, "whole", `the tape, ${locale}`);
+    await page.page.locator("#cards-aside-forget").click();
+    await stored(page, "nothing set aside", ({ aside }) => aside.length === 0);
+  }
+}
+
+// The line of a visit and of a typed reading begin with the speed, whatever it is called.
+async function tells_the_speed_in_every_language(house) {
+  for (const [locale, speed] of [["en-GB", /0\.4\d* % fast/], ["de-DE", /0,4\d* % zu schnell/], ["es-ES", /0,4\d* % (?:más )?rápid/]]) {
+    const page = await house.open_ready({ locale });
+    await page.open_panel("typed");
+    await page.page.locator("#typed-left").fill("3012");
+    await page.until_text("typed-said", speed);
+    await page.page.locator("#typed-keep").click();
+    await stored_visits(page, 1);
+    await page.page.locator("#typed [data-close]").click();
+    await page.open_panel("cards");
+    await visit_count(page, 1);
+    const line = await page.page.evaluate(() => document.querySelector("#cards-visits summary strong").textContent.replaceAll("\u00a0", " "));
+    check(speed.test(line), `${locale}: ${line}`);
+  }
 }
 
 // More than the reader takes at once, which only something strange can have put there: said, and left as it is.
@@ -266,18 +303,7 @@ async function says_that_nothing_can_be_read(house) {
   const page = await house.open_ready();
   await keep_a_visit(house, page, 3012, "act-as-found");
   await stored_visits(page, 1);
-  await page.page.evaluate(() => new Promise((resolve, reject) => {
-    const opening = indexedDB.open("four76");
-    opening.onerror = reject;
-    opening.onsuccess = () => {
-      const transaction = opening.result.transaction("cards", "readwrite");
-      for (let i = 0; i < 170; ++i) transaction.objectStore("cards").put({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) });
-      transaction.oncomplete = () => {
-        opening.result.close();
-        resolve();
-      };
-    };
-  }));
+  await put_records(page, { cards: Array.from({ length: 170 }, (_, i) => ({ id: `strange ${i}`, name: "x", visits: [], strange: "x".repeat(200_000) })) });
   await page.reload();
   await page.open_panel("cards");
   await page.until_text("cards-said", /too large/, 10_000);
@@ -315,6 +341,8 @@ export const tests = [
   ["cards: a browser that cannot promise to keep them keeps them all the same", keeps_without_a_promise],
   ["cards: a browser that keeps nothing is said to", storage_is_refused],
   ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
+  ["cards: what is broken is set aside whole and once, and comes back mended, in every language", sets_aside_in_every_language],
+  ["cards: a visit and a typed reading tell their speed in every language", tells_the_speed_in_every_language],
   ["cards: more than can be read is said, and left as it is", says_that_nothing_can_be_read],
   ["cards: the cards fit phone and desktop", cards_look],
   ["cards: the report fits phone and desktop", report_looks],

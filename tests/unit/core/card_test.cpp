@@ -110,6 +110,7 @@ TEST(Card, SetsBrokenRecordsAsideAndKeepsTheRest) {
     EXPECT_EQ(result.cards.cards[0].name, "good");
     ASSERT_EQ(result.set_aside.size(), 1u) << broken;
     EXPECT_EQ(result.set_aside[0].what, "card 2");
+    EXPECT_EQ(result.set_aside[0].place, (RecordPlace{RecordKind::card, 1, {}}));
     EXPECT_FALSE(result.set_aside[0].why.empty());
   }
   const std::string long_name = R"({"id":"x","name":")" + std::string(kLongestName + 1, 'x') + "\"}";
@@ -128,7 +129,25 @@ TEST(Card, SetsABrokenVisitAsideAndKeepsItsCard) {
     EXPECT_EQ(result.cards.cards[0].visits.size(), 1u) << broken;
     ASSERT_EQ(result.set_aside.size(), 1u) << broken;
     EXPECT_EQ(result.set_aside[0].what, "card 1, visit 2");
+    EXPECT_EQ(result.set_aside[0].place, (RecordPlace{RecordKind::card, 0, 1}));
   }
+}
+
+// Its visits go with it: what is within it is named no more.
+TEST(Card, SetsACardThatIsThereTwiceAsideWhole) {
+  const ReadCards result =
+      read(file_of(R"({"id":"a","visits":[{"id":"v"}]},{"id":"a","visits":[{"id":"w","stage":"sold"},{"id":"x"}]})"));
+  ASSERT_EQ(result.set_aside.size(), 1u);
+  EXPECT_EQ(result.set_aside[0].place, (RecordPlace{RecordKind::card, 1, {}}));
+}
+
+TEST(Card, SetsABrokenTapeAsideAndKeepsTheRest) {
+  const ReadCards result =
+      read(R"({"schema":"four76.cards/1","tapes":[{"id":"a"},{"id":"b","true_hz":"3150"},{"id":"c"}],"cards":[]})");
+  EXPECT_EQ(result.cards.tapes.size(), 2u);
+  ASSERT_EQ(result.set_aside.size(), 1u);
+  EXPECT_EQ(result.set_aside[0].what, "tape 2");
+  EXPECT_EQ(result.set_aside[0].place, (RecordPlace{RecordKind::tape, 1, {}}));
 }
 
 TEST(Card, KeepsNoMoreThanThereIsRoomFor) {
@@ -141,7 +160,8 @@ TEST(Card, KeepsNoMoreThanThereIsRoomFor) {
   Cards full = result.cards;
   const Merged merged = merge_cards(full, cards_of("new", {}));
   EXPECT_EQ(full.cards.size(), kMostCards);
-  EXPECT_EQ(merged.set_aside.size(), 1u);
+  ASSERT_EQ(merged.set_aside.size(), 1u);
+  EXPECT_FALSE(merged.set_aside[0].place.has_value());
 }
 
 TEST(Card, MergesWithoutDuplicatesAndLosesNothing) {

@@ -65,6 +65,23 @@ TEST(Report, TellsAsFoundAndAsLeftOfTheNewestDay) {
   }));
 }
 
+TEST(Report, GivesTheSpeedByItself) {
+  const Measurement one = visit(VisitStage::as_left, "", -1.2);
+  EXPECT_EQ(speed_text(one), "1.20 % slow, known to \u00b1 0.030 %");
+  EXPECT_EQ(speed_text(Measurement{}), "");
+  ASSERT_EQ(speed_rows(one).size(), 1u);
+  EXPECT_EQ(speed_rows(one)[0].text, speed_text(one));
+  Measurement two = one;
+  two.channels[0].channel = "left";
+  two.channels.push_back(two.channels[0]);
+  two.channels[1].channel = "right";
+  two.channels[1].speed_error_percent = 2.0;
+  std::string labels;
+  for (const ReportRow& row : speed_rows(two)) labels += row.label + '|';
+  EXPECT_EQ(labels, "Speed|Speed error (left)|Speed error (right)|Channels differ|");
+  EXPECT_TRUE(speed_rows(Measurement{}).empty());
+}
+
 TEST(Report, OfAMachineThatWasNeverMeasuredSaysSo) {
   Card bare;
   const Report report = make_report(bare, {});

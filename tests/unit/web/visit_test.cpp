@@ -263,10 +263,15 @@ TEST(Records, AreReadIntoWordsAndWhatIsBrokenIsSetAside) {
   EXPECT_EQ(*told.find("fault")->as_string(), "");
   ASSERT_EQ(told.find("set_aside")->items().size(), 1u);
   EXPECT_EQ(*told.find("set_aside")->items()[0].find("what")->as_string(), "card 1, visit 4");
+  const Json& aside = told.find("set_aside")->items()[0];
+  EXPECT_EQ(*aside.find("kind")->as_string(), "card");
+  EXPECT_EQ(aside.find("index")->as_number(), 0.0);
+  EXPECT_EQ(aside.find("visit")->as_number(), 3.0);
   const Json& card = told.find("cards")->items().at(0);
   EXPECT_EQ(*card.find("name")->as_string(), "Workshop \"deck\"");
   ASSERT_EQ(card.find("visits")->items().size(), 3u);
   EXPECT_EQ(*card.find("visits")->items()[0].find("heading")->as_string(), "As found, 2026-11-01 10:00");
+  EXPECT_EQ(*card.find("visits")->items()[0].find("speed")->as_string(), "1.20 % fast, known to \u00b1 0.020 %");
   EXPECT_EQ(*card.find("visits")->items()[0].find("judged")->as_string(), "outside");
   EXPECT_NE(card.find("since")->as_string()->find("6 days ago it went back"), std::string::npos)
       << *card.find("since")->as_string();
