@@ -90,6 +90,7 @@ const page = {
     panels.tell(words);
     controls.tell(words);
     tapes.tell(words);
+    for (const place of document.querySelectorAll("[data-caution]")) place.textContent = words.caution;
   },
   keepVisit(json, demo) {
     const visit = JSON.parse(json);

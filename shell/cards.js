@@ -119,6 +119,7 @@ export class CardsDialog {
     }
     const told = this.#book.words_of(card.id);
     $("cards-since").textContent = held(told.since);
+    $("cards-caution").hidden = told.since === "";
     const newest_first = [...told.visits].reverse();
     $("cards-visits").replaceChildren(...newest_first.map((visit, i) => this.#visit(card.id, visit, i === 0)));
     $("cards-no-visits").hidden = newest_first.length > 0;

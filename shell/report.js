@@ -52,6 +52,7 @@ export class ReportDialog {
       rows_of(told.machine),
       element("div", { className: "readings" }, ...told.readings.map((reading) => this.#reading(reading))),
       rows_of(told.conditions),
+      element("p", { className: "caution", textContent: told.caution }),
     );
   }
   #reading({ heading, verdict, rows, ribbon_svg, spectrum_svg }) {

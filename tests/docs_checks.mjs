@@ -42,6 +42,23 @@ check(
 );
 
 check_sources(root, headings(text_of(kSources)).map(anchor_of));
+// What is said of safety has one source, the core; what has no core to ask says the same words.
+const in_one_line = (text) => text.replace(/\s+/g, " ");
+const phrases_of = (source) => [...source.matchAll(/(?:"(?:[^"\\\n]|\\.)*"\s*)+/g)].map(([literals]) => [...literals.matchAll(/"(?:[^"\\\n]|\\.)*"/g)].map(([literal]) => JSON.parse(literal)).join(""));
+const caution = phrases_of(text_of("core/records/safety_text.cpp")).find((phrase) => phrase.startsWith("Mains voltage")) ?? "none in core/records/safety_text.cpp";
+const adjust = /<section data-step="Adjust">(.*?)<\/section>/s.exec(text_of("shell/guide.html"))?.[1] ?? "";
+const commands = text_of("README.md").split(/^## /m).find((section) => section.startsWith("Two commands")) ?? "";
+check(
+  "the cautions stand where the commands are told, in the guide's step that adjusts, and where the page begins",
+  [["README.md, Two commands", commands], ["guide.html, Adjust", adjust], ["index.html", text_of("shell/index.html")]]
+    .filter(([, text]) => !in_one_line(text).toLowerCase().includes(caution.toLowerCase()))
+    .map(([where]) => `${where}: ${caution}`),
+);
+const first_turn = /\bAn? (\w+) of a turn is enough/.exec(text_of("core/records/coach_text.cpp"))?.[1];
+check(
+  "the guide and the coach name the same first turn",
+  first_turn && new RegExp(`Turn by an? ${first_turn} of a turn\\.`).test(adjust) ? [] : [`the coach: ${first_turn} of a turn; the guide: ${/Turn by ([^.]*)/.exec(adjust)?.[1]}`],
+);
 
 const template = text_of("tests/proof_page.md");
 const script = text_of("tests/proof");

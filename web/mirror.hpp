@@ -43,7 +43,7 @@ namespace four76 {
 std::string mirror_json(const Model& model);
 
 // What never changes while the page is open, told once:
-// {"acts": {"act-song": "Measure by a song", ...}, "song_truth": [...],
+// {"acts": {"act-song": "Measure by a song", ...}, "caution": "...", "song_truth": [...],
 //  "reasons": [{"reason": ..., "what": ..., "todo": ...}, ...], "platforms": [{"name", "steps", "here": true|false},
 // ...]}
 std::string words_json(const Model& model);

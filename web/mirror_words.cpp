@@ -1,5 +1,6 @@
 // The mirror's words that do not change.
 #include "core/phrase.hpp"
+#include "core/records/safety_text.hpp"
 #include "web/json.hpp"
 #include "web/mirror.hpp"
 #include "web/words.hpp"
@@ -15,7 +16,7 @@ std::string words_json(const Model& model) {
        {"act-song", "act-song-close", "act-song-reference", "act-song-record", "act-song-done", "act-song-forget",
         "act-song-listen", "act-song-file", "act-song-keep"})
     json.key(act).value(words::act_name(act));
-  json.close('}').key("song_truth").open('[');
+  json.close('}').key("caution").value(safety_text()).key("song_truth").open('[');
   for (const std::string_view text : words::song_truth()) json.value(text);
   json.close(']').key("reasons").open('[');
   for (std::size_t i = 0; i < kReasonCount; ++i) {

@@ -117,7 +117,15 @@ std::string report(std::string_view text, std::string_view id, std::string_view 
   const double tolerance = card->visits.empty() ? card->tolerance_percent : card->visits.back().tolerance_percent;
   const Report made = make_report(*card, {FOUR76_VERSION, source_of(tolerance), std::string(name)});
   JsonWriter json;
-  json.open('{').key("fault").value("").key("title").value(made.title).key("summary").value(made.summary);
+  json.open('{')
+      .key("fault")
+      .value("")
+      .key("title")
+      .value(made.title)
+      .key("summary")
+      .value(made.summary)
+      .key("caution")
+      .value(made.caution);
   put_rows(json, "machine", made.machine);
   put_rows(json, "conditions", made.conditions);
   json.key("readings").open('[');

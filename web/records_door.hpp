@@ -20,7 +20,7 @@
 //    "said":"3 new, 1 renewed"}
 //   {"fault":"","link":"v2.ask=..."}            ask, answer
 //   {"fault":"","visit":{as on a card},"id"}    filed
-//   {"fault":"","title","summary","machine":[[label,text]],"conditions":[[label,text]],
+//   {"fault":"","title","summary","caution","machine":[[label,text]],"conditions":[[label,text]],
 //    "readings":[{"heading","verdict","rows","ribbon_svg","spectrum_svg"}]}
 #pragma once
 

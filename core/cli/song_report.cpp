@@ -9,6 +9,7 @@
 
 #include "core/cli/complain.hpp"
 #include "core/reading.hpp"
+#include "core/records/safety_text.hpp"
 
 namespace four76::cli {
 namespace {
@@ -37,6 +38,10 @@ std::string_view words_of(SongReason reason) {
     case SongReason::capture_gap: return "samples were lost while recording: close other programs, then record again";
   }
   return "";
+}
+
+bool sends_to_the_machine(const std::vector<SongReason>& reasons) {
+  return std::ranges::find(reasons, SongReason::not_steady) != reasons.end();
 }
 
 template <class... Values>
@@ -111,6 +116,7 @@ std::string summary_of(const SongMeasurement& found) {
   for (const SongReason reason : found.match.reasons)
     text += print("  %-13s %s\n", reason == found.match.reasons.front() ? "because" : "",
                   std::string(words_of(reason)).c_str());
+  if (sends_to_the_machine(found.match.reasons)) text.append(1, '\n').append(safety_text()).append("\n\n");
   if (found.match.status == SongStatus::matched)
     text +=
         "\u00b1 holds in 95 of 100 cases; the recorder's clock and the error of the machine that made the tape come on "
@@ -121,7 +127,8 @@ std::string summary_of(const SongMeasurement& found) {
 std::string why_not_matched(const SongMeasurement& found) {
   const std::string start = "no reading that can be trusted: ";
   if (found.match.reasons.empty()) return start + "this recording is not on the tape, or not in this part of it";
-  return start + std::string(words_of(found.match.reasons.front()));
+  const std::string why = start + std::string(words_of(found.match.reasons.front()));
+  return sends_to_the_machine({found.match.reasons.front()}) ? why + ". " + std::string(safety_text()) : why;
 }
 
 }  // namespace four76::cli

@@ -7,6 +7,7 @@
 
 #include "core/cli/complain.hpp"
 #include "core/cli/flutter_summary.hpp"
+#include "core/records/safety_text.hpp"
 
 namespace four76::cli {
 namespace {
@@ -68,7 +69,8 @@ std::string_view reason_words(Reason reason) {
       return "another tone lies close by: silence what makes it and record again, or say with --near which is the "
              "tape's";
     case Reason::mains_hum:
-      return "mains hum lies close to the tone: move away from transformers, mend the ground, or use a cable";
+      return "mains hum lies close to the tone: move away from transformers, use a cable, or have the ground "
+             "mended by somebody licensed";
     case Reason::clipping: return "the recording is overdriven: turn its level down and record again";
     case Reason::voice_processing:
       return "the recorder changes the level by itself: turn its voice or level processing off";
@@ -149,6 +151,13 @@ std::string of_channel(const ChannelReading& channel, const Measurement& measure
   return text + flutter_summary(channel);
 }
 
+bool sends_to_the_machine(const Measurement& measurement) {
+  return std::any_of(measurement.channels.begin(), measurement.channels.end(), [](const ChannelReading& channel) {
+    return four76::sends_to_the_machine(channel.reading) ||
+           four76::sends_to_the_machine(channel.causes, channel.verdicts);
+  });
+}
+
 std::string of_agreement(const Measurement& measurement) {
   if (measurement.channels_identical == true)
     return "left and right carry the same samples: a mono source, which says nothing about the other channel\n";
@@ -166,6 +175,7 @@ std::string summary_of(const Measurement& measurement) {
   if (measurement.clock_ppm)
     text += "corrected for a recorder whose clock ran " + signed_fixed(*measurement.clock_ppm, 2) + " ppm fast\n";
   text += '\n';
+  if (sends_to_the_machine(measurement)) text.append(safety_text()).append("\n\n");
   for (const ChannelReading& channel : measurement.channels) text += of_channel(channel, measurement) + '\n';
   text += of_agreement(measurement);
   if (measurement.any_measured()) text += "\u00b1 holds in 95 of 100 cases.\n";
@@ -175,7 +185,8 @@ std::string summary_of(const Measurement& measurement) {
 std::string why_not_measured(const Measurement& measurement) {
   for (const ChannelReading& channel : measurement.channels)
     for (const Reason reason : channel.reading.reasons)
-      return "no reading that can be trusted: " + std::string(reason_words(reason));
+      return "no reading that can be trusted: " + std::string(reason_words(reason)) +
+             (sends_to_the_machine(reason) ? ". " + std::string(safety_text()) : "");
   return "no reading that can be trusted";
 }
 

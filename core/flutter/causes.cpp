@@ -91,6 +91,7 @@ class Finding {
     add_level();
     add_move();
     add_trimmer();
+    ask_for_named_parts();
     sort_few(causes_.list.begin(), causes_.list.end(), [](const Cause& a, const Cause& b) {
       if (a.fault != b.fault) return a.fault;
       const bool last_a = a.kind == CauseKind::trimmer, last_b = b.kind == CauseKind::trimmer;
@@ -105,8 +106,7 @@ class Finding {
     return std::isfinite(error) ? error : 0.0;
   }
   void add(Cause cause) noexcept {
-    if (cause.fault)
-      for (const RepairStep step : steps_for(cause.kind)) cause.steps.add(step);
+    if (cause.fault) cause.steps = steps_for(cause.kind);
     causes_.list.add(cause);
   }
 
@@ -256,6 +256,12 @@ class Finding {
     add(cause);
   }
 
+  void ask_for_named_parts() noexcept {
+    if (!leading_fault(causes_)) return;
+    for (Cause& cause : causes_.list)
+      if (!cause.fault && names_a_part(cause.kind)) cause.steps = steps_for(cause.kind);
+  }
+
   static constexpr std::size_t kMostRates = 6;
   const FlutterEvidence& evidence_;
   BeyondUsual beyond_;
@@ -292,8 +298,7 @@ const Cause* leading_fault(const Causes& causes) noexcept {
 
 RepairSteps work_list(const Causes& causes) noexcept {
   RepairSteps all;
-  for (const Cause& cause : causes.list)
-    if (cause.fault) all = joined(all, cause.steps);
+  for (const Cause& cause : causes.list) all = joined(all, cause.steps);
   return all;
 }
 

@@ -6,9 +6,11 @@
 //   drift --> a sag, or warming up;   speed error --> the trimmer, always last
 //
 // A cause is a fault where the figure is surely beyond what is usual and this makes a tenth of its power or more; else
-// it only says where what little there is comes from, and asks for nothing. Faults come first, then by share of the
-// unweighted deviation's power. What the level and the drift do has no such share: a sag ranks as if its slope were
-// wow, D^2 / 12 for a change of D (derived), the level's as the power by which it passes what is usual.
+// it only says where what little there is comes from. That asks for nothing as long as nothing is at fault; but where
+// anything is, the trimmer too, every part that is named is looked at first: one that is on its way out moves the mean
+// speed as well, and a trimmer that was turned to suit it is wrong as soon as it is replaced. Faults come first, then
+// by share of the unweighted deviation's power. What the level and the drift do has no such share: a sag ranks as if
+// its slope were wow, D^2 / 12 for a change of D (derived), the level's as the power by which it passes what is usual.
 #pragma once
 
 #include <cstddef>
@@ -49,7 +51,7 @@ struct Cause {
                                                  // trimmer: percent off
   std::optional<double> over_s;                  // the time that a drift was seen over
   double rank = 0.0;                             // 0 to 100, for the order alone
-  RepairSteps steps;                             // nothing where it is no fault
+  RepairSteps steps;                             // nothing where nothing is to be done
 };
 
 struct Causes {
@@ -64,7 +66,7 @@ struct Causes {
 [[nodiscard]] const Cause* cause_of_peak(const Causes& causes, std::size_t peak) noexcept;
 // The first that is a fault.
 [[nodiscard]] const Cause* leading_fault(const Causes& causes) noexcept;
-// All that is to be done for all faults, in the trade's order.
+// All that is to be done for all faults and all parts that are named beside one, in the trade's order.
 [[nodiscard]] RepairSteps work_list(const Causes& causes) noexcept;
 
 }  // namespace four76

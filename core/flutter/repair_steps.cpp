@@ -63,6 +63,18 @@ std::string_view name_of(RepairStep step) noexcept {
   return kNames[std::min<std::size_t>(static_cast<std::size_t>(step), kRepairStepCount - 1)];
 }
 
+MachineState state_for(RepairStep step) noexcept {
+  switch (step) {
+    case try_other_cassette:
+    case check_batteries:
+    case let_it_warm_up: return MachineState::closed;
+    case check_capstan:
+    case check_motor:
+    case turn_trimmer: return MachineState::running;
+    default: return MachineState::without_power;
+  }
+}
+
 RepairSteps steps_for(CauseKind kind) noexcept {
   switch (kind) {
     case CauseKind::capstan: return in_order({clean_tape_path, check_capstan, oil_bearings});

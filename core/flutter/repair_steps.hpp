@@ -30,6 +30,7 @@ enum class CauseKind : std::uint8_t {
 // The names used in JSON.
 [[nodiscard]] std::string_view name_of(CauseKind kind) noexcept;
 [[nodiscard]] CauseKind cause_kind(Part part) noexcept;
+[[nodiscard]] constexpr bool names_a_part(CauseKind kind) noexcept { return kind < CauseKind::unknown_rate; }
 
 // In the trade's order.
 enum class RepairStep : std::uint8_t {
@@ -54,6 +55,15 @@ enum class RepairStep : std::uint8_t {
 };
 inline constexpr std::size_t kRepairStepCount = 18;
 [[nodiscard]] std::string_view name_of(RepairStep step) noexcept;
+
+// In which state of the machine a step is done: one that asks for it to play does not follow from one that takes its
+// power away.
+enum class MachineState : std::uint8_t {
+  closed,         // as it is used; playing or not
+  without_power,  // plug and batteries out: hands go inside
+  running,        // playing, with its inside in reach: through an opening, or open and on batteries alone
+};
+[[nodiscard]] MachineState state_for(RepairStep step) noexcept;
 
 using RepairSteps = ShortList<RepairStep, kRepairStepCount>;
 [[nodiscard]] RepairSteps steps_for(CauseKind kind) noexcept;

@@ -51,6 +51,14 @@ std::optional<Verdict> hides(const FlutterEvidence& evidence) noexcept {
 // Wow and flutter or scrape: what is felt of the tape's running, and no more.
 bool is_of_the_speed(CauseKind kind) noexcept { return kind < CauseKind::level_flutter; }
 
+// The first that is named with some certainty.
+template <typename Asks>
+std::optional<CauseKind> first_named(const Causes& causes, Asks&& asks) noexcept {
+  for (const Cause& cause : causes.list)
+    if (asks(cause) && cause.sureness != Sureness::hint) return cause.kind;
+  return std::nullopt;
+}
+
 std::optional<Verdict> beyond(const FlutterEvidence& evidence, const Causes& causes) noexcept {
   const BeyondUsual beyond = beyond_usual(evidence);
   if (!beyond.any() || !is_trustworthy(evidence)) return std::nullopt;
@@ -62,13 +70,11 @@ std::optional<Verdict> beyond(const FlutterEvidence& evidence, const Causes& cau
     verdict.unweighted = evidence.figures.unweighted_two_sigma;
     verdict.usual_percent = kUsualUnweighted_percent;
   }
-  for (const Cause& cause : causes.list)
-    if (!verdict.first && cause.fault && is_of_the_speed(cause.kind) && cause.sureness != Sureness::hint)
-      verdict.first = cause.kind;
+  verdict.first = first_named(causes, [](const Cause& cause) { return cause.fault && is_of_the_speed(cause.kind); });
   return verdict;
 }
 
-std::optional<Verdict> sound(const FlutterEvidence& evidence) noexcept {
+std::optional<Verdict> sound(const FlutterEvidence& evidence, const Causes& causes) noexcept {
   const Reading& reading = evidence.reading;
   const std::optional<FlutterFigure>& weighted = evidence.figures.weighted_two_sigma;
   if (reading.status != Status::measured || reading.trusted_s < kLeastTrusted_s) return std::nullopt;
@@ -91,6 +97,8 @@ std::optional<Verdict> sound(const FlutterEvidence& evidence) noexcept {
   verdict.weighted = weighted;
   verdict.usual_percent = evidence.usual_weighted_percent;
   verdict.meets = strictest_met(*weighted);
+  if (verdict.rule == Rule::may_trim)
+    verdict.first = first_named(causes, [](const Cause& cause) { return names_a_part(cause.kind); });
   return verdict;
 }
 
@@ -115,7 +123,7 @@ Verdicts find_verdicts(const FlutterEvidence& evidence, const Causes& causes) no
        {clean(evidence), moves(evidence), hides(evidence), beyond(evidence, causes)})
     if (verdict) verdicts.add(*verdict);
   if (verdicts.empty())
-    if (const std::optional<Verdict> verdict = sound(evidence)) verdicts.add(*verdict);
+    if (const std::optional<Verdict> verdict = sound(evidence, causes)) verdicts.add(*verdict);
   return verdicts;
 }
 

@@ -5,7 +5,8 @@
 //   speed_sags, warming_up   the speed moved by much over the time that it was watched: do not trim
 //   wow_hides_the_mean       averaging over wow leaves more than half the tolerance open: do not trim
 //   wow_beyond_usual         weighted or unweighted surely beyond the usual: mend that first
-//   may_trim                 the speed is surely outside the tolerance, surely steady, and nothing of the above
+//   may_trim                 the speed is surely outside the tolerance, surely steady, and nothing of the above; a part
+//                            that is named is looked at before
 //   nothing_to_do            the speed is surely within the tolerance, surely steady; wow and flutter meet the usual
 //
 // In this order; neither of the last two stands with another.

@@ -4,6 +4,7 @@
 
 #include "core/phrase.hpp"
 #include "core/records/figure_text.hpp"
+#include "core/records/safety_text.hpp"
 
 namespace four76 {
 namespace {
@@ -113,18 +114,13 @@ std::string moved_text(const Cause& cause) {
              rounded(std::abs(moved), 2), duration_text(cause.over_s.value_or(0.0)));
 }
 
-bool holds_hands_inside(const RepairSteps& steps) {
-  for (const RepairStep step : steps)
-    if (step != RepairStep::try_other_cassette && step != RepairStep::check_batteries &&
-        step != RepairStep::let_it_warm_up && step != RepairStep::enter_sizes)
-      return true;
-  return false;
-}
-
+// Each with the state of the machine in which it is done.
 std::vector<std::string> listed(const RepairSteps& steps) {
   std::vector<std::string> lines;
-  if (holds_hands_inside(steps)) lines.emplace_back(safety_text());
-  for (const RepairStep step : steps) lines.emplace_back(step_text(step));
+  for (const RepairStep step : steps) {
+    std::string line(words_of(state_for(step)));
+    lines.push_back(line.append(": ").append(step_text(step)));
+  }
   return lines;
 }
 
@@ -226,7 +222,7 @@ std::string_view step_text(RepairStep step) noexcept {
     case RepairStep::clean_idler: return tr("Clean the idler's rubber and the wheels that it touches.");
     case RepairStep::try_other_cassette:
       return tr("Try another cassette: if it goes away, the first one was at fault.");
-    case RepairStep::check_batteries: return tr("Put in fresh batteries, or try the mains adapter.");
+    case RepairStep::check_batteries: return tr("Put in fresh batteries, if it runs on them.");
     case RepairStep::let_it_warm_up: return tr("Let it play for ten minutes, then measure again.");
     case RepairStep::enter_sizes:
       return tr("Measure capstan, roller and belt, and enter them: then the rate can be named.");
@@ -236,10 +232,7 @@ std::string_view step_text(RepairStep step) noexcept {
       return tr("Turn the pinch roller by hand: replace it where it has a flat spot, a groove or hard, shiny rubber.");
     case RepairStep::free_roller:
       return tr("See that the pinch roller turns freely: one small drop of oil on its shaft, none on the rubber.");
-    case RepairStep::check_capstan:
-      return tr(
-          "Watch capstan and flywheel turn (batteries only; a mains machine is for somebody qualified): replace what "
-          "wobbles.");
+    case RepairStep::check_capstan: return tr("Watch capstan and flywheel turn: what wobbles is to be replaced.");
     case RepairStep::oil_bearings: return tr("Clean the capstan's bearing and give it one small drop of light oil.");
     case RepairStep::check_reel_drive:
       return tr("See that both reels turn evenly and freely by hand, and that the clutch does not grip.");
@@ -248,16 +241,10 @@ std::string_view step_text(RepairStep step) noexcept {
       return tr("Look at the felt pad in the cassette and at how squarely the head sits.");
     case RepairStep::check_idler: return tr("Replace an idler with a flat spot or hard rubber.");
     case RepairStep::check_motor:
-      return tr(
-          "Run the motor without belt (batteries only; a mains machine is for somebody qualified): mend it if it hunts "
-          "or grinds.");
+      return tr("Listen to the motor without its belt: one that hunts or grinds is to be mended or replaced.");
     case RepairStep::turn_trimmer: return tr("Last of all, turn the speed trimmer, a little at a time.");
   }
   return "";
-}
-
-std::string_view safety_text() noexcept {
-  return tr("Unplug the machine and take its batteries out before you reach in; follow its service manual.");
 }
 
 std::string_view thin_text(Thin thin) noexcept {

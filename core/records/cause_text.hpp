@@ -17,13 +17,13 @@ namespace four76 {
 [[nodiscard]] std::string cause_title(const Cause& cause);
 // "7.6 Hz and its double: what a capstan of 2.0 mm would make; 62 % of the wow and flutter." And what else it might be.
 [[nodiscard]] std::string cause_evidence(const Cause& cause);
-// What to do, in order; nothing where it is no fault.
+// What to do, in order, each step with the state of the machine in which it is done; nothing where nothing is to be
+// done. The cautions that belong to it: core/records/safety_text.
 [[nodiscard]] std::vector<std::string> cause_steps(const Cause& cause);
-// For all faults together, in the trade's order, with a word of safety ahead where hands go inside.
+// For all together, in the trade's order.
 [[nodiscard]] std::vector<std::string> work_steps(const Causes& causes);
 
 [[nodiscard]] std::string_view step_text(RepairStep step) noexcept;
-[[nodiscard]] std::string_view safety_text() noexcept;
 // Why nothing is said of the rates, and what to do.
 [[nodiscard]] std::string_view thin_text(Thin thin) noexcept;
 

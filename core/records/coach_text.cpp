@@ -70,11 +70,12 @@ CoachWords does_nothing(const Advice& advice) {
 }
 
 CoachWords did_not_stay(const Advice& advice) {
-  return {say("It did not stay"),
-          say("The speed moved by {0} and not by your turn, or came back by itself: the trimmer's track is worn or "
-              "dirty. With the machine unplugged and its batteries out, turn it to and fro a few times over its whole "
-              "way, or clean it; then set it anew.",
-              signed_percent_text(advice.last_change_percent.value_or(0.0)))};
+  return {
+      say("It did not stay"),
+      say("The speed moved by {0} and not by your turn, or came back by itself: the trimmer's track is worn or "
+          "dirty. With the machine unplugged and its batteries out, turn it to and fro some ten times over its whole "
+          "way, or clean it. Close it, let it play again, then set it anew.",
+          signed_percent_text(advice.last_change_percent.value_or(0.0)))};
 }
 
 CoachWords stop(const Advice& advice) {

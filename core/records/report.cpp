@@ -8,6 +8,7 @@
 #include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
+#include "core/records/safety_text.hpp"
 
 namespace four76 {
 namespace {
@@ -288,6 +289,7 @@ Report make_report(const Card& card, const ReportSettings& settings) {
   report.summary = summary_of(visits);
   if (const std::string since = since_text(compare_visits(card.visits)); !since.empty()) report.summary += ' ' + since;
   const double tolerance = visits.empty() ? card.tolerance_percent : visits.back()->tolerance_percent;
+  report.caution = safety_text();
   std::string source = settings.tolerance_source.empty() ? "" : " (" + settings.tolerance_source + ')';
   report.conditions = Rows()
                           .add(tr("Tolerance"), plain(tolerance, "%") + source)

@@ -39,6 +39,7 @@ struct Report {
   std::vector<ReportRow> machine;
   std::vector<ReportReading> readings;  // as found first, then as left
   std::vector<ReportRow> conditions;    // tolerance and its source, version, who made it: for the foot of the page
+  std::string caution;                  // core/records/safety_text
   std::string summary;                  // "From 1.20 % slow to 0.04 % fast."
 };
 

@@ -76,9 +76,10 @@ std::string speed(const Verdict& verdict) {
 }
 
 std::string may_trim(const Verdict& verdict) {
-  if (!verdict.meets) return say("The trimmer may be turned: {0} and steady.", speed(verdict));
-  return say("The trimmer may be turned: {0} and steady, wow and flutter within {1}.", speed(verdict),
-             words_of(*verdict.meets));
+  const std::string text = verdict.meets ? say("The trimmer may be turned: {0} and steady, wow and flutter within {1}.",
+                                               speed(verdict), words_of(*verdict.meets))
+                                         : say("The trimmer may be turned: {0} and steady.", speed(verdict));
+  return verdict.first ? text + ' ' + say("Before that, {0}.", first_words(verdict.first)) : text;
 }
 
 std::string nothing_to_do(const Verdict& verdict) {

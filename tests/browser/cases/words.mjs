@@ -1,6 +1,7 @@
 // The page in other languages: as the browser asks for it, chosen by hand, without a network; all of it, and laid out well.
 import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
+import { keep_a_visit } from "../stored.mjs";
 import { looks_right } from "./sizes.mjs";
 
 const kWow = [[7.6, 0.06], [1.3, 0.08], [0.5, 0.1]];
@@ -109,7 +110,39 @@ const laid_out = (locale) => async (house) => {
   }, { at_every_size: false });
 };
 
+// Mains, capacitors, the plug, who is qualified, the service manual, local rules: in the panels that send somebody to the
+// machine, on the report and in the guide's step that adjusts, in the same words.
+async function cautions_stand(house) {
+  const kParts = {
+    en: ["Mains voltage can kill", "capacitors", "Unplug", "licensed or qualified", "service manual", "local electrical codes"],
+    de: ["Netzspannung kann töten", "Kondensatoren", "Netzstecker", "Elektrofachkraft", "Serviceanleitung", "örtliche Vorschriften"],
+    es: ["puede matar", "condensadores", "Desenchufa", "autorizado o cualificado", "manual de servicio", "normas eléctricas locales"],
+  };
+  for (const [locale, code] of [["en-GB", "en"], ["de-DE", "de"], ["es-ES", "es"]]) {
+    const page = await house.open_ready({ locale });
+    await keep_a_visit(house, page, 3012, "act-as-found", /./);
+    await page.open_panel("cards");
+    await page.page.waitForFunction(() => document.querySelector("#cards-visits details"), undefined, { polling: 50 });
+    await page.page.evaluate(() => document.getElementById("cards-report").click());
+    await page.page.waitForFunction(() => document.querySelector("#report-sheet .caution"), undefined, { polling: 50 });
+    await page.open_panel("guide");
+    await page.page.waitForFunction(() => document.getElementById("guide-choice").options.length === 8, undefined, { polling: 50 });
+    await page.page.locator("#guide-choice").selectOption("5");
+    const texts = await page.page.evaluate(() => Object.fromEntries([
+      ...["causes", "coach", "parts", "trouble", "watch", "cards", "help"].map((id) => [id, document.querySelector(`#${id} [data-caution]`)?.textContent]),
+      ["report", document.querySelector("#report-sheet .caution").textContent],
+      ["guide", document.querySelector("#guide-step .danger").textContent.replace(/\s+/g, " ")],
+      ["welcome", document.querySelector("#welcome .danger span").textContent.replace(/\s+/g, " ")],
+    ]));
+    for (const [place, text] of Object.entries(texts)) {
+      none(kParts[code].filter((part) => !text?.includes(part)), `missing in ${place}, ${code}`);
+      same(text, texts.causes, `the caution of ${place}, ${code}`);
+    }
+  }
+}
+
 export const tests = [
+  ["words: the cautions stand wherever somebody is sent to the machine, in every language", cautions_stand],
   ["the page speaks the browser's language, and all of it", as_the_browser_asks],
   ["another language can be chosen and is kept", chosen_by_hand],
   ["the chosen language is there without a network", without_a_network],

@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "core/cli/measure_json.hpp"
+#include "core/cli/song_report.hpp"
+#include "core/records/safety_text.hpp"
 
 namespace four76::cli {
 namespace {
@@ -66,6 +68,41 @@ TEST(Summary, HasWordsForEveryReason) {
     EXPECT_TRUE(says(text, ": ")) << i;
     EXPECT_GT(why_not_measured(measurement_of(reading)).size(), 60u) << i;
   }
+}
+
+TEST(Summary, CautionsWhereverItSendsSomebodyToTheMachine) {
+  EXPECT_FALSE(says(summary_of(measurement_of(fast_by(0.1, 0.01))), safety_text()));
+  for (const Reason reason : {Reason::mains_hum, Reason::tape_dropout}) {
+    Reading reading = fast_by(0.1, 0.01);
+    reading.status = Status::unreliable;
+    reading.reasons.add(reason);
+    EXPECT_TRUE(says(summary_of(measurement_of(reading)), safety_text()));
+    EXPECT_TRUE(says(why_not_measured(measurement_of(reading)), safety_text()));
+  }
+  Measurement trimmed = measurement_of(fast_by(3.0, 0.01));
+  Cause cause;
+  cause.kind = CauseKind::trimmer;
+  cause.fault = true;
+  cause.steps = steps_for(cause.kind);
+  trimmed.channels[0].causes.list.add(cause);
+  const std::string text = summary_of(trimmed);
+  ASSERT_TRUE(says(text, "turn the speed trimmer")) << text;
+  EXPECT_LT(text.find(safety_text()), text.find("turn the speed trimmer"));  // said before
+  Measurement told = measurement_of(fast_by(3.0, 0.01));
+  Verdict verdict;
+  verdict.rule = Rule::may_trim;
+  told.channels[0].verdicts.add(verdict);
+  EXPECT_TRUE(says(summary_of(told), safety_text()));
+}
+
+TEST(SongSummary, CautionsWhereItSendsSomebodyToTheMachine) {
+  SongMeasurement found;
+  found.match.reasons = {SongReason::too_quiet};
+  EXPECT_FALSE(says(summary_of(found), safety_text()));
+  EXPECT_FALSE(says(why_not_matched(found), safety_text()));
+  found.match.reasons = {SongReason::not_steady};
+  EXPECT_TRUE(says(summary_of(found), safety_text()));
+  EXPECT_TRUE(says(why_not_matched(found), safety_text()));
 }
 
 TEST(MeasureJson, SaysNullForWhatWasNotMeasured) {

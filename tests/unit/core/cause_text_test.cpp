@@ -4,10 +4,12 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <limits>
 #include <set>
 
 #include "core/records/figure_text.hpp"
+#include "core/records/safety_text.hpp"
 #include "core/records/verdict_text.hpp"
 #include "tests/unit/core/made_machine.hpp"
 
@@ -70,19 +72,47 @@ TEST(CauseText, SaysBothReelsWhereBothFit) {
   EXPECT_TRUE(holds(cause_evidence(causes.list[0]), "to tell these apart"));
 }
 
-TEST(CauseText, WarnsBeforeHandsGoInside) {
+TEST(CauseText, SaysInWhichStateOfTheMachineEachStepIsDone) {
   MadeMachine machine;
   machine.turns(1.25, 0.9).speed(3.0);
   const Causes causes = find_causes(machine.evidence());
+  const auto line = [](RepairStep step) {
+    return std::string(words_of(state_for(step))).append(": ").append(step_text(step));
+  };
   const auto steps = cause_steps(causes.list[0]);
   ASSERT_GE(steps.size(), 2u);
-  EXPECT_EQ(steps[0], safety_text());
-  EXPECT_EQ(steps[1], step_text(RepairStep::clean_tape_path));
+  EXPECT_EQ(steps[0], line(RepairStep::clean_tape_path));
+  EXPECT_TRUE(steps[0].starts_with("Plug and batteries out: Clean ")) << steps[0];
   const auto all = work_steps(causes);
-  EXPECT_EQ(all.front(), safety_text());
-  EXPECT_EQ(all.back(), step_text(RepairStep::turn_trimmer));
+  EXPECT_NE(std::find(all.begin(), all.end(), line(RepairStep::let_it_warm_up)), all.end());
+  EXPECT_TRUE(line(RepairStep::let_it_warm_up).starts_with("Cover on: "));
+  EXPECT_EQ(all.back(), line(RepairStep::turn_trimmer));
+  EXPECT_TRUE(all.back().starts_with("Running (if open, on batteries alone): ")) << all.back();
   MadeMachine sound;
   EXPECT_TRUE(work_steps(find_causes(sound.turns(7.58, 0.1).evidence())).empty());
+}
+
+TEST(SafetyText, NamesMainsCapacitorsPlugManualCodesAndWhoIsLicensed) {
+  for (const char* part : {"Mains", "capacitors", "Unplug", "service manual", "local electrical codes", "licensed"})
+    EXPECT_TRUE(holds(std::string(safety_text()), part)) << part;
+}
+
+TEST(SafetyText, IsAskedForWhereverSomebodyIsSentToTheMachine) {
+  const auto asked = [](MadeMachine& machine) {
+    const FlutterEvidence& evidence = machine.evidence();
+    const Causes causes = find_causes(evidence);
+    return sends_to_the_machine(causes, find_verdicts(evidence, causes));
+  };
+  MadeMachine off, roller, dirty, sags, sound, cold;
+  EXPECT_TRUE(asked(off.random(0.05).speed(3.0)));
+  EXPECT_TRUE(asked(roller.turns(1.25, 0.9)));
+  EXPECT_TRUE(asked(dirty.turns(7.58, 0.1).dropouts(6.0, 18.0)));
+  EXPECT_TRUE(asked(sags.turns(7.58, 0.1).drift(-0.2, 0.03, 240.0)));
+  EXPECT_FALSE(asked(sound.turns(7.58, 0.1)));
+  EXPECT_TRUE(asked(cold.turns(7.58, 0.1).drift(0.2, 0.03, 240.0)));  // its bearings may want oil
+  EXPECT_TRUE(sends_to_the_machine(Reason::mains_hum));
+  EXPECT_TRUE(sends_to_the_machine(Reason::tape_dropout));
+  EXPECT_FALSE(sends_to_the_machine(Reason::too_quiet));
 }
 
 TEST(CauseText, SaysSomethingOfEveryKind) {
@@ -132,7 +162,8 @@ TEST(VerdictText, SaysWhatARepairerWouldSign) {
       << first_verdict(roller);
   MadeMachine trim;
   EXPECT_EQ(first_verdict(trim.turns(6.06, 0.2).speed(-2.0)),
-            "The trimmer may be turned: 2.0 % slow and steady, wow and flutter within the hi-fi minimum (DIN 45500).");
+            "The trimmer may be turned: 2.0 % slow and steady, wow and flutter within the hi-fi minimum (DIN 45500). "
+            "Before that, clean, then look at the capstan.");
   MadeMachine sound;
   EXPECT_TRUE(holds(first_verdict(sound.turns(6.06, 0.05)), "Nothing to be done: 0.10 % fast, within 0.5 %"));
   MadeMachine dirty;

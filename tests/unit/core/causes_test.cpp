@@ -175,6 +175,52 @@ TEST(Causes, WorkGoesInTheTradesOrder) {
   EXPECT_EQ(work[work.size() - 1], RepairStep::turn_trimmer);
 }
 
+// Wow within the usual is no fault of a part; but where the trimmer is to be turned, the part that makes it is seen to
+// first, be it a belt that makes nearly all of it or several parts at once.
+TEST(Causes, EveryNamedPartComesBeforeTheTrimmer) {
+  MadeMachine belt;
+  belt.known(transport()).turns(1.02 * 2.268, 0.2).speed(2.0);
+  const Causes causes = find_causes(belt.evidence());
+  EXPECT_EQ(causes.list[1].kind, CauseKind::belt);
+  EXPECT_EQ(causes.list[1].sureness, Sureness::likely);
+  EXPECT_FALSE(causes.list[1].fault);
+  EXPECT_GT(*causes.list[1].share_percent, 95.0);
+  const RepairSteps work = work_list(causes);
+  const std::vector<RepairStep> wanted{RepairStep::clean_belt_path, RepairStep::let_it_warm_up,
+                                       RepairStep::replace_belt, RepairStep::turn_trimmer};
+  EXPECT_EQ(std::vector<RepairStep>(work.begin(), work.end()), wanted);
+
+  MadeMachine all;
+  all.known(transport()).speed(-3.0);  // and so is every rate
+  for (const double rate_hz : {7.58, 1.263, 2.268, 40.0, 0.689}) all.turns(0.97 * rate_hz, 0.1);
+  const Causes parts = find_causes(all.evidence());
+  std::set<CauseKind> named;
+  const RepairSteps list = work_list(parts);
+  for (const Cause& cause : parts.list) {
+    if (names_a_part(cause.kind)) named.insert(cause.kind);
+    for (const RepairStep step : steps_for(cause.kind))
+      EXPECT_EQ(std::count(list.begin(), list.end(), step), names_a_part(cause.kind) || cause.fault ? 1 : 0)
+          << name_of(cause.kind) << ' ' << name_of(step);
+  }
+  EXPECT_GE(named.size(), 4u);
+  EXPECT_TRUE(std::is_sorted(list.begin(), list.end()));  // the trade's order
+  EXPECT_EQ(list[list.size() - 1], RepairStep::turn_trimmer);
+}
+
+TEST(Causes, NoStepFollowsInAnotherStateOfTheMachineThanItSays) {
+  for (int i = 0; i <= static_cast<int>(CauseKind::trimmer); ++i)
+    for (const RepairStep step : steps_for(static_cast<CauseKind>(i))) {
+      const bool plays = step == RepairStep::let_it_warm_up || step == RepairStep::try_other_cassette ||
+                         step == RepairStep::check_batteries;
+      const bool turns =
+          step == RepairStep::check_capstan || step == RepairStep::check_motor || step == RepairStep::turn_trimmer;
+      EXPECT_EQ(state_for(step), plays   ? MachineState::closed
+                                 : turns ? MachineState::running
+                                         : MachineState::without_power)
+          << name_of(step);
+    }
+}
+
 TEST(Causes, StaySaneOnAnything) {
   const double nan = std::numeric_limits<double>::quiet_NaN(), inf = std::numeric_limits<double>::infinity();
   std::vector<FlutterPeak> peaks;

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <string>
 
+#include "core/records/safety_text.hpp"
 #include "core/records/svg.hpp"
 
 namespace four76 {
@@ -63,6 +64,11 @@ TEST(Report, TellsAsFoundAndAsLeftOfTheNewestDay) {
   EXPECT_TRUE(std::any_of(rows.begin(), rows.end(), [](const ReportRow& row) {
     return row.label == "Its clock" && row.text.find("not checked") != std::string::npos;
   }));
+}
+
+TEST(Report, CarriesTheCautions) {
+  EXPECT_EQ(make_report(card(), {}).caution, safety_text());
+  EXPECT_EQ(make_report(Card(), {}).caution, safety_text());
 }
 
 TEST(Report, GivesTheSpeedByItself) {

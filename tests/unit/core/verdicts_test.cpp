@@ -84,6 +84,18 @@ TEST(Verdicts, WowBeyondTheUsualComesFirst) {
   EXPECT_DOUBLE_EQ(*verdicts[0].usual_percent, 0.4);
 }
 
+TEST(Verdicts, ANamedPartIsLookedAtBeforeTheTrimmerIsTurned) {
+  MadeMachine belt, plain;
+  const Verdicts named = verdicts_of(belt.known(transport()).turns(1.02 * 2.268, 0.2).speed(2.0).evidence());
+  ASSERT_EQ(named.size(), 1u);
+  EXPECT_EQ(named[0].rule, Rule::may_trim);
+  EXPECT_EQ(named[0].first, CauseKind::belt);
+  const Verdicts none = verdicts_of(plain.random(0.05).speed(2.0).evidence());
+  ASSERT_EQ(none.size(), 1u);
+  EXPECT_EQ(none[0].rule, Rule::may_trim);
+  EXPECT_FALSE(none[0].first.has_value());
+}
+
 TEST(Verdicts, ADirtyHeadIsCleanedBeforeAnything) {
   MadeMachine machine;
   machine.turns(1.25, 0.9).dropouts(6.0, 18.0).level(9.0).speed(2.0);

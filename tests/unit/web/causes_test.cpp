@@ -203,7 +203,7 @@ TEST(PageCauses, TravelWithTheFile) {
 TEST(PageCauses, AreSaidToTheMirror) {
   const std::string json = mirror_json(listening_to(rolling()));
   for (const char* part : {"\"verdicts\":[\"wow_beyond_usual\"]", "\"causes\":[\"pinch_roller\"", "\"causes_panel\"",
-                           "Unplug the machine", "would be a capstan of 2.0 mm"})
+                           "Plug and batteries out: Clean", "would be a capstan of 2.0 mm"})
     EXPECT_TRUE(says(json, part)) << part;
 }
 
