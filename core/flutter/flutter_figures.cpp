@@ -85,17 +85,14 @@ void FlutterFigures::pass(const BridgedPoint& point) noexcept {
   detect(weighted);
 }
 
-// A largest value has no mercy on what is left of a transient: the detector waits for as long again as the figures do,
-// and begins at 0, from where it cannot read too much.
+// A largest value has no mercy on what is left of a transient: the detector stands still for as long again as the
+// figures do, and goes on from where it stood. From 0 it would read too little of a tape with a void every second.
 void FlutterFigures::detect(std::optional<double> weighted) noexcept {
   if (weighted)
     weighted_.add(*weighted);
   else
     weighted_.add_void();
-  if (!weighted) {
-    detector_waits_ = detector_wait_points_;
-    quasi_peak_.reset();
-  }
+  if (!weighted) detector_waits_ = detector_wait_points_;
   const bool counts = weighted && detector_waits_ == 0;
   if (weighted && detector_waits_ > 0) --detector_waits_;
   const double reading = counts ? quasi_peak_.process(*weighted) : 0.0;
@@ -106,6 +103,7 @@ void FlutterFigures::detect(std::optional<double> weighted) noexcept {
 // What was held back is too short to be read.
 void FlutterFigures::lose() noexcept {
   running_ = false;
+  quasi_peak_.reset();
   for (std::size_t passed = 0; passed <= warm_count_; ++passed) {
     for (BandMeter& each : bands_) each.skip();
     live_largest_.add(0.0);

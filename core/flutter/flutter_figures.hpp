@@ -10,7 +10,7 @@
 //   behind a loss of more than 1 s.
 // - Voids up to 1 s are bridged (see void_bridge.hpp); neither they nor the time that a band's filter takes to settle
 //   after them count in that band: 0.14 s unweighted, 0.25 s wow, 0.27 s flutter, 0.15 s scrape, 0.67 s weighted. The
-//   detector begins anew another 0.67 s later; drift leaves out the void alone. The unweighted band's edge at 0.035 Hz
+//   detector stands still for another 0.67 s; drift leaves out the void alone. The unweighted band's edge at 0.035 Hz
 //   carries up to 0.3 of the bridge's error times its length in seconds on for some 6 s: part of the figure, and below
 //   1 % of it for bridges of 0.1 s.
 // - A slow sag enters the unweighted figures for the first 10 s only, by its bend in the mirror: 3 s times its slope.

@@ -31,7 +31,7 @@ double gaussian_share(double ratio) noexcept {
   return (static_cast<double>(above - kTwoSigmaRatio.begin()) - 1.0 + part) / (kTwoSigmaRatio.size() - 1);
 }
 
-double largest_of_noise(double counted_s) noexcept { return 1.285 + 0.0322 * std::log(std::max(counted_s, 5.0) / 5.0); }
+double largest_of_noise(double counted_s) noexcept { return 1.562 + 0.023 * std::log(std::max(counted_s, 5.0) / 5.0); }
 
 // The noise taken from the Gaussian part, the whole having this two-sigma over RMS.
 double clean_at_ratio(double ratio, const BandLevel& level, double noise_power, double power_left) noexcept {
@@ -119,8 +119,8 @@ FlutterFigure two_sigma_figure(const BandLevel& level, const std::optional<Noise
 }
 
 FlutterFigure quasi_peak_figure(double largest_percent, const std::optional<NoiseShare>& noise) noexcept {
-  constexpr double kLargestSigma = 0.035;  // of noise alone; simulated
-  constexpr double kBesideDeviation = 1.31;
+  constexpr double kLargestSigma = 0.025;  // of noise alone; simulated
+  constexpr double kBesideDeviation = 1.65;
   if (!noise) return {.percent = largest_percent, .as_read_percent = largest_percent};
   const double alone = largest_of_noise(noise->counted_s) * noise->rms_percent;
   const double beside = kBesideDeviation * noise->rms_percent;

@@ -17,9 +17,10 @@
 //   for Gaussian wow and for both together). The ratio is itself sure to sqrt(0.45 / (B T)) only, and hardly moves
 //   where most is Gaussian: the figure is the mean of what both its limits give, and u95 holds their distance: wide
 //   where the noise dominates. Where the ratio is above Gaussian, in power.
-// - Quasi-peak: in power, 1.31 n: what the detector reads at most in 10 s of noise (derived by simulation). Within 5 %
-//   for a sine in noise up to half its peak, 12 % up to all of it (tested). Alone, noise reads as its largest over T
-//   (1.285 + 0.0322 ln(T / 5 s)) n (derived by simulation, 5 to 1000 s), by chance 3.5 % more or less.
+// - Quasi-peak: in power, 1.65 n: what noise adds to a sine of one to five times n, 10 to 120 s long (derived by
+//   simulation). Within 5 % for a sine in noise up to half its peak, 12 % up to all of it (tested). Alone, noise reads
+//   as its largest over T (1.562 + 0.023 ln(T / 5 s)) n (derived by simulation, 5 to 1000 s), by chance 2.5 % more or
+//   less.
 //
 // Below what can be told: where the power left is less than twice its standard uncertainty, that is v n^2 if nothing
 // but noise is there. Then there is no figure, only the least one that would have been told.

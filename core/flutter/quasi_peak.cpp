@@ -9,9 +9,10 @@ namespace four76 {
 
 namespace {
 
-// Derived: least largest distance from the pulse table, in its tolerances.
-constexpr double kSmoothS = 0.0071, kRiseS = 0.0441, kFallS = 0.917;
+// Derived by fit to the pulse table: see the header.
+constexpr double kPeakRiseS = 0.039, kPeakFallS = 1.13, kTimeS = 0.161;
 constexpr double kReferenceHz = 4.0;
+constexpr double kReferenceS = 5.0;  // four times the slowest of the three
 
 double share_of_step(double time_constant_s, double point_rate_hz) noexcept {
   return -std::expm1(-1.0 / (time_constant_s * point_rate_hz));
@@ -20,12 +21,12 @@ double share_of_step(double time_constant_s, double point_rate_hz) noexcept {
 }  // namespace
 
 QuasiPeak::QuasiPeak(const Config& config) noexcept
-    : smooth_share_(share_of_step(kSmoothS, config.point_rate_hz)),
-      rise_share_(share_of_step(kRiseS, config.point_rate_hz)),
-      fall_keep_(1.0 - share_of_step(kFallS, config.point_rate_hz)) {
+    : rise_share_(share_of_step(kPeakRiseS, config.point_rate_hz)),
+      fall_keep_(1.0 - share_of_step(kPeakFallS, config.point_rate_hz)),
+      time_share_(share_of_step(kTimeS, config.point_rate_hz)) {
   assert(config.point_rate_hz > 0.0);
   double most = 0.0;
-  const auto points = static_cast<int>(2.0 * config.point_rate_hz);
+  const auto points = static_cast<int>(kReferenceS * config.point_rate_hz);
   for (int n = 0; n < points; ++n)
     most = std::max(most, process(std::sin(2.0 * std::numbers::pi * kReferenceHz * n / config.point_rate_hz)));
   scale_ = 1.0 / most;
@@ -33,11 +34,12 @@ QuasiPeak::QuasiPeak(const Config& config) noexcept
 }
 
 double QuasiPeak::process(double weighted) noexcept {
-  smooth_ += smooth_share_ * (std::abs(weighted) - smooth_);
-  if (smooth_ > held_)
-    held_ += rise_share_ * (smooth_ - held_);
-  else
-    held_ *= fall_keep_;
+  above_ *= fall_keep_;
+  below_ *= fall_keep_;
+  if (weighted > above_) above_ += rise_share_ * (weighted - above_);
+  if (-weighted > below_) below_ += rise_share_ * (-weighted - below_);
+  const double peak_to_peak = std::max(weighted + below_, above_ - weighted);
+  shown_ += time_share_ * (0.5 * peak_to_peak - shown_);
   return reading();
 }
 

@@ -39,11 +39,12 @@ void draw_pulses(SvgWriter& svg, const FlutterTables& tables) {
              .from = 0.0,
              .to = 120.0,
              .ticks = {0.0, 20.0, 40.0, 60.0, 80.0, 100.0, 120.0}});
-  for (const auto& [pulse_ms, table, tolerance, read] : tables.pulses) {
+  for (const PulseRow& row : tables.pulses) {
+    const double pulse_ms = row.pulse_ms, table = row.table_percent, tolerance = row.tolerance_percent;
     constexpr double kWide = 1.12;
     plot.area({{pulse_ms / kWide, table + tolerance}, {pulse_ms * kWide, table + tolerance}},
               {{pulse_ms / kWide, table - tolerance}, {pulse_ms * kWide, table - tolerance}});
-    plot.mark(Mark::circle, pulse_ms, read, "own");
+    plot.mark(Mark::circle, pulse_ms, row.read_percent, "own");
   }
 }
 
@@ -53,7 +54,7 @@ std::string flutter_picture(const FlutterTables& tables) {
   SvgWriter svg = picture(900.0, 510.0, "Wow and flutter against the standard's tables",
                           "Marks: what Four76 reads. Grey: the table (from memory) with its tolerance: ± 2 dB to the "
                           "left, each pulse's own to the right.",
-                          "The weighting curve from 0.1 to 200 hertz, and the quasi-peak detector's answer to pulses "
+                          "The weighting curve from 0.1 to 200 hertz, and the quasi-peak reading of a tone's pulses "
                           "of 10 to 100 milliseconds, against the tables of IEC 60386.");
   draw_weighting(svg, tables);
   draw_pulses(svg, tables);

@@ -1,5 +1,5 @@
-// Wow and flutter against the tables of IEC 60386 and AES6: the weighting curve, the detector's pulses, known
-// deviations.
+// Wow and flutter against the tables of IEC 60386 and AES6: the weighting curve, the quasi-peak meter's pulses, known
+// deviations. Exit status 1 where a figure leaves the standard's tolerance.
 //   four76_flutter_tables [--table FILE] [--svg FILE]
 // Promised, or the status is 1: the weighting within 0.3 dB of the table from 0.315 Hz up (below, the start of the
 // listening is still heard), every pulse and the fall within the table's tolerance, known deviations within 1 %.
@@ -21,7 +21,8 @@ Promises promises_of(const FlutterTables& tables) {
   for (const auto& [rate_hz, table_db, read_db] : tables.weighting)
     if (rate_hz > 0.3) weighting.push_back(read_db - table_db);
   for (const PulseRow& row : tables.pulses)
-    pulses.push_back((row.read_percent - row.table_percent) / row.tolerance_percent);
+    for (const double read : {row.read_percent, row.block_percent})
+      pulses.push_back((read - row.table_percent) / row.tolerance_percent);
   for (const DeviationRow& row : tables.deviations)
     for (const double ratio :
          {row.two_sigma_percent / (kTwoSigmaOfSine * kKnownPeak_percent),

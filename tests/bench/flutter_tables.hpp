@@ -11,10 +11,12 @@ struct WeightingRow {
   double rate_hz, table_db, read_db;
 };
 
-// Unidirectional pulses, one a second, against a 4 Hz sine. IEC 60386:1972: 60 ms is also in the abstract of
-// AES6-2008; the rest and all tolerances from memory.
+// Unidirectional pulses of deviation, one a second, as high as a 4 Hz sine from peak to peak, and what they read of its
+// reading. IEC 60386:1972: 60 ms is also in the abstract of AES6-2008; the rest and all tolerances from memory.
 struct PulseRow {
-  double pulse_ms, table_percent, tolerance_percent, read_percent;
+  double pulse_ms, table_percent, tolerance_percent;
+  double read_percent;   // from a tone on, through a whole session
+  double block_percent;  // from the deviation on, through weighting and detector alone
 };
 
 // A 4 Hz wow of known deviation, through a whole session.
@@ -27,7 +29,8 @@ inline constexpr double kTwoSigmaOfSine = 0.9969;  // sin(0.95 pi / 2), derived
 struct FlutterTables {
   std::vector<WeightingRow> weighting;
   std::vector<PulseRow> pulses;
-  double fall_percent = 0.0;  // between the pulses of 100 ms
+  // Between the pulses of 100 ms: from a tone on, and from the deviation on.
+  double fall_percent = 0.0, block_fall_percent = 0.0;
   std::vector<DeviationRow> deviations;
 };
 

@@ -43,8 +43,9 @@ const std::vector<SongCase>& some_songs() {
 
 FlutterTables some_flutter() {
   return {.weighting = {{0.1, -48.0, -99.0}, {4.0, 0.0, 0.0}, {200.0, -23.0, 30.0}},
-          .pulses = {{10.0, 21.0, 3.0, 300.0}, {100.0, 100.0, 4.0, 0.0}},
+          .pulses = {{10.0, 21.0, 3.0, 300.0, 20.0}, {100.0, 100.0, 4.0, 0.0, 99.0}},
           .fall_percent = 40.0,
+          .block_fall_percent = 41.0,
           .deviations = {{8000.0, 0.3, 0.2, 0.3}}};
 }
 

@@ -1,6 +1,7 @@
 // What the tests of wow and flutter share: the standard's table, deviations with a known truth.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -35,6 +36,26 @@ inline constexpr std::array<std::pair<double, double>, 17> kWeightingTable{{{0.1
                                                                             {200.0, -23.0}}};
 
 inline constexpr double kSineTwoSigma = 0.99692;  // of its peak: sin(0.95 pi / 2), derived
+
+// The standard's test of a quasi-peak meter: unidirectional pulses of deviation at the meter's input, one a second, as
+// high as a 4 Hz sine is from peak to peak, and what they read of that sine's reading. IEC 60386:1972: 60 ms is also in
+// the abstract of AES6-2008; the rest and all tolerances from memory.
+struct PulseRow {
+  double pulse_s, percent, tolerance;
+};
+inline constexpr std::array<PulseRow, 4> kPulseTable{
+    {{0.010, 21.0, 3.0}, {0.030, 62.0, 6.0}, {0.060, 90.0, 6.0}, {0.100, 100.0, 4.0}}};
+// Between pulses of 100 ms the reading falls to so many percent (abstract of AES6-2008; the limits from memory).
+inline constexpr double kFallPercent = 40.0, kFallTolerance = 4.0;
+
+// A tone whose frequency is `height` of its mean higher for the first `pulse_s` of every second, in cycles.
+struct PulsedTone {
+  double mean_hz, height, pulse_s;
+  double operator()(double t) const {
+    const double second = std::floor(t + 1e-9);  // sample times are not sums of decimals
+    return mean_hz * (t + height * (second * pulse_s + std::min(std::max(t - second, 0.0), pulse_s)));
+  }
+};
 
 // A deviation as points, from `from_s` on.
 inline std::vector<DeviationPoint> points_of(const std::function<double(double)>& deviation, double seconds,
