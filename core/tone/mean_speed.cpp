@@ -81,7 +81,7 @@ WowSize size_of_wow(const WowProjection& parts) noexcept {
   size.as_slow_u95_hz = student_t95(k) * std::sqrt(kPhaseFitWindowFactor * density / k / total_s);
   size.slope_u95_hz = total_s < kLeastToTellSlowS
                           ? size.as_slow_u95_hz
-                          : student_t95(all - 2.0) * wow_slope_sigma_hz(parts.b, parts.noise, total_s);
+                          : student_t95(all - 3.0) * wow_slope_sigma_hz(parts.b, parts.noise, total_s);
   drift_free /= std::max(1.0, k - 1.0);
   size.drift_u95_hz = student_t95(k - 1.0) * std::sqrt(drift_free * total_s / 2.0 * slope_weight(2.0)) * 30.0 / total_s;
   return size;
@@ -210,10 +210,13 @@ void MeanSpeedFit::add_wow(std::span<const PhaseKnot> knots, double noise_to_car
   const double unseen_hz = kNormal95 * parts.deviation_hz * parts.unseen_s / parts.joined_s;
   const double slope_u95_hz = std::hypot(wow.slope_u95_hz, unseen_hz);
   mean.segments_u95_hz = segments_u95_hz(knots, mean);
-  mean.wow_u95_hz = mean.segments_u95_hz;
-  if (wow.shows)
+  mean.wow_u95_hz = mean.wander_hz = mean.segments_u95_hz;
+  if (wow.shows) {
+    mean.wander_hz =
+        std::max({mean.wander_hz, std::hypot(wow.as_slow_u95_hz, unseen_hz), std::abs(parts.plain_hz) + unseen_hz});
     mean.wow_u95_hz =
         std::max({mean.wow_u95_hz, std::abs(parts.slope_hz) + slope_u95_hz, std::abs(parts.plain_hz) + unseen_hz});
+  }
   const double ends_u95_hz = kNormal95 * parts.ends_hz(noise_to_carrier);
   const bool wow_rules = std::max(wow.shows ? wow.as_slow_u95_hz : 0.0, mean.segments_u95_hz) >
                          kWowRules * std::max(mean.noise_u95_hz, ends_u95_hz);

@@ -102,9 +102,9 @@ TEST(MarkdownTable, IsOfOneWidth) {
 // Nothing that went wrong may be lost on the way to the page.
 TEST(SongTable, ShowsWhatWentWrong) {
   const std::string table = song_table(some_songs());
-  EXPECT_NE(table.find("| flute | 1 of 2 | 0.500000 | 0.500000 | 0 of 1 | - |"), std::string::npos) << table;
-  EXPECT_NE(table.find("| piano | 1 of 1 | 0.000000 | 0.000000 | 1 of 1 | 1 of 2 |"), std::string::npos) << table;
-  EXPECT_NE(table.find("| all | 2 of 3 | 0.500000 | 0.500000 | 1 of 2 | 1 of 2 |"), std::string::npos) << table;
+  EXPECT_NE(table.find("| flute | 1 of 2 | 0.500000 | 0.500000 | 0 of 1 | 5.00 | - |"), std::string::npos) << table;
+  EXPECT_NE(table.find("| piano | 1 of 1 | 0.000000 | 0.000000 | 1 of 1 | 0.00 | 1 of 2 |"), std::string::npos) << table;
+  EXPECT_NE(table.find("| all | 2 of 3 | 0.500000 | 0.500000 | 1 of 2 | 3.54 | 1 of 2 |"), std::string::npos) << table;
   EXPECT_NE(table.find("| the same piece by another player | 1 of 1 |"), std::string::npos) << table;
 }
 

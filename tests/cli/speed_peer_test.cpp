@@ -32,7 +32,7 @@ Recording read_recording(const std::string& path) {
 }
 
 double mean_by_four76(const std::string& path, const std::string& tone) {
-  const Outcome outcome = four76({"measure", path, "--tone", tone, "--json"});
+  const Outcome outcome = four76({"measure", path, "--tone", tone, "--sure", "--json"});
   EXPECT_EQ(outcome.exit_status, 0) << outcome.out;
   const auto channel = nlohmann::json::parse(outcome.out)["channels"][0];
   EXPECT_EQ(channel["status"], "measured");

@@ -30,7 +30,10 @@ void expect_measured(double nominal_hz, double rate_hz, double error_percent) {
       << nominal_hz << " at " << rate_hz;
   EXPECT_NEAR(*reading.frequency_hz, tone_hz, 0.02 * *reading.u95_percent * nominal_hz)
       << nominal_hz << " at " << rate_hz;
-  EXPECT_LT(*reading.u95_percent, 2e-5 * 3000.0 / nominal_hz) << nominal_hz << " at " << rate_hz;
+  // 2e-5 % is three times the bound's 1.96 sigma. In 5 of 100 the noise looks like wow, and u95 is up to three times
+  // wider.
+  EXPECT_LT(*reading.noise_u95_percent, 2e-5 * 3000.0 / nominal_hz) << nominal_hz << " at " << rate_hz;
+  EXPECT_LT(*reading.u95_percent, 6e-5 * 3000.0 / nominal_hz) << nominal_hz << " at " << rate_hz;
   EXPECT_NEAR(*reading.level_dbfs, -20.0, 0.05) << nominal_hz << " at " << rate_hz;
   EXPECT_NEAR(*reading.carrier_to_noise_dbhz, 70.0, 1.5) << nominal_hz << " at " << rate_hz;
   EXPECT_GT(reading.trusted_s, 3.8) << nominal_hz << " at " << rate_hz;

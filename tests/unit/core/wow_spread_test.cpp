@@ -94,7 +94,9 @@ TEST(WowSpread, TellsTheDensityOfWowThatIsSlow) {
   };
   const Told told = told_of(white, 60);
   EXPECT_NEAR(told.true_rms_hz / std::sqrt(1.2 / kSeconds), 1.0, 0.25);
-  EXPECT_NEAR(told.told_rms_hz / std::sqrt(1.2 / kSeconds), 1.0, 0.25);
+  // Twelve squares cannot rule out a density that falls off, which would mean more next to 0 Hz.
+  EXPECT_GE(told.told_rms_hz / std::sqrt(1.2 / kSeconds), 0.9);
+  EXPECT_LE(told.told_rms_hz / std::sqrt(1.2 / kSeconds), 1.5);
 }
 
 TEST(WowSpread, LeavesOutWhatNoiseExplains) {

@@ -127,7 +127,9 @@ TEST(Words, UnreliableSaysWhyAndWhatToDo) {
 }
 
 TEST(Words, WrongToneNamesTheOtherTape) {
-  Reading shown = reading(5.02, 0.02);  // measured, and yet no speed error of this machine
+  Reading shown = reading(5.02, 0.02);
+  shown.status = Status::unreliable;
+  shown.other_tone_hz = 3150.0;
   shown.reasons.add(Reason::too_short);
   shown.reasons.add(Reason::wrong_tone);
   const Model model = showing(shown);
@@ -135,6 +137,21 @@ TEST(Words, WrongToneNamesTheOtherTape) {
   EXPECT_EQ(words::hint(model).way, Way::distrust);
   EXPECT_EQ(suggested_tone_hz(model), 3150.0);
   EXPECT_EQ(words::hint(model).text, "This reads like a 3150 Hz tape.");
+}
+
+TEST(Words, TwoTonesAreBothNamed) {
+  Reading shown = reading(0.4, 0.02);
+  shown.status = Status::unreliable;
+  shown.reasons.add(Reason::competing_tone);
+  shown.candidates_hz = {3012.04, 2990.5};
+  const Model model = showing(shown);
+  EXPECT_EQ(words::hint(model).way, Way::distrust);
+  EXPECT_EQ(words::hint(model).text, "Two tones, 3012.0 Hz and 2990.5 Hz: which is the tape's?");
+  shown.candidates_hz.reset();
+  shown.status = Status::measured;
+  shown.taken_out_hz = 3012.04;
+  EXPECT_EQ(words::advice(Reason::competing_tone, showing(shown)).what,
+            "A steady tone at 3012.0 Hz is not the tape's.");
 }
 
 TEST(Words, EveryReasonSaysWhatAndWhatToDo) {
@@ -312,7 +329,7 @@ TEST(Words, FailureLeadsOn) {
 
 TEST(Words, SpokenReadingIsASentence) {
   EXPECT_EQ(words::spoken(showing(reading(1.816, 0.04))),
-            "Runs 1.82 percent fast, plus or minus 0.04 percent. Runs 1.82 % fast: slow it down.");
+            "Runs 1.82 percent fast, plus or minus 0.05 percent. Runs 1.82 % fast: slow it down.");  // clock and all
   Reading shown;
   shown.reasons.add(Reason::too_quiet);
   EXPECT_EQ(words::spoken(showing(shown)).find("Runs"), std::string::npos);
