@@ -5,7 +5,7 @@ import { tr } from "./words.js";
 const kWordsMs = 1000;
 const kChannels = { left: tr("left##channel"), right: tr("right##channel") };
 const kFields = [
-  "status", "speed_error_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons",
+  "status", "speed_error_percent", "budget_u95_percent", "u95_percent", "frequency_hz", "level_dbfs", "carrier_to_noise_dbhz", "reasons",
   "weighted_two_sigma_percent", "weighted_quasi_peak_percent", "unweighted_two_sigma_percent", "weighted_rms_percent",
   "unweighted_rms_percent", "wow_two_sigma_percent", "flutter_two_sigma_percent", "noise_floor_percent",
   "drift_percent_per_minute", "components",

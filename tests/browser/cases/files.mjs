@@ -138,6 +138,34 @@ async function closes_and_measures_again(house) {
   none(kNumbers.filter((field) => closed.reading[field] !== ""), "numbers after closing");
 }
 
+// One tap on either tone: the other tape is measured anew above; here the person keeps the one that was chosen.
+async function keeps_the_tone_when_told(house) {
+  const page = await house.open_ready();
+  const other = await shows(page, house.file("fast.wav", wav([tone({ hz: 3150, seconds: 4 })], 44100)));
+  same(other.reading.status, "unreliable", "status before");
+  same(other.reading.causes, "", "causes before");
+  same(other.reading.verdicts, "", "verdicts before");
+  await page.press("act-sure");
+  const told = await page.until("the machine to be 5 % fast", (now) => now.phase === "file_shown" && now.reading.status === "measured");
+  near(number(told.reading.speed_error_percent), 5, 0.001, "speed error");
+  check(!(await page.page.locator("#act-sure").isVisible()), "it is asked again");
+  check(number(told.reading.budget_u95_percent) >= 0.01, `in all ${told.reading.budget_u95_percent}`);
+}
+
+async function asks_which_of_two_tones(house) {
+  const page = await house.open_ready();
+  const [low, high] = [2990, 3015].map((hz, i) => tone({ hz, seconds: 6, level_dbfs: -18 - 6 * i }));
+  const both = low.map((x, i) => x + high[i]);
+  const asked = await shows(page, house.file("two.wav", wav([both], 44100)));
+  same(asked.reading.status, "unreliable", "status before");
+  same(asked.reading.reasons.split(" ")[0], "competing_tone", "reason");
+  const options = await page.page.locator("#control-near option").allTextContents();
+  same(options.slice(1).join(), "2990.0 Hz,3015.0 Hz", "what may be chosen");
+  await page.choose("near", (await page.page.locator("#control-near option").nth(2).getAttribute("value")));
+  const told = await page.until("the softer tone's reading", (now) => now.phase === "file_shown" && now.reading.status === "measured");
+  near(number(told.reading.frequency_hz), 3015, 0.01, "frequency");
+}
+
 export const tests = [
   ["WAV files of 8 to 192 kHz are read at their own rate", reads_wav_at_its_own_rate],
   ["both channels of a file are read and compared", reads_both_channels_of_a_file],
@@ -147,4 +175,6 @@ export const tests = [
   ["silence, noise and samples that are not numbers give no number", shows_no_number_where_there_is_none],
   ["a Worker that breaks is said in the person's language", says_that_the_worker_broke],
   ["a file is closed, or measured again against another tone", closes_and_measures_again],
+  ["a tape that reads as another standard tone is measured as told", keeps_the_tone_when_told],
+  ["of two steady tones the one that was chosen is measured", asks_which_of_two_tones],
 ];

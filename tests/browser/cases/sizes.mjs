@@ -122,6 +122,22 @@ function listening_to_nothing(house) {
   return looks_right(house, "listening-nothing", { sound: [new Float64Array(44100)] }, reach, { at_every_size: false });
 }
 
+// What asks for one of two taps.
+function other_tape(house) {
+  return looks_right(house, "other-tape", { sound: [tone({ hz: 3155, wow: kWow })] }, async (page) => {
+    await page.listen();
+    await page.until("the other tape to be named", (told) => told.reading.reasons.includes("wrong_tone"));
+  }, { at_every_size: false });
+}
+
+function two_tones(house) {
+  const [low, high] = [2990, 3015].map((hz, i) => tone({ hz, level_dbfs: -18 - 6 * i }));
+  return looks_right(house, "two-tones", { sound: [low.map((x, i) => x + high[i])] }, async (page) => {
+    await page.listen();
+    await page.until("both tones to be named", (told) => told.reading.reasons.startsWith("competing_tone") && told.words.status.includes("Two tones"));
+  }, { at_every_size: false });
+}
+
 function demo(house) {
   return looks_right(house, "demo", {}, async (page) => {
     await page.press("act-demo");
@@ -240,6 +256,8 @@ export const tests = [
   ["laid out well, and seen: listening, off", listening_off],
   ["laid out well at any size: listening, channels differ", listening_two],
   ["laid out well, and seen: listening to silence", listening_to_nothing],
+  ["laid out well, and seen: listening, another tape", other_tape],
+  ["laid out well, and seen: listening, two tones", two_tones],
   ["laid out well at any size: demo", demo],
   ["laid out well at any size: wow and flutter", flutter_view],
   ["laid out well, and seen: wow and flutter in the demo", flutter_demo],
