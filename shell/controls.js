@@ -41,6 +41,8 @@ export class Controls {
     for (const select of this.#settings.querySelectorAll("[data-control]")) {
       select.addEventListener("change", () => this.#changed(select));
     }
+    const near = $("control-near"); // no setting: it goes with the tones that are heard
+    near.addEventListener("change", () => this.#change("near", near.value));
     const slider = $("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
     slider.addEventListener("input", () => this.#change("trim", slider.value));
     $("close-settings").addEventListener("click", () => this.#open_settings(false));
