@@ -53,7 +53,7 @@ async function table_is_read_back(house) {
   const cards = kNasty.map((name, i) => ({ id: `c${i}`, name, visits: [visit_of(i, percent_of(i))] }));
   await page.page.locator("#cards-input").setInputFiles(house.file("cards.json", Buffer.from(JSON.stringify({ schema: "four76.cards/1", cards }))));
   await stored(page, "every card", ({ cards: there }) => there.length === cards.length);
-  await page.page.locator("#cards-csv").waitFor(); // hidden until the page has read them back
+  await page.page.waitForFunction(() => !document.getElementById("cards-csv").hidden, undefined, { polling: 50 }); // the page has read them back
   const { path } = await downloaded(page, () => page.page.evaluate(() => document.getElementById("cards-csv").click()));
   const rows = parse_csv(readFileSync(path), { columns: true });
   same(rows.length, kNasty.length, "rows");
