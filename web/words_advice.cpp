@@ -18,8 +18,8 @@ Advice wrong_tone(const Model& model) {
 }
 
 Advice two_tones(const std::array<double, 2>& tones_hz) {
-  return {say("Two tones, {0} and {1}: which is the tape's?", tone_heard(tones_hz[0]), tone_heard(tones_hz[1])),
-          say("Stop the tape for a moment: the tone that goes on is not. Then tap the other.")};
+  return {say("{0} or {1}: which is the tape's?", tone_heard(tones_hz[0]), tone_heard(tones_hz[1])),
+          say("Stop the tape: the tone that goes on is not.")};
 }
 
 // One of two tones is known not to be the tape's.

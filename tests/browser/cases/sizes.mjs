@@ -134,7 +134,7 @@ function two_tones(house) {
   const [low, high] = [2990, 3015].map((hz, i) => tone({ hz, level_dbfs: -18 - 6 * i }));
   return looks_right(house, "two-tones", { sound: [low.map((x, i) => x + high[i])] }, async (page) => {
     await page.listen();
-    await page.until("both tones to be named", (told) => told.reading.reasons.startsWith("competing_tone") && told.words.status.includes("Two tones"));
+    await page.until("both tones to be named", (told) => told.reading.reasons.startsWith("competing_tone") && told.words.status.includes("which is the tape's"));
   }, { at_every_size: false });
 }
 

@@ -146,7 +146,7 @@ TEST(Words, TwoTonesAreBothNamed) {
   shown.candidates_hz = {3012.04, 2990.5};
   const Model model = showing(shown);
   EXPECT_EQ(words::hint(model).way, Way::distrust);
-  EXPECT_EQ(words::hint(model).text, "Two tones, 3012.0 Hz and 2990.5 Hz: which is the tape's?");
+  EXPECT_EQ(words::hint(model).text, "3012.0 Hz or 2990.5 Hz: which is the tape's?");
   shown.candidates_hz.reset();
   shown.status = Status::measured;
   shown.taken_out_hz = 3012.04;
