@@ -13,9 +13,9 @@ namespace four76::cli {
 struct MeasureOptions {
   std::string file;
   double tone_hz = 3000.0;
-  bool tone_is_sure = false;        // the tape carries that tone, however far off it plays
-  std::optional<double> near_hz = std::nullopt;    // of two steady tones the tape's is the one nearer to this
-  std::optional<double> clock_ppm;  // how fast the recorder's sample clock ran
+  bool tone_is_sure = false;                     // the tape carries that tone, however far off it plays
+  std::optional<double> near_hz = std::nullopt;  // of two steady tones the tape's is the one nearer to this
+  std::optional<double> clock_ppm;               // how fast the recorder's sample clock ran
   // What the clock may still be off by, and the tape's own tone; of the tape nothing where it is not stated.
   double clock_u95_ppm = kUncheckedClock_ppm;
   std::optional<double> tape_u95_percent;

@@ -14,7 +14,7 @@ constexpr std::size_t kLeastPoints = 20;
 constexpr std::size_t kBlocks = 10;
 constexpr std::size_t kLeastPitches = 40;
 constexpr double kTukey = 6.0;
-constexpr std::size_t kBesideEdit = 2;       // points: half a window
+constexpr std::size_t kBesideEdit = 2;      // points: half a window
 constexpr double kFloor_percent = 0.00001;  // numbers are float: a hundredth of a sample over ten seconds
 
 void add_shares(std::span<const DelayPoint> points, SongFit& fit) {

@@ -103,7 +103,8 @@ TEST(MarkdownTable, IsOfOneWidth) {
 TEST(SongTable, ShowsWhatWentWrong) {
   const std::string table = song_table(some_songs());
   EXPECT_NE(table.find("| flute | 1 of 2 | 0.500000 | 0.500000 | 0 of 1 | 5.00 | - |"), std::string::npos) << table;
-  EXPECT_NE(table.find("| piano | 1 of 1 | 0.000000 | 0.000000 | 1 of 1 | 0.00 | 1 of 2 |"), std::string::npos) << table;
+  EXPECT_NE(table.find("| piano | 1 of 1 | 0.000000 | 0.000000 | 1 of 1 | 0.00 | 1 of 2 |"), std::string::npos)
+      << table;
   EXPECT_NE(table.find("| all | 2 of 3 | 0.500000 | 0.500000 | 1 of 2 | 3.54 | 1 of 2 |"), std::string::npos) << table;
   EXPECT_NE(table.find("| the same piece by another player | 1 of 1 |"), std::string::npos) << table;
 }
