@@ -2,12 +2,13 @@
 // stretch is the phase that passed in it. No search, loop, block or fit in common with the instrument.
 #pragma once
 
+#include <complex>  // before liquid.h, whose complex type it then is
+
 #include <liquid/liquid.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <complex>
 #include <cstddef>
 #include <span>
 
