@@ -8,7 +8,7 @@ import { gzipSync } from "node:zlib";
 import { check, exit_code } from "./listed_check.mjs";
 
 const site = resolve(dirname(fileURLToPath(import.meta.url)), "../build/site");
-const kBudgetBytes = 450_000; // gzipped, all that a visit loads in its language, for offline too: some three seconds on a slow phone connection
+const kBudgetBytes = 450_000; // gzipped, all that an English visit loads, for offline too: some three seconds on a slow phone connection
 
 const names = readdirSync(site, { withFileTypes: true, recursive: true })
   .filter((entry) => entry.isFile())
