@@ -33,6 +33,7 @@ test_needs=(
   "WebKitWebDriver webkit2gtk-driver"
   "Xvfb xvfb"
   "chromium chromium"
+  "chromium-headless-shell chromium-headless-shell"
   "clang++-14 clang-14"
   "clang-format clang-format"
   "clang-tidy clang-tidy"

@@ -41,10 +41,21 @@ function web_arguments() {
 const settings = readFileSync(join(root, ".clang-tidy"));
 const version = run("clang-tidy", "--version");
 
+// As the build compiles, but without the headers that it reads once for all: they are another compiler's, and would hide that
+// a file does not include what it uses.
+function commands_of(name) {
+  const commands = JSON.parse(readFileSync(join(root, "build", name, "compile_commands.json"), "utf8"));
+  for (const one of commands) one.command = one.command.replace(/ -Winvalid-pch/, "").replace(/( -Xclang)? -include(-pch)?( -Xclang)? \S*cmake_pch\S*/g, "");
+  const folder = join(marks, name);
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(join(folder, "compile_commands.json"), JSON.stringify(commands));
+  return { folder, commands };
+}
+
 function jobs_of(name, extra) {
-  const build = join(root, "build", name);
-  const deps = dependencies(build);
-  return JSON.parse(readFileSync(join(build, "compile_commands.json"), "utf8"))
+  const deps = dependencies(join(root, "build", name));
+  const { folder: build, commands } = commands_of(name);
+  return commands
     .filter(({ file }) => ours(file) && !file.startsWith(join(root, "build")))
     .map(({ file, command }) => {
       const object = / -o (\S+)/.exec(command)?.[1];

@@ -1,6 +1,6 @@
 // Fed: the test hands samples to the page's capture in place of the microphone's, block by block. The page takes a block
-// before the call returns, and a frame is drawn after every three: none is ever lost, however busy the computer is, and
-// how fast sound comes is how fast the page takes it.
+// before the call returns, three for each frame of the screen: none is ever lost, however busy the computer is, and how
+// fast sound comes is how fast the page takes it.
 //
 //   const page = await house.open_ready({ before: takes_samples });
 //   await page.listen();
@@ -39,12 +39,11 @@ export function takes_samples(context) {
         }
       fed.port.onmessage({ data: block });
     };
-    fed.run = async () => {
+    fed.run = async (until = Infinity) => {
       fed.running = true;
-      for (;;) {
-        await new Promise(requestAnimationFrame);
-        if (!fed.running) return;
-        for (let block = 0; block < kBlocksAFrame; ++block) fed.give();
+      while (fed.running && fed.frames < until) {
+        await new Promise(globalThis.next_frame ?? requestAnimationFrame);
+        for (let block = 0; fed.running && block < kBlocksAFrame; ++block) fed.give();
       }
     };
   }, kMicrophoneHz);
@@ -61,6 +60,10 @@ class Fed {
   }
   stop() {
     return this.#page.evaluate(() => void (fed.running = false));
+  }
+  // So many seconds more, where nothing runs by itself; then the sound stands still.
+  play(seconds) {
+    return this.#page.evaluate((frames) => fed.run(fed.frames + frames), seconds * kMicrophoneHz);
   }
   // One block, where nothing runs by itself.
   give() {

@@ -32,13 +32,46 @@ export class PlainBrowser {
   }
 }
 
+// Ahead of the page's scripts: ten pictures a second. To draw without a graphics card takes more than to measure.
+const kPictureMs = 100;
+function draws_seldom(context) {
+  return context.addInitScript((rest_ms) => {
+    const next_frame = (globalThis.next_frame = requestAnimationFrame.bind(globalThis));
+    let waiting = [];
+    let rests = false;
+    const draw = (now) => {
+      rests = true;
+      setTimeout(() => {
+        rests = false;
+        if (waiting.length > 0) next_frame(draw);
+      }, rest_ms);
+      const due = waiting;
+      waiting = [];
+      for (const callback of due) callback(now);
+    };
+    globalThis.requestAnimationFrame = (callback) => {
+      if (waiting.push(callback) === 1 && !rests) next_frame(draw);
+      return 0;
+    };
+  }, kPictureMs);
+}
+
+// Nothing is kept for use without the server: what keeps it never comes to its end.
+function keeps_nothing(context) {
+  return context.addInitScript(() => {
+    if (navigator.serviceWorker) navigator.serviceWorker.register = () => new Promise(() => {});
+  });
+}
+
 export class House {
   #open = [];  // what is to be taken down, the last first
   notes = [];  // figures worth printing beside the test's name
 
-  constructor(site, plain) {
+  // pictures: those that are taken, for eyes to look at, are drawn in full.
+  constructor(site, plain, pictures) {
     this.site = site;
     this.plain = plain;
+    this.pictures = pictures;
     this.folder = mkdtempSync(join(tmpdir(), "four76-"));
     this.#open.push(() => rmSync(this.folder, { recursive: true, force: true }));
   }
@@ -75,7 +108,7 @@ export class House {
   }
 
   // The page, opened in a fresh context. before(context) runs ahead of the page's own scripts. Where the picture is of no
-  // matter it is drawn small and still: to draw without a graphics card takes more than to measure.
+  // matter it is drawn small and seldom; where the server is not the test's own, nothing is kept for use without it.
   async open({ address, browser: running, fragment = "", width = 1280, height = 800, scale = 0.5, touch = false, java_script = true, before, expect_errors = false, locale, look = "dark", motion = false, ...options } = {}) {
     const home = address ?? (await this.serve()).address;
     const browser = running ?? (await this.browser(options));
@@ -91,6 +124,8 @@ export class House {
     });
     this.#open.push(() => context.close());
     await watch(context, new URL(home).origin, expect_errors);
+    if (!motion) await draws_seldom(context);
+    if (!address) await keeps_nothing(context);
     await before?.(context);
     const page = await context.newPage();
     await page.goto(home + fragment);

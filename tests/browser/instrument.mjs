@@ -41,7 +41,7 @@ export class Instrument {
     do {
       told = await this.told();
       if (await test(told)) return told;
-      await wait(60);
+      await wait(100);
     } while (Date.now() < end);
     throw new TimedOut(`waited in vain for ${what}; told: ${JSON.stringify(told)}`);
   }
@@ -49,6 +49,7 @@ export class Instrument {
     return this.until("the program to run", (told) => !kLoading.test(told.status_line));
   }
   async reload() {
+    await this.frame(); // with which the page keeps what was set
     await this.page.reload();
     return this.runs();
   }
@@ -78,6 +79,11 @@ export class Instrument {
   until_text(id, pattern, patience_ms = kPatienceMs) {
     const says = ([name, source]) => new RegExp(source).test(document.getElementById(name).textContent.replaceAll("\u00a0", " "));
     return this.page.waitForFunction(says, [id, pattern.source], { polling: 100, timeout: patience_ms });
+  }
+
+  // Until the page has drawn anew, and done all that it does then.
+  frame() {
+    return this.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
   }
 
   press(id) {

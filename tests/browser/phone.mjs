@@ -92,7 +92,7 @@ const address = `http://localhost:${server.address().port}/`;
 const folder = mkdtempSync(join(tmpdir(), "four76-phone-"));
 const sound = join(folder, "tone.wav");
 writeFileSync(sound, wav([tone({ hz: 3030, seconds: 60, wow: [[7.6, 0.1], [1.3, 0.2]] })], kMicrophoneHz));
-const browser = await launch({ microphone: sound, graphics: true });
+const browser = await launch({ microphone: sound, graphics: true, whole: true });
 try {
   console.log(`A phone ${kSlower} times slower than this computer, on slow 4G\n`);
   {

@@ -1,10 +1,10 @@
 // The page in Chromium: prints "ok NAME" or "not ok NAME: why" for each test. tests/run calls it.
 //
-//   node tests/browser/run.mjs [--site FOLDER] [--lanes N] [WORD]...     only tests whose name holds one of the words
+//   node tests/browser/run.mjs [--site FOLDER] [--lanes N] [--pictures] [WORD]...     only tests whose name holds one of the words
 //
-// They wait for sound most of the time, so that two lanes of them go side by side.
+// They wait for sound most of the time, so that three lanes of them go side by side.
 //
-// Screenshots land in build/screenshots; tests/browser/picture.mjs makes the README's picture from one of them.
+// With --pictures what is laid out is drawn in full, and screenshots land in build/screenshots; tests/browser/picture.mjs makes the README's picture from one of them.
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -41,7 +41,8 @@ const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,
   options: {
     site: { type: "string", default: fileURLToPath(new URL("../../build/site", import.meta.url)) },
-    lanes: { type: "string", default: "2" },
+    lanes: { type: "string", default: "3" },
+    pictures: { type: "boolean", default: false },
   },
 });
 if (!existsSync(`${options.site}/index.html`)) {
@@ -62,10 +63,10 @@ async function try_once(test, house) {
 
 async function run(name, test, plain) {
   const began = Date.now();
-  let house = new House(options.site, plain);
+  let house = new House(options.site, plain, options.pictures);
   let fault = await try_once(test, house);
   if (fault !== undefined && kDied.test(fault) && ++deaths === 1) {
-    house = new House(options.site, plain);
+    house = new House(options.site, plain, options.pictures);
     house.note("a second time, for the browser had died");
     fault = await try_once(test, house);
   }

@@ -8,7 +8,7 @@ export class Chromium extends DrivenPage {
 
   async start({ folder, env }) {
     const downloads = this.downloads_in(folder);
-    this.browser = await launch({ microphone: "system", env: { ...process.env, ...env } });
+    this.browser = await launch({ microphone: "system", whole: true, env: { ...process.env, ...env } });
     const context = await this.browser.newContext({ viewport: { width: 1280, height: 800 } });
     this.page = await context.newPage();
     this.page.on("download", (download) => download.saveAs(join(downloads, download.suggestedFilename())));

@@ -57,7 +57,7 @@ async function starts_and_reads(house) {
 }
 
 async function screw_turns(house) {
-  const page = await house.open_ready({ width: 390, height: 640, touch: true });
+  const page = await house.open_ready({ width: 390, height: 640, touch: true, motion: true });
   await page.press("act-demo");
   await page.measured();
   const screw = await find_screw(page);

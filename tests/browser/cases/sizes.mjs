@@ -30,20 +30,25 @@ async function turn_to(page, [width, height]) {
   );
 }
 
-async function shoot(page, name, [width, height]) {
+async function shoot(house, page, name, [width, height]) {
+  if (!house.pictures) return;
   mkdirSync(kShots, { recursive: true });
   await page.page.evaluate(() => (document.getElementById("settings").scrollTop = 0)); // where looking left it
-  await page.page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await page.frame();
   await page.page.screenshot({ path: join(kShots, `${name}-${width}x${height}.png`) });
 }
 
 // Faults, each with the sizes at which it is seen.
 class Faults {
   #sizes = new Map();
+  #house;
+  constructor(house) {
+    this.#house = house;
+  }
   async look(page, sizes, name, shots) {
     for (const size of sizes) {
       await turn_to(page, size);
-      if (shots) await shoot(page, name, size); // first: looking scrolls
+      if (shots) await shoot(this.#house, page, name, size); // first: looking scrolls
       for (const fault of await page.page.evaluate(layout_faults)) {
         this.#sizes.set(fault, [...(this.#sizes.get(fault) ?? []), size.join("x")]);
       }
@@ -54,12 +59,15 @@ class Faults {
   }
 }
 
+const scale_of = (house) => (house.pictures ? 1 : 0.5);
+
 // reach(page) brings the page to the state, on a desktop and on a phone. Where the HTML is that of another
 // state, the sizes of the screenshots are enough.
 export async function looks_right(house, name, { locale, look, ...browser_options }, reach, { at_every_size = true } = {}) {
-  const faults = new Faults();
+  const faults = new Faults(house);
+  const browser = await house.browser(browser_options);
   const seen = async ([width, height], sizes, more_sizes, options) => {
-    const page = await house.open_ready({ browser: await house.browser(browser_options), locale, look, width, height, scale: 1, ...options });
+    const page = await house.open_ready({ browser, locale, look, width, height, scale: scale_of(house), ...options });
     await reach(page);
     await faults.look(page, sizes, name, true);
     if (at_every_size) await faults.look(page, more_sizes, name, false);
@@ -91,14 +99,14 @@ function in_daylight(house) {
 // The README's picture: half a minute in which a slow machine was turned to its speed.
 async function turned_to_speed(house) {
   const turn = { percent: 0.6, at_s: 16, over_s: 1.5 };
-  const page = await house.open_ready({ scale: 1, motion: true, sound: [tone({ hz: 2997, seconds: 120, wow: kWow, turn, carrier_to_noise_dbhz: 62 })] });
+  const page = await house.open_ready({ scale: scale_of(house), motion: house.pictures, sound: [tone({ hz: 2997, seconds: 120, wow: kWow, turn, carrier_to_noise_dbhz: 62 })] });
   await listens(page);
   const slow = await page.until("a slow machine", (told) => /^Runs 0\.\d+ percent slow, .*speed it up/.test(told.words.status));
   near(number(slow.reading.speed_error_percent), -0.7, 0.3, "speed error before the turn");
   await page.page.waitForTimeout(31_000); // the ribbon's length
   const told = await page.until("ten calm seconds within the tolerance", (now) => /Within 0\.5 %: leave it\.$/.test(now.words.status));
   near(number(told.reading.speed_error_percent), -0.1, 0.3, "speed error after the turn");
-  await shoot(page, "turned", kDesktop);
+  await shoot(house, page, "turned", kDesktop);
 }
 
 function listening_off(house) {
@@ -191,8 +199,8 @@ function file(house) {
 
 async function panels(house) {
   const browser = await house.browser();
-  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 1, touch: true });
-  const faults = new Faults();
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: scale_of(house), touch: true });
+  const faults = new Faults(house);
   for (const [name, button] of [["safety", "#welcome [data-help=safety]"], ["help", "#acts [data-help=use]"]]) {
     await page.page.locator(button).click();
     await faults.look(page, [...kPhones, ...kOtherPhones, kDesktop], name, true);
@@ -210,8 +218,8 @@ async function panels(house) {
 // What is read at length, beside a reading that runs; and a check of the clock from its form to what was kept.
 async function reading_panels(house) {
   const browser = await house.browser({ sound: [tone({ hz: 1000.08, seconds: 60, wow: [[7.6, 0.01]] })] });
-  const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: 1, touch: true });
-  const faults = new Faults();
+  const page = await house.open_ready({ browser, fragment: "#v1.tone=1000", width: 390, height: 844, scale: scale_of(house), touch: true });
+  const faults = new Faults(house);
   const sizes = [...kPhones, kDesktop];
   await listens(page);
   for (const name of ["trouble", "budget", "measure", "causes", "parts"]) {
@@ -237,8 +245,8 @@ async function reading_panels(house) {
 // The panel of causes with everything in it: a verdict, several causes, what to do, the rates, the standards.
 async function causes_panel(house) {
   const browser = await house.browser({ sound: [tone({ hz: 2960, seconds: 60, wow: [[1.26, 1.1], [2.52, 0.3], [7.6, 0.2], [0.5, 0.3]], carrier_to_noise_dbhz: 66 })] });
-  const page = await house.open_ready({ browser, width: 390, height: 844, scale: 1, touch: true });
-  const faults = new Faults();
+  const page = await house.open_ready({ browser, width: 390, height: 844, scale: scale_of(house), touch: true });
+  const faults = new Faults(house);
   await listens(page);
   await to_flutter(page);
   await page.page.waitForFunction(() => document.querySelectorAll("#causes-list li").length > 2 && document.querySelectorAll("#causes-verdicts p").length > 0, undefined, { polling: 100, timeout: 60_000 });
