@@ -9,15 +9,20 @@ import { serve } from "./server.mjs";
 import { kMicrophoneHz } from "./sound.mjs";
 import { wav } from "./wav.mjs";
 
-// Starting a browser takes seconds: tests that want nothing special of it share one, each in a context of its own.
+// Starting a browser takes seconds: tests that want nothing special of it share one, each in a context of its own. Those with
+// sound on the microphone share another: it reads its file anew each time that a page begins to listen.
 // One that has served long is let go: a browser that draws without a graphics card grows and dies at last.
 const kMostContexts = 40;
-export class PlainBrowser {
+class Shared {
+  #options;
   #browser;
   #contexts = 0;
+  constructor(options) {
+    this.#options = options;
+  }
   async get() {
     if (!this.#browser?.isConnected()) {
-      this.#browser = await launch();
+      this.#browser = await launch(this.#options);
       this.#contexts = 0;
     }
     this.#contexts += 1;
@@ -26,9 +31,32 @@ export class PlainBrowser {
   async close() {
     await this.#browser?.close();
   }
-  // Between two tests.
   async spare() {
     if (this.#contexts >= kMostContexts && this.#browser.isConnected()) await this.close();
+  }
+}
+
+export class PlainBrowsers {
+  #folder = mkdtempSync(join(tmpdir(), "four76-"));
+  #sound = join(this.#folder, "microphone.wav");
+  #silent = new Shared({});
+  #hearing = new Shared({ microphone: this.#sound });
+  get() {
+    return this.#silent.get();
+  }
+  with_sound(bytes) {
+    writeFileSync(this.#sound, bytes);
+    return this.#hearing.get();
+  }
+  async close() {
+    await this.#silent.close();
+    await this.#hearing.close();
+    rmSync(this.#folder, { recursive: true, force: true });
+  }
+  // Between two tests.
+  async spare() {
+    await this.#silent.spare();
+    await this.#hearing.spare();
   }
 }
 
@@ -100,7 +128,8 @@ export class House {
 
   // A browser with these channels of sound on its microphone.
   async browser({ sound, microphone, ...options } = {}) {
-    if (!sound && !microphone && Object.keys(options).length === 0) return this.plain.get();
+    const plain = !microphone && Object.keys(options).length === 0;
+    if (plain) return sound ? this.plain.with_sound(this.wav_of(sound)) : this.plain.get();
     const file = sound ? this.file(`microphone${this.#open.length}.wav`, this.wav_of(sound)) : microphone;
     const browser = await launch({ microphone: file, ...options });
     this.#open.push(() => browser.close());

@@ -41,8 +41,18 @@ export function compose({ seconds, seed = 1 }) {
 }
 
 // What is heard of the notes: a recording, or a tape that begins from_s into the song, runs at `speed` times the right
-// one and has some hiss. `speeds` gives turns of the trimmer: [at tape second, speed] pairs after the first one.
-export function perform(notes, { seconds, rate_hz = 44100, from_s = 0, speed = 1, speeds = [], hiss = 0, level = 1, seed = 1 }) {
+// one and has some hiss. `speeds` gives turns of the trimmer: [at tape second, speed] pairs after the first one. To make a
+// minute takes seconds, in which nothing else goes on: what was made once is handed out again.
+const made = new WeakMap(); // notes -> Map of how -> sound
+export function perform(notes, how) {
+  if (!made.has(notes)) made.set(notes, new Map());
+  const sounds = made.get(notes);
+  const key = JSON.stringify(how);
+  if (!sounds.has(key)) sounds.set(key, play(notes, how));
+  return sounds.get(key);
+}
+
+function play(notes, { seconds, rate_hz = 44100, from_s = 0, speed = 1, speeds = [], hiss = 0, level = 1, seed = 1 }) {
   const frames = Math.round(seconds * rate_hz);
   const place = new Float64Array(frames); // of each sample in the song
   let now_s = from_s;

@@ -1,15 +1,16 @@
 // The page in Chromium: prints "ok NAME" or "not ok NAME: why" for each test. tests/run calls it.
 //
-//   node tests/browser/run.mjs [--site FOLDER] [--lanes N] [--pictures] [WORD]...     only tests whose name holds one of the words
+//   node tests/browser/run.mjs [--site FOLDER] [--lanes N] [--long] [--pictures] [WORD]...     only tests whose name holds one of the words
 //
 // They wait for sound most of the time, so that three lanes of them go side by side.
 //
+// A test marked "long" is one of many states of the same HTML: without words it runs with --long alone.
 // With --pictures what is laid out is drawn in full, and screenshots land in build/screenshots; tests/browser/picture.mjs makes the README's picture from one of them.
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
-import { House, PlainBrowser } from "./house.mjs";
+import { House, PlainBrowsers } from "./house.mjs";
 import { TimedOut } from "./instrument.mjs";
 import { exit_code, fault_of, tell } from "./telling.mjs";
 import { tests as access } from "./cases/access.mjs";
@@ -42,6 +43,7 @@ const { values: options, positionals: words } = parseArgs({
   options: {
     site: { type: "string", default: fileURLToPath(new URL("../../build/site", import.meta.url)) },
     lanes: { type: "string", default: "3" },
+    long: { type: "boolean", default: false },
     pictures: { type: "boolean", default: false },
   },
 });
@@ -77,10 +79,11 @@ async function run(name, test, plain) {
 // Told to end, it ends, and its browsers with it; the driver alone would end these and let the run go on with others.
 process.on("SIGTERM", () => process.exit(1));
 
-const chosen = groups.flat().filter(([name]) => words.length === 0 || words.some((word) => name.includes(word)));
+const wanted = (name, only) => (words.length > 0 ? words.some((word) => name.includes(word)) : options.long || only !== "long");
+const chosen = groups.flat().filter(([name, , only]) => wanted(name, only));
 const queue = [...chosen];
 async function lane() {
-  const plain = new PlainBrowser();
+  const plain = new PlainBrowsers();
   while (queue.length > 0) await run(...queue.shift(), plain);
   await plain.close();
 }
