@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <optional>
 
+#include "core/bench/turn_watch.hpp"
 #include "core/bench/visit.hpp"
 #include "core/flutter/flutter_figures.hpp"
 #include "core/reading.hpp"
@@ -23,6 +24,7 @@ struct TapeMeasurement {
 
 struct MeasureRun {
   enum class Stage : std::uint8_t { listening, refused };
+  enum class Again : std::uint8_t { no, turned, lost };
   MeasureRun(double wanted_s, std::optional<VisitStage> stage_kept) noexcept
       : seconds(wanted_s), kept_as(stage_kept), timed({wanted_s}) {}
 
@@ -30,6 +32,8 @@ struct MeasureRun {
   double seconds;                     // of tone that are wanted
   std::optional<VisitStage> kept_as;  // on a card; nothing where it is only looked at
   TimedRun timed;                     // the speed's course on the way
+  TurnWatch hands;                    // nobody may turn the screw on the way
+  Again again = Again::no;            // why it began again
   double taken_s = 0.0;               // up to where the dial's trail was given to it
   double heard_s = 0.0;               // of tone that counts
   bool lost = false;                  // no tone at the moment, though there was one

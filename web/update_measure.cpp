@@ -47,6 +47,13 @@ Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
   return effects;
 }
 
+// Half of one speed and half of another is neither.
+Effects begin_again(Model& model, MeasureRun::Again why) {
+  Effects effects = begin_run(model, model.measure_run->kept_as);
+  if (model.measure_run) model.measure_run->again = why;
+  return effects;
+}
+
 }  // namespace
 
 Effects measure(Model& model) {
@@ -70,10 +77,16 @@ Effects advance_measurement(Model& model) {
   if (!measures(model) || !channel) return {};
   MeasureRun& run = *model.measure_run;
   run.heard_s = channel->whole.trusted_s;
+  bool turned = false;
+  each_new_reading(*channel, run.taken_s, [&](const Reading& reading) {
+    run.timed.add(reading);
+    if (run.hands.add(reading) && run.hands.last()->stayed) turned = true;
+  });
+  if (turned) return begin_again(model, MeasureRun::Again::turned);
   const bool lost = channel->dial.status == Status::no_tone && run.heard_s > 0.0;
+  if (lost && run.kept_as) return begin_again(model, MeasureRun::Again::lost);
   if (lost && !run.lost) ++run.losses;
   run.lost = lost;
-  each_new_reading(*channel, run.taken_s, [&](const Reading& reading) { run.timed.add(reading); });
   return run.heard_s >= run.seconds ? conclude(model, *channel) : Effects{};
 }
 

@@ -94,7 +94,9 @@ Hint running_hint(const Model& model) {
     case Trust::waiting:
       if (model.interrupted.any()) return distrust(model, reading);
       return {Way::wait, say("Listening\u2026"), say("The first reading comes in a second or two.")};
-    case Trust::good: return coach_hint(model).value_or(speed_verdict(model, *judged_reading(model)));
+    case Trust::good:
+      if (auto hands_off = measure_hint(model)) return *hands_off;
+      return coach_hint(model).value_or(speed_verdict(model, *judged_reading(model)));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
   }

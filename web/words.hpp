@@ -189,6 +189,7 @@ struct FlutterVerdict {
 [[nodiscard]] std::string_view cards_said(CardsState state) noexcept;  // empty where all is well
 [[nodiscard]] std::string measure_invitation();
 [[nodiscard]] std::string measure_said(const Model& model);           // how it stands, or why it was refused
+[[nodiscard]] std::optional<Hint> measure_hint(const Model& model);   // while it runs: "Hands off, 22 s"
 [[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each place
 [[nodiscard]] std::string measured_difference(const Model& model);    // between two places; empty without
 

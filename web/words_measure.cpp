@@ -19,6 +19,15 @@ std::string_view place_within(TapePlace place) noexcept {
   return "";
 }
 
+std::string_view why_again(MeasureRun::Again why) noexcept {
+  switch (why) {
+    case MeasureRun::Again::turned: return tr("The speed changed on the way: it began again.");
+    case MeasureRun::Again::lost: return tr("The tone was lost on the way: it began again.");
+    case MeasureRun::Again::no: break;
+  }
+  return tr("A turn of the screw would begin it again.");
+}
+
 std::string line_of(TapePlace place, const TapeMeasurement& made) {
   return say("{0}: {1} of {2}, weighted flutter {3}, drift {4}, {5}", place_name(place),
              speed_error(made.whole) + " " + uncertainty(made.whole, Unit::percent), hertz(made.nominal_hz),
@@ -102,6 +111,13 @@ std::string measure_said(const Model& model) {
   return say(run.losses == 1 ? Phrase("{0} of {1} s of tone heard; the tone was lost once.")
                              : Phrase("{0} of {1} s of tone heard; the tone was lost {2} times."),
              heard, wanted, fixed(run.losses, 0));
+}
+
+std::optional<Hint> measure_hint(const Model& model) {
+  if (!measures(model)) return std::nullopt;
+  const MeasureRun& run = *model.measure_run;
+  const std::string left = fixed(std::ceil(std::max(0.0, run.seconds - run.heard_s)), 0);
+  return Hint{Way::wait, say("Hands off, {0} s", left), std::string(why_again(run.again))};
 }
 
 std::vector<std::string> measured(const Model& model) {

@@ -84,6 +84,51 @@ Measurement read_back(const effect::KeepVisit& kept) {
   return read->cards.cards[0].visits[0];
 }
 
+// With the dial's 20 readings a second; from a moment on at another speed.
+Snapshot heard_turned(double seconds, double from_percent, double turned_at_s, double to_percent) {
+  Snapshot made = heard(seconds, to_percent, to_percent);
+  for (int i = 0; i < 2; ++i) {
+    auto& trail = made.channel[static_cast<std::size_t>(i)].trail;
+    trail.clear();
+    for (int k = 1; k < 20 * seconds; ++k)
+      trail.push_back({0.05 * k, Status::measured, 0.05 * k < turned_at_s ? from_percent : to_percent, 0.02});
+  }
+  return made;
+}
+
+TEST(Visit, ATurnOnTheWayBeginsItAgainAndIsSaid) {
+  Model model = listening();
+  press(model, "act-as-found");
+  take(model, heard_turned(14.0, 1.8, 99.0, 1.8));
+  EXPECT_EQ(words::hint(model).text, "Hands off, 16 s");
+  EXPECT_EQ(words::hint(model).detail, "A turn of the screw would begin it again.");
+  // 1.8 % and 0.4 % are not 1.0 %: nothing of that is kept.
+  const Effects effects = take(model, heard_turned(30.0, 1.8, 16.0, 0.4));
+  EXPECT_EQ(kept(effects), nullptr);
+  ASSERT_TRUE(measures(model));
+  EXPECT_EQ(model.measure_run->kept_as, VisitStage::as_found);
+  take(model, heard_turned(2.0, 0.4, 99.0, 0.4));
+  EXPECT_EQ(words::hint(model).text, "Hands off, 28 s");
+  EXPECT_EQ(words::hint(model).detail, "The speed changed on the way: it began again.");
+  const Effects done = take(model, heard_turned(30.0, 0.4, 99.0, 0.4));
+  ASSERT_NE(kept(done), nullptr);
+  EXPECT_NEAR(*read_back(*kept(done)).channels[0].speed_error_percent, 0.4, 1e-9);
+}
+
+TEST(Visit, ALossOfTheToneOnTheWayBeginsItAgainAndIsSaid) {
+  Model model = listening();
+  press(model, "act-as-left");
+  take(model, heard(20.0, 0.1, 0.1));
+  Snapshot lost = heard(20.0, 0.1, 0.1);
+  for (auto& channel : lost.channel) channel.dial.status = Status::no_tone;
+  take(model, lost);
+  ASSERT_TRUE(measures(model));
+  EXPECT_EQ(kept(take(model, heard(29.0, 0.1, 0.1))), nullptr);
+  EXPECT_EQ(words::hint(model).text, "Hands off, 1 s");
+  EXPECT_EQ(words::hint(model).detail, "The tone was lost on the way: it began again.");
+  EXPECT_NE(kept(take(model, heard(30.0, 0.1, 0.1))), nullptr);
+}
+
 TEST(Visit, AsFoundGoesOntoTheCardWithBothChannels) {
   Model model = listening();
   control(model, "place", "middle");
