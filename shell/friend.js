@@ -47,8 +47,9 @@ export class FriendDialog {
     const before = JSON.stringify(this.#told);
     this.#state = state;
     this.#told = state.friend;
+    if (JSON.stringify(this.#told) === before) return; // the mirror may lag behind what was filed just now
     if (this.#told.mode === "file") this.#filed = false;
-    if (this.#dialog.open && !this.#filed && JSON.stringify(this.#told) !== before) this.#show();
+    if (this.#dialog.open && !this.#filed) this.#show();
   }
 
   #show() {

@@ -6,20 +6,27 @@ const kVersion = "@SITE_VERSION@"; // SHA-256 of the list's lines but for the la
 const kCachePrefix = `four76 ${registration.scope} `;
 const kCache = kCachePrefix + kVersion;
 
+async function sum_of(bytes) {
+  return [...new Uint8Array(await crypto.subtle.digest("SHA-256", bytes))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
 async function listed_lines() {
   const list = await (await fetch("files.sha256", { cache: "reload" })).text();
   const lines = list.slice(0, list.lastIndexOf("\n", list.length - 2) + 1);
-  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(lines)));
-  if ([...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("") !== kVersion) throw new Error("a list of another version");
+  if ((await sum_of(new TextEncoder().encode(lines))) !== kVersion) throw new Error("a list of another version");
   return lines.trim().split("\n");
 }
 
-// "./" is the page itself, as a visitor's address has it.
-function request_of(line) {
+// [address, response]. What the page has just loaded lies in the browser's cache and is not fetched again, where its bytes are
+// those that the list vouches for. "./" is the page itself, as a visitor's address has it.
+async function fetch_listed(line) {
   const [sum, name] = line.split("  ");
-  const bytes = sum.match(/../g).map((digits) => parseInt(digits, 16));
-  const integrity = `sha256-${btoa(String.fromCharCode(...bytes))}`;
-  return new Request(name === "index.html" ? "./" : name, { cache: "reload", integrity });
+  const address = name === "index.html" ? "./" : name;
+  for (const cache of ["force-cache", "reload"]) {
+    const response = await fetch(address, { cache });
+    if (response.ok && (await sum_of(await response.clone().arrayBuffer())) === sum) return [address, response];
+  }
+  throw new Error(`${name} is not that of this version`);
 }
 
 // Of the languages, that one is kept which is told; an update takes over which.
@@ -28,8 +35,15 @@ async function fill_cache() {
   const kept = (await Promise.all((await own_caches()).map(kept_addresses))).flat();
   const told = (line) => kept.includes(new URL(line.split("  ")[1], registration.scope).href);
   const lines = (await listed_lines()).filter((line) => !is_words(line) || told(line));
+  const fetched = await Promise.all(lines.map(fetch_listed));
+  await keep(fetched).catch(async (error) => {
+    await caches.delete(kCache); // half a version is none
+    throw error;
+  });
+}
+async function keep(fetched) {
   const cache = await caches.open(kCache);
-  await cache.addAll(lines.map(request_of));
+  await Promise.all(fetched.map(([address, response]) => cache.put(address, response)));
 }
 
 async function own_caches() {
@@ -39,9 +53,8 @@ async function kept_addresses(name) {
   return (await (await caches.open(name)).keys()).map(({ url }) => url);
 }
 async function keep_words(name) {
-  const cache = await caches.open(kCache);
   const line = (await listed_lines()).find((each) => is_words(each) && each.endsWith(`  ${name}`));
-  if (line && !(await cache.match(name))) await cache.add(request_of(line));
+  if (line && !(await (await caches.open(kCache)).match(name))) await keep([await fetch_listed(line)]);
 }
 
 async function drop_older_caches() {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
+#include <string>
 
 namespace four76::draw {
 namespace {
@@ -12,9 +14,28 @@ constexpr float kSmallestTextPx = 10.0F;
 ImVec2 corner(Rect area) { return {area.x, area.y}; }
 ImVec2 far_corner(Rect area) { return {area.right(), area.bottom()}; }
 
-void put(const Paper& paper, const ImFont* font, float size, ImU32 colour, ImVec2 at, std::string_view text,
-         float wrap = 0.0F) {
-  paper.list.AddText(font, size, at, colour, text.data(), text.data() + text.size(), wrap);
+void put(const Paper& paper, const ImFont* font, float size, ImU32 colour, ImVec2 at, std::string_view text) {
+  paper.list.AddText(font, size, at, colour, text.data(), text.data() + text.size());
+}
+
+// Broken at spaces alone: Dear ImGui also breaks after a comma or a point, and so within "0,2 %".
+std::string wrapped(const ImFont* font, float size, std::string_view text, float width) {
+  std::string lines(text);
+  std::size_t begin = 0;             // of the line
+  std::optional<std::size_t> space;  // the last one in it
+  for (std::size_t i = 0; i <= lines.size(); ++i) {
+    const bool ends = i == lines.size() || lines[i] == '\n';
+    if (!ends && lines[i] != ' ') continue;
+    if (space && extent(font, size, std::string_view(lines).substr(begin, i - begin)).x > width) {
+      lines[*space] = '\n';
+      begin = *space + 1;
+    }
+    space = i;
+    if (!ends) continue;
+    space.reset();
+    begin = i + 1;
+  }
+  return lines;
 }
 
 void hub(const Paper& paper, ImVec2 centre, float radius, ImU32 colour) {
@@ -41,8 +62,8 @@ void arrow(const Paper& paper, ImVec2 centre, float radius, float way, ImU32 col
 
 float size_of(const ImFont* font) { return font->FontSize * font->Scale; }
 
-ImVec2 extent(const ImFont* font, float size, std::string_view text, float wrap) {
-  return font->CalcTextSizeA(size, 1e6F, wrap, text.data(), text.data() + text.size());
+ImVec2 extent(const ImFont* font, float size, std::string_view text) {
+  return font->CalcTextSizeA(size, 1e6F, 0.0F, text.data(), text.data() + text.size());
 }
 
 float line(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std::string_view text, Align align) {
@@ -61,15 +82,19 @@ float line(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std:
 }
 
 float paragraph_height(const ImFont* font, float width, std::string_view text) {
-  return text.empty() ? 0.0F : extent(font, size_of(font), text, width).y;
+  const float size = size_of(font);
+  return text.empty() ? 0.0F : extent(font, size, wrapped(font, size, text, width)).y;
 }
 
 float paragraph(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std::string_view text) {
   if (text.empty() || area.empty()) return 0.0F;
-  float size = size_of(font);
-  while (size > kSmallestTextPx && extent(font, size, text, area.w).y > area.h) size -= 0.5F;
-  put(paper, font, size, colour, corner(area), text, area.w);
-  return extent(font, size, text, area.w).y;
+  for (float size = size_of(font);; size -= 0.5F) {
+    const std::string lines = wrapped(font, size, text, area.w);
+    const ImVec2 wanted = extent(font, size, lines);
+    if (size > kSmallestTextPx && (wanted.x > area.w || wanted.y > area.h)) continue;
+    put(paper, font, size, colour, corner(area), lines);
+    return wanted.y;
+  }
 }
 
 void panel(const Paper& paper, Rect area) {

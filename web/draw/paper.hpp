@@ -21,7 +21,7 @@ enum class Align { left, centre, right };
 
 // An ImFont's size as it appears, in CSS pixels.
 [[nodiscard]] float size_of(const ImFont* font);
-[[nodiscard]] ImVec2 extent(const ImFont* font, float size, std::string_view text, float wrap = 0.0F);
+[[nodiscard]] ImVec2 extent(const ImFont* font, float size, std::string_view text);
 
 // One line, at the top of the rectangle, made smaller where it would not fit its width. Returns its height.
 float line(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std::string_view text,

@@ -1,7 +1,8 @@
 // Once visited, the page needs no network; a newer version waits until it is taken, and is taken whole or not at all.
 import { cpSync, readFileSync, renameSync, writeFileSync } from "node:fs";
+import { createServer, get as forward } from "node:http";
 import { join } from "node:path";
-import { check, near, number, same } from "../check.mjs";
+import { check, near, none, number, same } from "../check.mjs";
 import { tone } from "../sound.mjs";
 import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { seal_site } from "../../../shell/site_list.mjs";
@@ -34,6 +35,33 @@ async function works_without_a_server(house) {
   near(number(file.reading.speed_error_percent), -0.5, 0.01, "speed error of the file");
   await page.page.goto(`${server.address}notices.html`);
   check((await page.page.locator("body").innerText()).includes("Dear ImGui"), "the notices are not kept");
+}
+
+// How often each file goes over the network while somebody opens the page for the first time, until it works without one.
+async function fetches_each_file_once(house) {
+  const server = await house.serve();
+  const asked = new Map();
+  const counting = createServer((request, answer) => {
+    const path = request.url.replace(/[?#].*/, "");
+    asked.set(path, (asked.get(path) ?? 0) + 1);
+    forward(new URL(request.url, server.address), { headers: { ...request.headers, host: new URL(server.address).host } }, (from) => {
+      answer.writeHead(from.statusCode, { ...from.headers, "cache-control": "max-age=600" }); // as hosts of pages say
+      from.pipe(answer);
+    }).on("error", () => answer.destroy());
+  });
+  await new Promise((listens) => counting.listen(0, "127.0.0.1", listens));
+  try {
+    const page = await house.open_ready({ address: `http://localhost:${counting.address().port}/` });
+    await kept_offline(page);
+    const kLoads = 20; // files at the least that make the page
+    check(asked.size >= kLoads, `only ${asked.size} files were asked for`);
+    // The list is the worker's alone, the worker the browser's own affair.
+    none([...asked].filter(([path, times]) => times > 1 && !/service_worker[.]js$/.test(path)).map(([path, times]) => `${path} ${times} times`), "fetched again");
+    house.note(`${asked.size} files`);
+  } finally {
+    counting.closeAllConnections();
+    counting.close();
+  }
 }
 
 // The site as it is built, in a folder in which a test may make a newer version of it.
@@ -108,11 +136,12 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
   await keep_a_visit(house, page);
   const cards = await stored_visits(page, 1);
 
-  write_newer(folder, "Newer");
   const at = (name) => join(folder, name);
   const changed = (name, change) => writeFileSync(at(name), change(readFileSync(at(name), "latin1")), "latin1");
+  changed("page.css", (css) => `${css}/* newer */\n`);
+  write_newer(folder, "Newer");
   const attempts = {
-    "a file is missing": [() => renameSync(at("four76.wasm"), at("held")), () => renameSync(at("held"), at("four76.wasm"))],
+    "a new file is missing": [() => renameSync(at("page.css"), at("held")), () => renameSync(at("held"), at("page.css"))],
     "a file is another one": [() => changed("page.css", (css) => `${css} `), () => changed("page.css", (css) => css.slice(0, -1))],
     "the list is another one": [() => changed("files.sha256", (list) => `0${list}`), () => changed("files.sha256", (list) => list.slice(1))],
   };
@@ -136,6 +165,7 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
 }
 
 export const tests = [
+  ["offline: a first visit fetches each file once", fetches_each_file_once],
   ["offline: visited once under a sub-path, the page works without its server", works_without_a_server],
   ["offline: a newer version is offered, never while measuring, taken on demand, and the cards stay", offers_a_newer_version],
   ["offline: an update that comes in part leaves the page and its cards as they were", keeps_the_old_where_the_new_is_not_whole],
