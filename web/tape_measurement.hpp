@@ -34,9 +34,11 @@ struct MeasureRun {
   TimedRun timed;                     // the speed's course on the way
   TurnWatch hands;                    // nobody may turn the screw on the way
   Again again = Again::no;            // why it began again
-  double taken_s = 0.0;               // up to where the dial's trail was given to it
-  double heard_s = 0.0;               // of tone that counts
-  bool lost = false;                  // no tone at the moment, though there was one
+  int restarts = 0;
+  double taken_s = 0.0;  // up to where the dial's trail was given to it
+  double heard_s = 0.0;  // of tone that counts
+  bool found = false;    // the tone was there
+  bool lost = false;     // it is not at the moment, though it was
   int losses = 0;
   ReasonList reasons;  // why it was refused
 };

@@ -47,10 +47,15 @@ Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
   return effects;
 }
 
-// Half of one speed and half of another is neither.
+// Half of one speed and half of another is neither. A machine that jumps by itself is measured all the same, at last.
+constexpr int kMostRestarts = 2;
+bool may_begin_again(const MeasureRun& run) noexcept { return run.restarts < kMostRestarts; }
 Effects begin_again(Model& model, MeasureRun::Again why) {
+  const int restarts = model.measure_run->restarts + 1;
   Effects effects = begin_run(model, model.measure_run->kept_as);
-  if (model.measure_run) model.measure_run->again = why;
+  if (!model.measure_run) return effects;
+  model.measure_run->again = why;
+  model.measure_run->restarts = restarts;
   return effects;
 }
 
@@ -82,9 +87,12 @@ Effects advance_measurement(Model& model) {
     run.timed.add(reading);
     if (run.hands.add(reading) && run.hands.last()->stayed) turned = true;
   });
-  if (turned) return begin_again(model, MeasureRun::Again::turned);
-  const bool lost = channel->dial.status == Status::no_tone && run.heard_s > 0.0;
-  if (lost && run.kept_as) return begin_again(model, MeasureRun::Again::lost);
+  if (turned && may_begin_again(run)) return begin_again(model, MeasureRun::Again::turned);
+  const bool silent =
+      channel->dial.status == Status::no_tone;  // as at the beginning, before the dial has found the tone
+  if (!silent) run.found = true;
+  const bool lost = silent && run.found;
+  if (lost && run.kept_as && may_begin_again(run)) return begin_again(model, MeasureRun::Again::lost);
   if (lost && !run.lost) ++run.losses;
   run.lost = lost;
   return run.heard_s >= run.seconds ? conclude(model, *channel) : Effects{};

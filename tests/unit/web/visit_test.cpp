@@ -115,10 +115,27 @@ TEST(Visit, ATurnOnTheWayBeginsItAgainAndIsSaid) {
   EXPECT_NEAR(*read_back(*kept(done)).channels[0].speed_error_percent, 0.4, 1e-9);
 }
 
+TEST(Visit, AMachineThatJumpsByItselfIsMeasuredAllTheSame) {
+  Model model = listening();
+  press(model, "act-as-found");
+  for (int round = 0; round < 2; ++round) {
+    EXPECT_EQ(kept(take(model, heard_turned(30.0, 1.8, 16.0, 0.4))), nullptr);
+    ASSERT_TRUE(measures(model));
+  }
+  EXPECT_NE(kept(take(model, heard_turned(30.0, 1.8, 16.0, 0.4))), nullptr);
+}
+
 TEST(Visit, ALossOfTheToneOnTheWayBeginsItAgainAndIsSaid) {
   Model model = listening();
   press(model, "act-as-left");
+  // The whole may have begun before the dial has found the tone: nothing is lost.
+  for (const double heard_s : {0.1, 0.2}) {
+    Snapshot early = heard(heard_s, 0.1, 0.1);
+    for (auto& channel : early.channel) channel.dial.status = Status::no_tone;
+    take(model, early);
+  }
   take(model, heard(20.0, 0.1, 0.1));
+  EXPECT_EQ(words::hint(model).detail, "A turn of the screw would begin it again.");
   Snapshot lost = heard(20.0, 0.1, 0.1);
   for (auto& channel : lost.channel) channel.dial.status = Status::no_tone;
   take(model, lost);
