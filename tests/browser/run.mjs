@@ -84,7 +84,10 @@ const chosen = groups.flat().filter(([name, , only]) => wanted(name, only));
 const queue = [...chosen];
 async function lane() {
   const plain = new PlainBrowsers();
-  while (queue.length > 0) await run(...queue.shift(), plain);
+  while (queue.length > 0) {
+    const [name, test] = queue.shift();
+    await run(name, test, plain);
+  }
   await plain.close();
 }
 await Promise.all(Array.from({ length: Number(options.lanes) }, lane));
