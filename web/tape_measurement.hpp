@@ -35,6 +35,7 @@ struct MeasureRun {
   TurnWatch hands;                    // nobody may turn the screw on the way
   Again again = Again::no;            // why it began again
   int restarts = 0;
+  bool moved = false;    // the speed changed on the way, and it began again often enough
   double taken_s = 0.0;  // up to where the dial's trail was given to it
   double heard_s = 0.0;  // of tone that counts
   bool found = false;    // the tone was there

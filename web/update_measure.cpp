@@ -15,6 +15,7 @@ namespace {
 
 Effects keep_visit(Model& model, const Measurement& visit) {
   model.visit_on_its_way = words::visit_kept(visit);
+  if (model.measure_run && model.measure_run->moved) model.visit_on_its_way += ' ' + words::speed_moved();
   return {effect::KeepVisit{write_visit(visit), model.phase == Phase::demo}};
 }
 
@@ -87,15 +88,19 @@ Effects advance_measurement(Model& model) {
     run.timed.add(reading);
     if (run.hands.add(reading) && run.hands.last()->stayed) turned = true;
   });
+  // A turn that goes on as the time runs out has not settled yet.
+  const bool over = run.heard_s >= run.seconds;
+  if (over && run.hands.state() == TurnState::moving) turned = true;
   if (turned && may_begin_again(run)) return begin_again(model, MeasureRun::Again::turned);
-  const bool silent =
-      channel->dial.status == Status::no_tone;  // as at the beginning, before the dial has found the tone
+  if (turned) run.moved = true;
+  // Silent is also the beginning, before the dial has found the tone.
+  const bool silent = channel->dial.status == Status::no_tone;
   if (!silent) run.found = true;
   const bool lost = silent && run.found;
   if (lost && run.kept_as && may_begin_again(run)) return begin_again(model, MeasureRun::Again::lost);
   if (lost && !run.lost) ++run.losses;
   run.lost = lost;
-  return run.heard_s >= run.seconds ? conclude(model, *channel) : Effects{};
+  return over ? conclude(model, *channel) : Effects{};
 }
 
 // A run that is under way stays where it began.

@@ -188,6 +188,7 @@ struct FlutterVerdict {
 [[nodiscard]] std::string visit_refused(const Model& model);
 [[nodiscard]] std::string_view cards_said(CardsState state) noexcept;  // empty where all is well
 [[nodiscard]] std::string measure_invitation();
+[[nodiscard]] std::string speed_moved();                              // what is kept is a mean of more than one speed
 [[nodiscard]] std::string measure_said(const Model& model);           // how it stands, or why it was refused
 [[nodiscard]] std::optional<Hint> measure_hint(const Model& model);   // while it runs: "Hands off, 22 s"
 [[nodiscard]] std::vector<std::string> measured(const Model& model);  // a line for each place

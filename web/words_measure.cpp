@@ -71,6 +71,8 @@ std::string visit_kept(const Measurement& visit) {
   return said + ". " + say("It is on the card.");
 }
 
+std::string speed_moved() { return say("The speed changed on the way: it is a mean of several speeds."); }
+
 std::string visit_refused(const Model& model) {
   const std::string_view stage = stage_name(model.measure_run->kept_as.value_or(VisitStage::between));
   return say("{0}: nothing was put on the card.", stage) + ' ' + measure_said(model);

@@ -123,6 +123,15 @@ TEST(Visit, AMachineThatJumpsByItselfIsMeasuredAllTheSame) {
     ASSERT_TRUE(measures(model));
   }
   EXPECT_NE(kept(take(model, heard_turned(30.0, 1.8, 16.0, 0.4))), nullptr);
+  EXPECT_TRUE(model.visit_on_its_way.ends_with("it is a mean of several speeds.")) << model.visit_on_its_way;
+}
+
+TEST(Visit, ATurnAtTheVeryEndBeginsItAgain) {
+  Model model = listening();
+  press(model, "act-as-found");
+  EXPECT_EQ(kept(take(model, heard_turned(30.0, 1.8, 29.6, 0.4))), nullptr);
+  ASSERT_TRUE(measures(model));
+  EXPECT_EQ(model.measure_run->again, MeasureRun::Again::turned);
 }
 
 TEST(Visit, ALossOfTheToneOnTheWayBeginsItAgainAndIsSaid) {
