@@ -10,15 +10,15 @@ async function sum_of(bytes) {
   return [...new Uint8Array(await crypto.subtle.digest("SHA-256", bytes))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-async function listed_lines() {
-  const list = await (await fetch("files.sha256", { cache: "reload" })).text();
+async function listed_lines(cache) {
+  const list = await (await fetch("files.sha256", { cache })).text();
   const lines = list.slice(0, list.lastIndexOf("\n", list.length - 2) + 1);
   if ((await sum_of(new TextEncoder().encode(lines))) !== kVersion) throw new Error("a list of another version");
   return lines.trim().split("\n");
 }
 
-// [address, response]. What the page has just loaded lies in the browser's cache and is not fetched again, where its bytes are
-// those that the list vouches for. "./" is the page itself, as a visitor's address has it.
+// [address, response]: a file with the bytes that the list vouches for. Where those lie in the browser's cache, since the page has
+// just loaded them, the host is not asked again. "./" is the page itself, as a visitor's address has it.
 async function fetch_listed(line) {
   const [sum, name] = line.split("  ");
   const address = name === "index.html" ? "./" : name;
@@ -34,7 +34,7 @@ const is_words = (line) => line.split("  ")[1].startsWith("words/");
 async function fill_cache() {
   const kept = (await Promise.all((await own_caches()).map(kept_addresses))).flat();
   const told = (line) => kept.includes(new URL(line.split("  ")[1], registration.scope).href);
-  const lines = (await listed_lines()).filter((line) => !is_words(line) || told(line));
+  const lines = (await listed_lines("reload")).filter((line) => !is_words(line) || told(line));
   const fetched = await Promise.all(lines.map(fetch_listed));
   await keep(fetched).catch(async (error) => {
     await caches.delete(kCache); // half a version is none
@@ -53,7 +53,7 @@ async function kept_addresses(name) {
   return (await (await caches.open(name)).keys()).map(({ url }) => url);
 }
 async function keep_words(name) {
-  const line = (await listed_lines()).find((each) => is_words(each) && each.endsWith(`  ${name}`));
+  const line = (await listed_lines("force-cache")).find((each) => is_words(each) && each.endsWith(`  ${name}`));
   if (line && !(await (await caches.open(kCache)).match(name))) await keep([await fetch_listed(line)]);
 }
 

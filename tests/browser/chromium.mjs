@@ -24,8 +24,8 @@ const kFlags = [
 const kGraphics = { false: ["--disable-gpu"], true: ["--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--ignore-gpu-blocklist"] };
 
 // microphone: a WAV file; "none" for a computer without one; "system" for what the system has. asks: the browser decides
-// by its permissions, as for a person; otherwise it says yes to every question. whole: Chromium as a person
-// has it, which knows the questions.
+// by its permissions, as for a person; otherwise it says yes to every question. whole:
+// Chromium as a person has it; without windows it knows no questions.
 export function launch({ microphone, asks = false, graphics = false, whole = asks, flags = [], env } = {}) {
   const executablePath = whole ? kWhole : kWindowless;
   if (!executablePath) throw new Error("there is no Chromium: apt-get install chromium, or name one in FOUR76_CHROMIUM");

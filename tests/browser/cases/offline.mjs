@@ -51,11 +51,13 @@ async function fetches_each_file_once(house) {
   });
   await new Promise((listens) => counting.listen(0, "127.0.0.1", listens));
   try {
-    const page = await house.open_ready({ address: `http://localhost:${counting.address().port}/` });
+    const page = await house.open_ready({ address: `http://localhost:${counting.address().port}/`, locale: "de" });
     await kept_offline(page);
+    const words_are_kept = () => caches.match("words/de.txt", { ignoreSearch: true }).then(Boolean);
+    await page.page.waitForFunction(words_are_kept, undefined, { polling: 100, timeout: 20_000 });
     const kLoads = 20; // files at the least that make the page
     check(asked.size >= kLoads, `only ${asked.size} files were asked for`);
-    // The list is the worker's alone, the worker the browser's own affair.
+    // When to ask for the worker is the browser's own affair.
     none([...asked].filter(([path, times]) => times > 1 && !/service_worker[.]js$/.test(path)).map(([path, times]) => `${path} ${times} times`), "fetched again");
     house.note(`${asked.size} files`);
   } finally {

@@ -32,7 +32,8 @@ async function tape_file(page, file, name) {
   await choose(page, "act-song-file", file);
   return page.until(`what ${name} comes to`, (now) => now.phase === "file_shown" && now.status_line.startsWith(name));
 }
-const follows = (page) => page.until("the song to be followed", (now) => now.reading.song_state === "following" && now.reading.status === "measured");
+const followed = (now) => now.reading.song_state === "following" && now.reading.status === "measured";
+const follows = (page) => page.until("the song to be followed", followed);
 
 // Sound goes on second by second until the page tells what is waited for: how busy the computer is makes no difference.
 const kTold_ms = 300; // the page tells four times a second
@@ -54,7 +55,6 @@ async function follows_a_tape(house) {
   await page.press("act-song-listen");
   await page.phase("listening");
   const fed = await feed(page, [tape], { runs: false });
-  const followed = (now) => now.reading.song_state === "following" && now.reading.status === "measured";
   await plays_until(page, fed, "to listen for the place", 8, (now) => now.reading.song_state === "searching" && /Listening for the place/.test(now.status_line));
   const locked = await plays_until(page, fed, "the song to be followed", 20, followed);
   const took_s = await fed.seconds();
