@@ -1,5 +1,5 @@
 // clang-tidy on our own sources, those again only that changed: a file's mark holds the hash of all that goes into it.
-// Needs build/native and build/web built.
+// Needs build/units and build/web built.
 //
 //   node tests/tidy.mjs [--all] [--since COMMIT]
 //
@@ -67,7 +67,7 @@ function jobs_of(name, extra) {
 
 // Assertions tell the analyser what holds.
 const asserting = "--extra-arg=-UNDEBUG";
-const native = jobs_of("native", [asserting]);
+const native = jobs_of("units", [asserting]);
 const seen = new Set(native.map(({ file }) => file));
 const web = existsSync(join(root, "build/web/compile_commands.json"))
   ? jobs_of("web", [...web_arguments(), asserting]).filter(({ file }) => !seen.has(file))

@@ -16,6 +16,8 @@ constexpr double kLeastOfLongS = 2.0;
 constexpr double kLeastLockS = 1.5;  // a note or a vowel is over by then
 constexpr double kShortLockS = 3.0;
 constexpr std::size_t kFewLocks = 2;
+constexpr std::size_t kManyLocks = 4;
+constexpr double kLongestNoteS = 6.0;
 constexpr double kLeastShareAmongOthers = 0.4;
 constexpr double kLeastShareOfTone = 0.25;  // of the time from its first to its last
 constexpr double kSilentRms = 1e-3;         // -60 dBFS
@@ -243,7 +245,9 @@ Reading ToneMeter::read_whole() noexcept {
   const double wild_hz = std::max(mean->u95_hz, mean->wander_hz);
   const bool scattered = wild_hz > ReadingJudge::kWorstU95Percent / 100.0 * config_.nominal_hz;
   const bool brief = longest_lock_s() < kShortLockS && tone_share < kLeastShareAmongOthers;
-  if (is_long && (snatches || (among_others && (scattered || brief)))) {
+  // A piece of music holds a steady note now and then. A tone before the music, though, is longer than a note.
+  const bool notes = locks_ > kManyLocks && longest_lock_s() < kLongestNoteS && tone_share < kLeastShareAmongOthers;
+  if (is_long && (snatches || notes || (among_others && (scattered || brief)))) {
     Reading absent = blank();  // snatches of speech or music
     if (cannot_tell(absent)) return absent;
     explain_absence(absent);

@@ -17,9 +17,9 @@ namespace {
 
 TEST(Allocations, AreCounted) {
   const long before = test::allocations();
-  std::vector<int> some(100);
+  void* const some = ::operator new(100);  // a vector that nobody looks at is left out by a compiler
   EXPECT_EQ(test::allocations() - before, 1);
-  EXPECT_EQ(some.size(), 100u);
+  ::operator delete(some);
 }
 
 // A tape with everything: search, wow, lost samples, a NaN, dropout, loss of the tone, noise, another tone.
