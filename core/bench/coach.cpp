@@ -13,6 +13,12 @@ constexpr int kMarksForHabit = 2;
 constexpr double kUnsteadyShare = 1.0;  // of the tolerance: below it turns can be told from wow
 constexpr double kSpan_s = 9.0;         // longer the level does not grow surer (TurnWatch keeps 10 s)
 
+// That clockwise is faster: 1, that it is slower: -1.
+int vote(TurnWay way, const Turn& turn) noexcept {
+  if (way == TurnWay::unsaid) return 0;
+  return (way == TurnWay::clockwise) == (turn.change_percent() > 0.0) ? 1 : -1;
+}
+
 }  // namespace
 
 std::string_view name_of(AdviceKind kind) noexcept {
@@ -59,6 +65,7 @@ void Coach::keep(const Turn& turn) noexcept {
     by_itself_ = marks_answered_ >= kMarksForHabit && !mark_ && turn.stayed;
   }
   turns_[count_ - 1] = turn;
+  if (turn.stayed) without_effect_ = 0;  // whoever said that they had turned, the screw does something
   if (mark_)
     answer();
   else
@@ -74,18 +81,26 @@ void Coach::answer() noexcept {
   free_s_.reset();
   if (!turn.stayed) return;
   by_itself_ = false;
-  without_effect_ = 0;
   ++marks_answered_;
-  if (mark.way != TurnWay::unsaid) votes_ += (mark.way == TurnWay::clockwise) == (turn.change_percent() > 0.0) ? 1 : -1;
+  answered_ = mark;
+  votes_ += vote(mark.way, turn);
   if (mark.turns && *mark.turns > 0.0) {
     const double now = std::abs(turn.change_percent()) / *mark.turns;
     percent_per_turn_ = percent_per_turn_ ? 0.5 * (*percent_per_turn_ + now) : now;
   }
 }
 
+// The same turn told again, and perhaps another way.
+void Coach::correct(TurnWay way) noexcept {
+  if (way == TurnWay::unsaid) return;
+  votes_ += vote(way, turns_[count_ - 1]) - vote(answered_->way, turns_[count_ - 1]);
+  answered_->way = way;
+}
+
 void Coach::mark(TurnWay way, std::optional<double> turns) noexcept {
+  if (!mark_ && !free_s_ && answered_ && count_ > 0 && time_s_ - answered_->time_s < kTwiceS) return correct(way);
   mark_ = Mark{time_s_, way, turns};
-  if (free_s_ && count_ > 0 && time_s_ - *free_s_ < kMarkedBeforeS) answer();
+  if (free_s_ && count_ > 0 && time_s_ - *free_s_ < kLateMarkS) answer();
 }
 
 void Coach::look_at_mark() noexcept {
@@ -154,6 +169,7 @@ Advice Coach::advice() const noexcept {
   Advice advice;
   advice.tolerance_percent = config_.tolerance_percent;
   advice.turns_without_effect = without_effect_;
+  advice.screw_works = std::ranges::any_of(turns(), &Turn::stayed);
   advice.speed = watch_.level();
   switch (watch_.state()) {
     case TurnState::nothing: advice.kind = AdviceKind::no_reading; break;

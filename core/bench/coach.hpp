@@ -49,6 +49,7 @@ struct Advice {
   TurnWay way = TurnWay::unsaid;              // which way to turn, where that is known
   std::optional<double> turns;                // how far, where the person has said how far they turned
   int turns_without_effect = 0;               // marked, in a row
+  bool screw_works = false;                   // an earlier turn moved the speed
 };
 
 class Coach {
@@ -60,7 +61,8 @@ class Coach {
   };
   static constexpr std::size_t kMostTurns = 16;  // kept
   static constexpr double kAnswerS = 3.0;        // a screw that does something has done it by then
-  static constexpr double kMarkedBeforeS = 6.0;  // a mark may come so long after the turn
+  static constexpr double kLateMarkS = 60.0;     // a mark so long after a turn that nobody marked is that turn's
+  static constexpr double kTwiceS = 2.0;         // a second mark so soon says the same turn again
 
   // tolerance_percent is above 0.
   explicit Coach(const Config& config) noexcept;
@@ -87,6 +89,7 @@ class Coach {
   };
   void keep(const Turn& turn) noexcept;
   void answer() noexcept;
+  void correct(TurnWay way) noexcept;
   void look_at_mark() noexcept;
   [[nodiscard]] Advice judge_settled(Advice advice) const noexcept;
   [[nodiscard]] Advice judge_last(Advice advice, double needed) const noexcept;
@@ -100,6 +103,7 @@ class Coach {
   std::optional<Mark> mark_;      // not answered yet
   std::optional<double> free_s_;  // when the newest turn settled that no mark has been laid to
   SettledSpeed free_from_;        // and from where: a turn that goes on may have had a mark for its first part
+  std::optional<Mark> answered_;  // the newest mark that has found its turn
   int marks_answered_ = 0, without_effect_ = 0;
   int votes_ = 0;  // that clockwise is faster, less those against
   bool by_itself_ = false;

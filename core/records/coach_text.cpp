@@ -61,6 +61,10 @@ CoachWords try_a_little(const Advice& advice) {
 }
 
 CoachWords does_nothing(const Advice& advice) {
+  if (advice.screw_works)
+    return {say("Nothing changed yet"),
+            say("That screw has moved the speed before: it may have some play. Turn a little further the same way.") +
+                ' ' + stands(advice)};
   if (advice.turns_without_effect < 2)
     return {say("Nothing changed"),
             say("Turn it back to its mark.") + ' ' + stands(advice) + ' ' + say("It may be the wrong screw.")};

@@ -144,6 +144,53 @@ TEST(Coach, TakesAMarkThatComesAfterTheSpeedHasSettled) {
   EXPECT_EQ(bench.coach.advice().turns_without_effect, 0);
 }
 
+// A hand that holds a screwdriver comes to the phone late, and taps twice.
+TEST(Coach, ALateMarkBelongsToTheTurnThatWasSeen) {
+  Bench bench;
+  bench.stay(6.0, 1.8);
+  bench.turn(1.8, 1.39);
+  bench.stay(8.0, 1.39);
+  bench.coach.mark(TurnWay::counter_clockwise);
+  bench.stay(0.5, 1.39);
+  bench.coach.mark(TurnWay::counter_clockwise);
+  bench.stay(5.0, 1.39);
+  const Advice advice = bench.coach.advice();
+  EXPECT_EQ(advice.kind, AdviceKind::more);
+  EXPECT_EQ(advice.turns_without_effect, 0);
+  EXPECT_EQ(advice.way, TurnWay::counter_clockwise);
+  EXPECT_NEAR(advice.last_change_percent.value_or(0.0), -0.41, 0.02);
+}
+
+TEST(Coach, AMarkThatIsPutRightAtOnceIsTheSameTurn) {
+  Bench bench;
+  bench.stay(6.0, -1.0);
+  bench.turn(-1.0, -0.6);
+  bench.stay(2.0, -0.6);
+  bench.coach.mark(TurnWay::clockwise);
+  bench.stay(1.0, -0.6);
+  bench.coach.mark(TurnWay::counter_clockwise);
+  EXPECT_EQ(bench.coach.clockwise_is_faster(), std::optional(false));
+  bench.stay(5.0, -0.6);
+  EXPECT_EQ(bench.coach.advice().turns_without_effect, 0);
+}
+
+TEST(Coach, AScrewThatHasWorkedIsNotCalledTheWrongOne) {
+  Bench bench;
+  bench.stay(6.0, -1.0);
+  bench.turn(-1.0, -0.8);
+  bench.coach.mark(TurnWay::clockwise);
+  bench.stay(8.0, -0.8);
+  for (int i = 0; i < 2; ++i) {
+    bench.coach.mark(TurnWay::clockwise);
+    bench.stay(5.0, -0.8);
+    EXPECT_EQ(coach_text(bench.coach.advice()).large, "Nothing changed yet");
+  }
+  // What is seen counts, said or not.
+  bench.turn(-0.8, -0.7);
+  bench.stay(3.0, -0.7);
+  EXPECT_EQ(bench.coach.advice().kind, AdviceKind::more);
+}
+
 TEST(Coach, UsesTheWayOnTheCard) {
   Coach::Config config;
   config.clockwise_is_faster = true;
