@@ -169,7 +169,7 @@ Advice Coach::advice() const noexcept {
   Advice advice;
   advice.tolerance_percent = config_.tolerance_percent;
   advice.turns_without_effect = without_effect_;
-  advice.screw_works = std::ranges::any_of(turns(), &Turn::stayed);
+  advice.screw_works = std::any_of(turns().begin(), turns().end(), [](const Turn& turn) { return turn.stayed; });
   advice.speed = watch_.level();
   switch (watch_.state()) {
     case TurnState::nothing: advice.kind = AdviceKind::no_reading; break;
