@@ -9,7 +9,7 @@ import { CausesPanel } from "./causes.js";
 import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
-import { HelpDialog, NumberDialog } from "./dialogs.js";
+import { HelpDialog, leads_to_a_place, NumberDialog } from "./dialogs.js";
 import { $ } from "./dom.js";
 import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";
@@ -126,8 +126,14 @@ const page = {
   },
 };
 
-function report_fragment() {
-  if (location.hash.length > 1) program.fragment(location.hash.slice(1));
+// A link's settings are not taken again when Back from a place of the page brings them by.
+let taken = "";
+function report_fragment(event) {
+  const { hash } = location;
+  const is_back = event && hash === taken && leads_to_a_place(new URL(event.oldURL).hash);
+  if (hash.length <= 1 || is_back || leads_to_a_place(hash)) return;
+  taken = hash;
+  program.fragment(hash.slice(1));
 }
 
 addEventListener("submit", (event) => event.preventDefault()); // the page sends no forms
@@ -136,7 +142,7 @@ follow_look((look) => program.control("look", look));
 addEventListener("hashchange", report_fragment);
 report_fragment();
 offline.start();
-program.load(page).then(() => cards.start()).catch((error) => {
+program.load(page).then(() => cards.start()).then(() => help.start()).catch((error) => {
   console.error(error);
   controls.say_broken();
 });

@@ -2,7 +2,7 @@
 // means is told by the records (web/records_door).
 import { kDemoId } from "./card_book.js";
 import { today } from "./dates.js";
-import { $, element, one_at_a_time, when_opened } from "./dom.js";
+import { $, element, one_at_a_time, set_text, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { save_file } from "./save_file.js";
@@ -19,6 +19,7 @@ export class CardsDialog {
   #shown_id;    // the card that is looked at; the demo's may be, without being the machine at hand
   #undo;
   #known = {};  // what the program had last of the machine at hand
+  #phase = "";
 
   constructor(book, { change }) {
     this.#book = book;
@@ -61,8 +62,13 @@ export class CardsDialog {
   }
 
   // What the program learned of the machine at hand goes onto its card.
-  show({ causes_panel, controls, coach, phase }) {
-    if (phase === "demo") return;
+  show({ causes_panel, controls, coach, phase, of_demo }) {
+    const shown = of_demo ? "demo" : phase;
+    if (shown !== this.#phase) {
+      this.#phase = shown;
+      this.#show_at_hand();
+    }
+    if (of_demo) return;
     const now = { parts: causes_panel.parts, tolerance_percent: Number(controls.tolerance.value), clockwise: coach.clockwise };
     const before = this.#known;
     this.#known = now;
@@ -99,6 +105,7 @@ export class CardsDialog {
     const { cards, aside } = this.#book;
     if (!cards.some(({ id }) => id === this.#shown_id)) this.#shown_id = this.#book.chosen_id || cards[0]?.id;
     const card = cards.find(({ id }) => id === this.#shown_id);
+    this.#show_at_hand();
     this.#choice.replaceChildren(...cards.map(({ id, name }) => new Option(name || tr("A machine without a name"), id, false, id === this.#shown_id)));
     for (const id of ["cards-card", "cards-remove", "cards-report", "cards-save", "cards-csv", "cards-choice"]) $(id).hidden = !card;
     $("cards-none").hidden = Boolean(card);
@@ -106,6 +113,23 @@ export class CardsDialog {
     if (card) this.#show_card(card);
     $("cards-aside").hidden = aside.length === 0;
     $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
+  }
+
+  // Above the instrument: the machine at hand, and what was found and left.
+  #show_at_hand() {
+    const demo = this.#phase === "demo";
+    const card = demo ? this.#book.cards.find(({ id }) => id === kDemoId) : this.#book.chosen;
+    const name = demo ? tr("The demo's machine") : card ? card.name || tr("A machine without a name") : tr("not named yet");
+    const told = card && this.#book.words_of(card.id);
+    const newest = (stage) => {
+      const id = card?.visits?.findLast((visit) => visit.stage === stage)?.id;
+      return told?.visits.find((visit) => visit.id === id)?.short || "\u2013";
+    };
+    set_text($("machine-name"), name);
+    const [found, left] = [newest("as_found"), newest("as_left")], visited = card?.visits?.length > 0;
+    set_text($("machine-what"), visited ? held(`${found.replace(" %", "")} \u2192 ${left}`) : tr("Machine"));
+    $("open-machine").title = visited ? tr("found {0}, left {1}", found, left) : "";
+    set_text($("welcome-listen"), card && !demo && card.visits.length > 0 ? tr("Continue with {0}", name) : tr("Listen to a tape"));
   }
 
   #fields() {

@@ -1,4 +1,4 @@
-// Coach: what to do with the screw, in large words; and, for hands and eyes that are busy, by the phone's shaking or by
+// Coach: the direction under the dial, unfolded: what to do with the screw is drawn large; here is what can be told it, and, for hands and eyes that are busy, by the phone's shaking or by
 // ear. What it says is the program's. A sound that the microphone could hear would spoil the reading: it is played only
 // where the person has said that it cannot.
 import { $, set_text } from "./dom.js";
@@ -19,8 +19,15 @@ export class CoachDialog {
   #cued = "";
   #cued_ms = -Infinity;
   #context;
+  #place = $("coach");
+  #opener = $("open-coach");
+  #change;
 
   constructor({ change }) {
+    this.#change = change;
+    this.#place.addEventListener("unfold", () => this.#unfold(true));
+    this.#opener.addEventListener("click", () => this.#unfold(this.#place.hidden));
+    $("coach-close").addEventListener("click", () => this.#unfold(false));
     for (const [id, way] of [["coach-clockwise", "clockwise"], ["coach-counter", "counter-clockwise"]]) {
       $(id).addEventListener("click", () => change("turned", way));
     }
@@ -36,6 +43,14 @@ export class CoachDialog {
     this.#cue.addEventListener("change", () => {
       if (this.#cue.value === "tones") this.#context ??= new AudioContext();
     });
+  }
+
+  #unfold(open) {
+    this.#place.hidden = !open;
+    this.#opener.setAttribute("aria-expanded", String(open));
+    this.#change("coach", open ? "open" : "");
+    if (open) $("coach-close").focus({ preventScroll: true });
+    else this.#opener.focus({ preventScroll: true });
   }
 
   show(told, usable) {

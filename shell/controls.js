@@ -14,16 +14,12 @@ const kActLabels = {
   "act-friend": tr("Open"),
 };
 
-const kFewActs = 6; // stand one above the other on the lowest phone
-const kViewLabels = { speed: tr("Wow and flutter"), flutter: tr("Back to the speed") };
-const kStageNames = { as_found: tr("As found: keep it playing"), as_left: tr("As left: keep it playing"), between: tr("Keep it playing") };
+const kPlaces = { "act-as-found": { stage: "as_found", name: tr("As found") }, "act-as-left": { stage: "as_left", name: tr("As left") } };
 const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
-// What takes its time: a file, or a measurement that goes onto a card.
-function waits_for({ progress, status_line, measure }) {
-  if (progress !== null) return { act: "act-stop", label: tr("Cancel"), text: status_line, part: progress };
-  if (!measure.kept_as || measure.progress === null) return undefined;
-  return { act: "act-measure", label: measure.act, text: kStageNames[measure.kept_as], part: measure.progress };
+// What takes its time. A measurement that goes onto a card is told by its own button.
+function waits_for({ progress, status_line }) {
+  return progress === null ? undefined : { act: "act-stop", label: tr("Cancel"), text: status_line, part: progress };
 }
 
 export class Controls {
@@ -46,6 +42,11 @@ export class Controls {
     const slider = $("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
     slider.addEventListener("input", () => this.#change("trim", slider.value));
     $("close-settings").addEventListener("click", () => this.#open_settings(false));
+    $("open-tape").addEventListener("click", () => this.#open_settings(true, $("control-tone")));
+    $("what-have-you").addEventListener("click", () => this.#open_settings(true));
+    this.#settings.addEventListener("click", (event) => {
+      if (event.target.closest("[data-help]")) this.#open_settings(false); // what was chosen is to be seen
+    });
     this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
     document.addEventListener("keydown", (event) => {
       if (event.key === "Escape" && this.#settings.classList.contains("open")) this.#open_settings(false);
@@ -61,17 +62,15 @@ export class Controls {
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
       const button = $(act);
-      if (button && button.hidden === usable) button.hidden = !usable;
+      if (button && !(act in kPlaces) && button.hidden === usable) button.hidden = !usable;
     }
-    const acts = document.querySelectorAll("#acts > :not([hidden])").length;
-    $("app").dataset.acts = acts > kFewActs ? "many" : "few";
+    this.#show_places(state);
+    this.#once("tape", state.tape, () => ($("tape-at-hand").textContent = state.tape));
     const recording = state.song.recorded_s !== null;
     this.#once("stop", [state.phase, recording], () => {
       $("act-stop").textContent = recording ? tr("Discard") : (kStopLabels[state.phase] ?? tr("Stop"));
     });
-    this.#once("view", state.view, () => {
-      $("act-flutter").textContent = kViewLabels[state.view];
-    });
+    this.#once("view", state.view, () => $("act-flutter").setAttribute("aria-pressed", String(state.view === "flutter")));
     this.#once("trim", state.trim, () => {
       $("trim-field").hidden = state.trim === null;
       const slider = $("trimmer");
@@ -110,12 +109,27 @@ export class Controls {
     if (chosen === "own") select.value = this.#values[control]; // until the dialog has an answer
     this.#change(control, chosen);
   }
-  #open_settings(open) {
-    if (this.#settings.classList.contains("open") === open) return;
-    this.#settings.classList.toggle("open", open);
-    this.#opener.setAttribute("aria-expanded", String(open));
-    if (open) this.#settings.querySelector("select").focus({ preventScroll: true });
+  #open_settings(open, at = $("close-settings")) {
+    if (this.#settings.classList.contains("open") !== open) {
+      this.#settings.classList.toggle("open", open);
+      this.#opener.setAttribute("aria-expanded", String(open));
+    }
+    if (open) at.focus();
     else if (this.#settings.contains(document.activeElement)) this.#opener.focus();
+  }
+
+  // As found and As left never move: what cannot be pressed is dim; what runs shows its seconds and ends there.
+  #show_places({ usable, measure }) {
+    for (const [id, { stage, name }] of Object.entries(kPlaces)) {
+      const runs = measure.kept_as === stage && measure.left_s !== null;
+      this.#once(id, [runs, measure.left_s, usable[id]], () => {
+        const button = $(id);
+        button.disabled = !runs && !usable[id];
+        button.dataset.act = runs ? "act-measure" : id;
+        button.toggleAttribute("data-runs", runs);
+        button.textContent = runs ? tr("Cancel, {0} s", measure.left_s) : name;
+      });
+    }
   }
 
   #show_control(name, { value, options }) {

@@ -1,5 +1,5 @@
 // The dialogs: a number to type (a real input, for a phone's keyboard), and the pages to be read.
-import { $ } from "./dom.js";
+import { $, when_opened } from "./dom.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { number_text, tr } from "./words.js";
 
@@ -48,8 +48,64 @@ export class NumberDialog {
   }
 }
 
+// Places: each page that is opened over the instrument has an address of its own, so that the browser's Back closes it,
+// and a link leads to it. Settings and friends' links stand in the address as well; they are the program's.
+const kPlaces = "dialog.panel:not(#friend)"; // whose address is the link itself
+const place_of = (hash) => {
+  const panel = /^#[a-z-]+$/.test(hash) ? $(hash.slice(1)) : null;
+  return panel?.matches(kPlaces) ? panel : undefined;
+};
+export const leads_to_a_place = (hash) => place_of(hash) !== undefined;
+
+class Places {
+  #base = "";  // the address without a place
+
+  constructor(show) {
+    for (const panel of document.querySelectorAll(kPlaces)) when_opened(panel, () => this.#opened(panel), () => this.#closed(panel));
+    addEventListener("popstate", () => {
+      const panel = place_of(location.hash);
+      if (!panel && location.hash !== this.#base) return; // a link's settings came, and nobody went back
+      for (const open of document.querySelectorAll(`${kPlaces}:modal`)) if (open !== panel) open.close();
+      if (panel && !panel.open) show(panel.id);
+    });
+  }
+  // A link that leads to a place: Back stays on the page.
+  start(show) {
+    const panel = place_of(location.hash);
+    if (!panel) return;
+    history.replaceState(null, "", location.pathname + location.search);
+    show(panel.id);
+  }
+  #opened(panel) {
+    if (!panel.matches(":modal") || place_of(location.hash) === panel) return;
+    const from_place = place_of(location.hash) !== undefined;
+    if (!from_place) this.#base = location.hash;
+    history[from_place ? "replaceState" : "pushState"]({ place: panel.id }, "", `#${panel.id}`);
+  }
+  #closed(panel) {
+    if (place_of(location.hash) !== panel || document.querySelector("dialog.panel:modal")) return; // another took its place
+    if (history.state?.place) history.back();
+    else history.replaceState(null, "", this.#base || location.pathname + location.search);
+  }
+}
+
+// Where there is room the machine's card stands beside the instrument; else it is a page like the others.
+const kRoomy = matchMedia("(min-width: 1000px) and (min-height: 521px)");
+
 export class HelpDialog {
   #dialog = $("help");
+  #places = new Places((section) => this.show(section));
+
+  start() {
+    const stand = () => {
+      const cards = $("cards");
+      if (cards.matches(":modal")) cards.close();
+      cards.open = kRoomy.matches;
+    };
+    kRoomy.addEventListener("change", stand);
+    stand();
+    this.#places.start((section) => this.show(section));
+  }
 
   constructor() {
     $("help-close").addEventListener("click", () => this.#dialog.close());
@@ -69,10 +125,16 @@ export class HelpDialog {
       location.href = "notices.html";
       return;
     }
+    if (section === "coach") {
+      for (const open of document.querySelectorAll("dialog:modal")) open.close();
+      $("coach").dispatchEvent(new Event("unfold"));
+      return;
+    }
     const panel = document.querySelector(`dialog.panel#${section}`);
     if (panel) {
-      for (const open of document.querySelectorAll("dialog[open]")) if (open !== panel) open.close();
+      for (const open of document.querySelectorAll("dialog:modal")) if (open !== panel) open.close();
       if (!panel.open) panel.showModal();
+      else if (!panel.matches(":modal")) panel.querySelector("select:not([hidden]), button:not([hidden])").focus();
       return;
     }
     if (!this.#dialog.open) this.#dialog.showModal();

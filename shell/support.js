@@ -28,6 +28,7 @@ function missing() {
   if (!has_webgl2()) {
     lacks.push(tr("Missing here: WebGL 2. The instrument cannot be drawn, its reading is told as text. Switch on graphics acceleration, or take another browser."));
     $("undrawn").hidden = false;
+    $("app").dataset.undrawn = "";
     for (const id of ["reading", "reading-channels"]) {
       const list = $(id);
       list.classList.remove("apart");

@@ -6,7 +6,7 @@ namespace four76 {
 namespace {
 
 Budget::Clock clock_of(const Model& model) noexcept {
-  if (model.phase == Phase::demo) return Budget::Clock::none;
+  if (is_demo(model)) return Budget::Clock::none;
   if (is_file(model)) return Budget::Clock::recorder;
   return clock_in_use(model) ? Budget::Clock::checked : Budget::Clock::unchecked;
 }
@@ -45,7 +45,7 @@ Reading in_all(const Model& model, const Reading& reading) noexcept {
   Budget about;
   about.clock = song ? clock_for_song(model) : clock_of(model);
   about.check = clock_in_use(model);
-  const auto tape = model.phase == Phase::demo || song ? std::nullopt : model.settings.tape_tolerance_percent;
+  const auto tape = is_demo(model) || song ? std::nullopt : model.settings.tape_tolerance_percent;
   Reading whole = reading;
   whole.u95_percent =
       error_budget(reading, clock_u95_ppm(about), tape, song ? reference_u95_ppm(model) : std::nullopt).sum_percent;
@@ -60,7 +60,7 @@ std::optional<Budget> budget(const Model& model) noexcept {
   const bool song = in_song(model);
   made.clock = song ? clock_for_song(model) : clock_of(model);
   made.check = clock_in_use(model);
-  made.tape = model.phase != Phase::demo;
+  made.tape = !is_demo(model);
   made.player = song && model.song.reference && model.song.reference->recorded;
   const auto tape = made.tape && !song ? model.settings.tape_tolerance_percent : std::nullopt;
   made.terms = error_budget(*made.reading, clock_u95_ppm(made), tape, song ? reference_u95_ppm(model) : std::nullopt);

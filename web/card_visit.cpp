@@ -21,7 +21,7 @@ bool listens_to(const Model& model, int channel) {
 }
 
 std::string device_of(const Model& model) {
-  if (model.phase == Phase::demo) return say("simulated tape");
+  if (is_demo(model)) return say("simulated tape");
   if (model.capture) return model.capture->device_label;
   return model.file.name;
 }
@@ -55,6 +55,17 @@ void add_channels(Measurement& visit, const Model& model) {
     const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
     visit.channels.push_back(measured_channel(channel_label(*model.snapshot, i), channel.whole, channel.whole_flutter,
                                               channel.flutter_picture.peaks));
+  }
+}
+
+// What is held has no whole: the screw may have been turned since it began. Its newest ten seconds are kept.
+void add_held_channels(Measurement& visit, const Model& model) {
+  for (int i = 0; i < model.snapshot->channels; ++i) {
+    if (!listens_to(model, i)) continue;
+    const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
+    const Reading* const judged = judged_of(channel);
+    visit.channels.push_back(measured_channel(channel_label(*model.snapshot, i), judged ? *judged : channel.dial,
+                                              channel.flutter, channel.flutter_picture.peaks));
   }
 }
 
@@ -100,6 +111,11 @@ Measurement shown_visit(const Model& model, VisitStage stage) {
     visit.seconds = judged.trusted_s;
     visit.channels.push_back(measured_channel("mono", judged, {}, {}));
     visit.channels.back().frequency_hz.reset();  // a song has none
+  } else if (is_held(model)) {
+    visit.tape_u95_percent = model.settings.tape_tolerance_percent;
+    visit.seconds = judged_reading(model)->trusted_s;
+    add_held_channels(visit, model);
+    add_spectrum(visit, shown.spectrum);
   } else {
     visit.tape_u95_percent = model.settings.tape_tolerance_percent;
     visit.seconds = shown.whole.trusted_s;

@@ -105,6 +105,7 @@ std::optional<Intent> turned(std::string_view value) {
 std::optional<Intent> intent_of_button(std::string_view act) {
   if (act == "act-listen") return intent::Listen{};
   if (act == "act-stop") return intent::Stop{};
+  if (act == "act-clear") return intent::Clear{};
   if (act == "act-demo") return intent::StartDemo{};
   if (act == "act-open-file") return intent::OpenFile{};
   if (act == "act-sure") return intent::SureOfTone{};
@@ -146,6 +147,7 @@ std::optional<Intent> intent_of_control(std::string_view name, std::string_view 
   if (name == "screen") return intent::ScreenTold{value == "dark"};
   if (name == "look") return intent::ChooseLook{value == "daylight"};
   if (name == "watch") return intent::ShowWatch{value == "open"};
+  if (name == "coach") return intent::ShowCoach{value == "open"};
   const std::optional<double> parsed = parse_number(value);
   if (!parsed) return std::nullopt;
   if (name == "tone") return intent::ChooseTone{*parsed};

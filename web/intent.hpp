@@ -18,6 +18,7 @@ namespace four76 {
 namespace intent {
 struct Listen {};
 struct Stop {};
+struct Clear {};  // what is held
 struct StartDemo {};
 struct OpenFile {};
 struct ChooseTone {
@@ -97,6 +98,9 @@ struct LinkFiled {};     // the result that came is on a card, or is not wanted
 struct ShowWatch {
   bool on = false;
 };  // its course is looked at
+struct ShowCoach {
+  bool on = false;
+};  // unfolded: the hint says what the coach says
 struct CardsChanged {
   CardsState state = CardsState::kept;
 };                         // what became of the cards on this device
@@ -140,19 +144,19 @@ struct InputStalled {
 }  // namespace intent
 
 using Intent =
-    std::variant<intent::Listen, intent::Stop, intent::StartDemo, intent::OpenFile, intent::ChooseTone, intent::AskTone,
-                 intent::SureOfTone, intent::ChooseNear, intent::ChooseTolerance, intent::AskTolerance,
+    std::variant<intent::Listen, intent::Stop, intent::Clear, intent::StartDemo, intent::OpenFile, intent::ChooseTone,
+                 intent::AskTone, intent::SureOfTone, intent::ChooseNear, intent::ChooseTolerance, intent::AskTolerance,
                  intent::ChooseTapeTolerance, intent::AskTapeTolerance, intent::CheckClock, intent::KeepClock,
                  intent::ForgetClock, intent::ForgetBrokenClocks, intent::CloseClockCheck, intent::ChooseUnit,
                  intent::NextUnit, intent::ChooseChannel, intent::ChooseDevice, intent::TurnTrimmer, intent::SetTrimmer,
                  intent::TakeUpdate, intent::ShowHelp, intent::VisitStored, intent::ScreenTold, intent::ChooseLook,
                  intent::ChooseTrace, intent::NextTrace, intent::ChooseView, intent::NextView, intent::ChoosePlace,
                  intent::ChooseVisitSeconds, intent::MeasureVisit, intent::AnswerFriend, intent::LinkFiled,
-                 intent::ShowWatch, intent::CardsChanged, intent::Measure, intent::ForgetMeasured, intent::EnterParts,
-                 intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference, intent::RecordReference,
-                 intent::UseRecording, intent::ForgetReference, intent::PlayTape, intent::OpenTape, intent::KeepTape,
-                 intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine, intent::Recorded,
-                 intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
+                 intent::ShowWatch, intent::ShowCoach, intent::CardsChanged, intent::Measure, intent::ForgetMeasured,
+                 intent::EnterParts, intent::OpenSongBench, intent::CloseSongBench, intent::OpenReference,
+                 intent::RecordReference, intent::UseRecording, intent::ForgetReference, intent::PlayTape,
+                 intent::OpenTape, intent::KeepTape, intent::ForgetTape, intent::ForgetBrokenTapes, intent::NameMachine,
+                 intent::Recorded, intent::InputStalled, intent::TurnedScrew, intent::KnowScrew>;
 using Intents = std::vector<Intent>;
 
 namespace effect {

@@ -14,8 +14,9 @@ struct JobBench {
   std::optional<bool> own_screw;  // of the machine at hand, while the demo's is turned: clockwise is faster
   double coached_s = 0.0;         // up to where the dial's trail was given to the coach
   int coached_channel = 0;
-  SpeedWatch watch;        // of what runs, since it began; a measurement in between does not end it
-  double watched_s = 0.0;  // up to where the dial's trail was given to it
+  bool coach_shown = false;  // unfolded under the dial
+  SpeedWatch watch;          // of what runs, since it began; a measurement in between does not end it
+  double watched_s = 0.0;    // up to where the dial's trail was given to it
   bool watch_shown = false;
 };
 

@@ -92,8 +92,8 @@ void stretch(Layout& layout, float bottom) {
 void tall(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, status = 2.0F * text;
   const float trimmer = stage == Stage::demo ? std::clamp(0.19F * area.h, 92.0F, 150.0F) : 0.0F;
-  float figure = std::clamp(0.32F * area.h, 45.0F + layout.foot_px, 0.27F * area.w + layout.foot_px + 16.0F);
-  float hint = std::min(5.2F * text, 0.2F * area.h),
+  float figure = std::clamp(0.3F * area.h, 45.0F + layout.foot_px, 0.27F * area.w + layout.foot_px + 16.0F);
+  float hint = std::min(7.4F * text, 0.2F * area.h),
         ribbon =
             std::clamp((stage == Stage::match ? 0.3F : 0.19F) * area.h, 60.0F, stage == Stage::match ? 300.0F : 170.0F);
   // A very small canvas: everything gives way a little.
@@ -129,7 +129,7 @@ void low(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, half = (area.w - kGap) * 0.52F;
   Column left(area.x, area.y, half, area.h);
   layout.status = left.take(2.0F * text);
-  layout.figure = left.take(std::max(90.0F, left.left_over() - 4.6F * text - kGap));
+  layout.figure = left.take(std::max(90.0F, left.left_over() - 6.4F * text - kGap));
   layout.hint = left.take_rest();
   Column right(area.x + half + kGap, area.y, area.w - half - kGap, area.h);
   layout.ribbon = right.take((stage == Stage::match ? 0.5F : stage == Stage::song ? 0.26F : 0.36F) * area.h);
@@ -149,7 +149,7 @@ void wide(Layout& layout, Rect area, Stage stage) {
   const float text = layout.text_px, left_w = (area.w - 2.0F * kGap) * 0.6F;
   layout.status = {area.x, area.y, area.w, 2.0F * text};
   const float top = area.y + layout.status.h + kGap, below = area.h - layout.status.h - kGap;
-  const float head = 0.46F * below, ribbon = std::clamp(0.24F * below, 110.0F, 240.0F);
+  const float head = 0.49F * below, ribbon = std::clamp(0.24F * below, 110.0F, 240.0F);
   Column left(area.x, top, left_w, head);
   layout.figure = left.take(head - 5.0F * text - kGap);
   layout.hint = left.take_rest();

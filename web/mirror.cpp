@@ -19,6 +19,7 @@ std::string_view name_of(Phase phase) {
     case Phase::demo: return "demo";
     case Phase::measuring_file: return "measuring_file";
     case Phase::file_shown: return "file_shown";
+    case Phase::held: return "held";
     case Phase::failed: return "failed";
   }
   return "";
@@ -165,6 +166,7 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("usable").open('{');
   json.key("act-listen").value(can_listen(model));
   json.key("act-stop").value(can_stop(model));
+  json.key("act-clear").value(is_held(model));
   json.key("act-demo").value(can_demo(model));
   json.key("act-open-file").value(can_open_file(model));
   json.key("act-sure").value(suggested_tone_hz(model).has_value());
@@ -188,7 +190,8 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-song-keep").value(in_song(model) && (follows_song(model) || is_file(model)));
   json.key("act-forget-tapes").value(model.song.tapes_set_aside);
   json.key("act-update")
-      .value(model.update_ready && (model.phase == Phase::idle || model.phase == Phase::failed || is_file(model)));
+      .value(model.update_ready &&
+             (model.phase == Phase::idle || model.phase == Phase::failed || is_file(model) || is_held(model)));
   json.close('}');
 }
 
@@ -213,6 +216,8 @@ std::string mirror_json(const Model& model) {
   put_friend(json, model);
   put_watch(json, model);
   put_song(json, model);
+  json.key("tape").value(words::tape_at_hand(model));
+  json.key("of_demo").value(is_demo(model));
   json.key("view").value(model.view == View::flutter ? "flutter" : "speed");
   json.key("processing").value(model.capture ? words::processing(*model.capture) : "");
   json.key("progress");

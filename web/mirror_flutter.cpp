@@ -1,4 +1,7 @@
 // The mirror's wow and flutter: figures, components, and the measurement at a place of the tape.
+#include <algorithm>
+#include <cmath>
+
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
 
@@ -50,6 +53,7 @@ void put_measure(JsonWriter& json, const Model& model) {
   json.key("seconds").value(std::optional(model.settings.visit_s));
   json.key("kept_as").value(run && run->kept_as ? name_of(*run->kept_as) : "");
   json.key("progress").value(run ? std::optional(run->heard_s / run->seconds) : std::nullopt);
+  json.key("left_s").value(run ? std::optional(std::ceil(std::max(0.0, run->seconds - run->heard_s))) : std::nullopt);
   json.key("act").value(words::measure_name(model));
   // The last one at the place that is chosen: what an own tape is certified by.
   const auto& last = model.measured[static_cast<std::size_t>(model.place)];

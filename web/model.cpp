@@ -21,8 +21,12 @@ bool is_live(const Model& model) noexcept { return model.phase == Phase::listeni
 
 bool is_file(const Model& model) noexcept { return model.phase == Phase::file_shown; }
 
+bool is_held(const Model& model) noexcept { return model.phase == Phase::held; }
+
+bool is_demo(const Model& model) noexcept { return model.phase == Phase::demo || (is_held(model) && model.held_demo); }
+
 const ChannelSnapshot* shown_channel(const Model& model) noexcept {
-  if (!model.snapshot || (!is_live(model) && !is_file(model))) return nullptr;
+  if (!model.snapshot || (!is_live(model) && !is_file(model) && !is_held(model))) return nullptr;
   const int last = std::clamp(model.snapshot->channels, 1, 2) - 1;
   return &model.snapshot->channel[static_cast<std::size_t>(std::clamp(model.shown_channel, 0, last))];
 }
@@ -35,7 +39,7 @@ const Reading* shown_reading(const Model& model) noexcept {
 
 const Reading* calm_reading(const Model& model) noexcept {
   const ChannelSnapshot* channel = shown_channel(model);
-  return channel && is_live(model) ? &channel->calm : nullptr;
+  return channel && !is_file(model) ? &channel->calm : nullptr;
 }
 
 namespace {
@@ -44,16 +48,19 @@ bool measured(const Reading* reading) {
   return reading && reading->status == Status::measured && reading->speed_error_percent && reading->u95_percent;
 }
 
-}  // namespace
-
-const Reading* judged_reading(const Model& model) noexcept {
-  const Reading* dial = shown_reading(model);
-  const Reading* calm = calm_reading(model);
+// The calm one, unless the speed has moved away from it.
+const Reading* calmer(const Reading* dial, const Reading* calm) {
   if (!measured(dial)) return nullptr;
   if (!measured(calm) || calm->reasons.contains(Reason::not_steady)) return dial;
   const double apart = std::fabs(*dial->speed_error_percent - *calm->speed_error_percent);
   return apart <= *dial->u95_percent + *calm->u95_percent ? calm : dial;
 }
+
+}  // namespace
+
+const Reading* judged_reading(const Model& model) noexcept { return calmer(shown_reading(model), calm_reading(model)); }
+
+const Reading* judged_of(const ChannelSnapshot& channel) noexcept { return calmer(&channel.dial, &channel.calm); }
 
 const FlutterReading* shown_flutter(const Model& model) noexcept {
   const ChannelSnapshot* channel = shown_channel(model);
@@ -86,7 +93,7 @@ double nominal_hz(const Model& model) noexcept {
 }
 
 const CheckedClock* clock_in_use(const Model& model) noexcept {
-  if (model.phase != Phase::listening || !model.capture || checks_clock(model)) return nullptr;
+  if ((model.phase != Phase::listening && !is_held(model)) || !model.capture || checks_clock(model)) return nullptr;
   // A reference that came through the same microphone has the same clock: both are left as they are.
   if (in_song(model) && (records_song(model) || (model.song.reference && model.song.reference->recorded)))
     return nullptr;
@@ -113,13 +120,14 @@ Trust trust(const Model& model) noexcept {
 
 std::optional<double> suggested_tone_hz(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
-  if (checks_clock(model) || !reading || !reading->reasons.contains(Reason::wrong_tone)) return std::nullopt;
+  if (checks_clock(model) || is_held(model) || !reading || !reading->reasons.contains(Reason::wrong_tone))
+    return std::nullopt;
   return reading->other_tone_hz;
 }
 
 std::optional<std::array<double, 2>> candidates_hz(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
-  if (checks_clock(model) || in_song(model) || !reading) return std::nullopt;
+  if (checks_clock(model) || is_held(model) || in_song(model) || !reading) return std::nullopt;
   return reading->candidates_hz;
 }
 
@@ -143,7 +151,15 @@ bool can_listen(const Model& model) noexcept {
   return !in_song(model) && model.phase != Phase::asking && model.phase != Phase::listening;
 }
 
-bool can_stop(const Model& model) noexcept { return model.phase != Phase::idle && model.phase != Phase::failed; }
+bool can_stop(const Model& model) noexcept {
+  return model.phase != Phase::idle && model.phase != Phase::failed && !is_held(model);
+}
+
+// A song's tape and a check of the clock tell what they have found in their own places.
+bool can_hold(const Model& model) noexcept {
+  const Reading* reading = shown_reading(model);
+  return is_live(model) && !in_song(model) && !checks_clock(model) && reading && reading->speed_error_percent;
+}
 
 bool can_demo(const Model& model) noexcept { return !in_song(model) && model.phase != Phase::demo; }
 
@@ -151,10 +167,11 @@ bool can_open_file(const Model& model) noexcept { return !in_song(model) && mode
 
 bool can_measure(const Model& model) noexcept { return is_live(model) && !checks_clock(model) && !in_song(model); }
 
-// Live it takes its time; all of a file, and what a song has said, is there already.
+// Live it takes its time; all of a file, what a song has said and what is held is there already.
 bool can_visit(const Model& model) noexcept {
   if (measures(model)) return false;
-  return can_measure(model) || can_keep_tape(model) || (is_file(model) && !in_song(model) && judged_reading(model));
+  const bool is_there = is_file(model) || is_held(model);
+  return can_measure(model) || can_keep_tape(model) || (is_there && !in_song(model) && judged_reading(model));
 }
 
 bool can_answer(const Model& model) noexcept {
@@ -166,7 +183,9 @@ bool can_turn(const Model& model) noexcept {
   return is_live(model) && !checks_clock(model) && (!in_song(model) || follows_song(model));
 }
 
-bool can_change_view(const Model& model) noexcept { return (is_live(model) || is_file(model)) && !in_song(model); }
+bool can_change_view(const Model& model) noexcept {
+  return (is_live(model) || is_file(model) || is_held(model)) && !in_song(model);
+}
 
 bool can_open_song(const Model& model) noexcept { return model.bench == Bench::tone; }
 

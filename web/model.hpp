@@ -30,6 +30,7 @@ enum class Phase : std::uint8_t {
   demo,            // the simulated tape plays into the session
   measuring_file,  // a Worker measures a file
   file_shown,      //
+  held,            // stopped: what was heard last stays on show
   failed,          // see Model::failure
 };
 
@@ -113,13 +114,14 @@ struct Model {
   int shown_channel = 0;             // the one whose readings are shown where both are listened to
   int figure_decimals = 1;           // of the huge percentage; steadied by update
 
-  std::optional<browser::CaptureStarted> capture;  // what the browser said, while listening
+  std::optional<browser::CaptureStarted> capture;  // what the browser said, while listening and of what is held
   Interrupted interrupted;
   std::vector<browser::InputDevice> devices;  // known after permission
   std::optional<Failure> failure;             // where phase is failed
   FileState file;
   double since_reading_s = 0.0;             // of what is live: how old the snapshot is
   double trim_percent = kTrimFirstPercent;  // of the demo
+  bool held_demo = false;                   // what is held was the demo's
 
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
   std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
@@ -168,15 +170,20 @@ enum class Trust : std::uint8_t {
 // Microphone or simulated tape: the live dial is shown.
 [[nodiscard]] bool is_live(const Model& model) noexcept;
 [[nodiscard]] bool is_file(const Model& model) noexcept;
+[[nodiscard]] bool is_held(const Model& model) noexcept;
+// What is shown comes from the simulated tape.
+[[nodiscard]] bool is_demo(const Model& model) noexcept;
 // The channel on show, nothing without a snapshot.
 [[nodiscard]] const ChannelSnapshot* shown_channel(const Model& model) noexcept;
 // The reading that the figure and the mirror show: the live dial, or all of the file; nothing without a snapshot.
 [[nodiscard]] const Reading* shown_reading(const Model& model) noexcept;
-// The calm one beside it; nothing with a file.
+// The calm one of the channel on show; nothing with a file.
 [[nodiscard]] const Reading* calm_reading(const Model& model) noexcept;
 // The one to judge by: the calm one, unless the speed has moved away from it; all of a file. Nothing where it is not
 // measured.
 [[nodiscard]] const Reading* judged_reading(const Model& model) noexcept;
+// The same of a channel that is live or held.
+[[nodiscard]] const Reading* judged_of(const ChannelSnapshot& channel) noexcept;
 // Wow and flutter: of the newest 10 s, or of all of a file; nothing without a snapshot.
 [[nodiscard]] const FlutterReading* shown_flutter(const Model& model) noexcept;
 // What the causes rest on, with what is known of the machine; it points into the model. Nothing without a snapshot.
@@ -202,6 +209,8 @@ enum class Trust : std::uint8_t {
 // Which of the page's buttons can be used now.
 [[nodiscard]] bool can_listen(const Model& model) noexcept;
 [[nodiscard]] bool can_stop(const Model& model) noexcept;
+// Stopping leaves on show what was heard last.
+[[nodiscard]] bool can_hold(const Model& model) noexcept;
 [[nodiscard]] bool can_demo(const Model& model) noexcept;
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off

@@ -9,6 +9,7 @@
 #include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/check_link.hpp"
+#include "core/records/coach_text.hpp"
 #include "core/records/kept_lines.hpp"
 #include "core/records/report.hpp"
 #include "web/json.hpp"
@@ -43,6 +44,8 @@ void put_visit(JsonWriter& json, const Measurement& visit) {
   json.key("id").value(visit.id);
   json.key("heading").value(reading.heading);
   json.key("speed").value(speed_text(visit));
+  const auto speed = speed_of(visit);
+  json.key("short").value(speed ? signed_percent_text(speed->percent) : "");
   json.key("verdict").value(reading.verdict);
   json.key("judged").value(name_of(verdict_of(visit)));
   put_rows(json, "rows", reading.rows);

@@ -14,7 +14,7 @@ Stage stage_of(const Model& model) {
   if (in_song(model)) return is_file(model) && model.song.result ? Stage::match : Stage::song;
   if (model.view == View::flutter && can_change_view(model)) return Stage::flutter;
   if (model.phase == Phase::demo) return Stage::demo;
-  return model.phase == Phase::listening || model.phase == Phase::file_shown ? Stage::signal : Stage::start;
+  return model.phase == Phase::listening || is_file(model) || is_held(model) ? Stage::signal : Stage::start;
 }
 
 Layout layout_for(const Model& model) {

@@ -13,6 +13,7 @@ constexpr ImWchar kTextGlyphs[] = {0x20,   0x7E,   0xA0,   0xFF,   0x2013, 0x201
 constexpr ImWchar kFigureGlyphs[] = {0x20, 0x20, 0x25, 0x25, 0x2B,   0x39,   'C',    'C',    'H',
                                      'H',  'c',  'c',  'e',  'e',    'n',    'n',    's',    't',
                                      'z',  'z',  0xB1, 0xB1, 0x2013, 0x2013, 0x2212, 0x2212, 0};
+constexpr float kDirectionPx = 28.0F;      // what to do is read from 1.5 m, like the line under the figure
 constexpr float kLargestGlyphPx = 440.0F;  // in device pixels; larger figures are drawn a little softer
 
 ImFont* add(std::span<const std::uint8_t> face, float css_px, float pixel_ratio, const ImWchar* glyphs) {
@@ -40,7 +41,7 @@ Fonts make_fonts(const FontSizes& sizes, std::span<const std::uint8_t> regular, 
   fonts.text = add(regular, text, ratio, kTextGlyphs);
   fonts.small = add(regular, 0.84F * text, ratio, kTextGlyphs);
   fonts.bold = add(bold, text, ratio, kTextGlyphs);
-  fonts.strong = add(bold, 1.4F * text, ratio, kTextGlyphs);
+  fonts.strong = add(bold, std::max(kDirectionPx, 1.4F * text), ratio, kTextGlyphs);
   fonts.reading = add(bold, sizes.reading_px, ratio, kFigureGlyphs);
   fonts.figure = add(bold, sizes.figure_px, ratio, kFigureGlyphs);
   atlas.Build();

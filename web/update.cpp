@@ -111,6 +111,25 @@ struct Overloaded : Handlers... {
 template <class... Handlers>
 Overloaded(Handlers...) -> Overloaded<Handlers...>;
 
+// What was heard last stays on show: the figure, its course and flutter, to be put on a card.
+Effects stop(Model& model) {
+  if (!can_hold(model)) return end_running(model);
+  const bool demo = is_demo(model);
+  const int channel = model.shown_channel, decimals = model.figure_decimals;
+  const auto judgement = model.judgement;
+  std::optional<browser::CaptureStarted> capture = std::move(model.capture);
+  std::optional<Snapshot> snapshot = std::move(model.snapshot);
+  Effects effects = end_running(model);
+  model.phase = Phase::held;
+  model.held_demo = demo;
+  model.shown_channel = channel;
+  model.figure_decimals = decimals;
+  model.judgement = judgement;
+  model.capture = std::move(capture);
+  model.snapshot = std::move(snapshot);
+  return effects;
+}
+
 Effects take_update(Model& model) {
   // The page reloads: never in the middle of a measurement.
   const bool busy = is_live(model) || model.phase == Phase::asking || model.phase == Phase::measuring_file;
@@ -193,7 +212,8 @@ Effects update(Model& model, const Intent& intent) {
   return std::visit(
       Overloaded{
           [&](const in::Listen&) { return can_listen(model) ? listen(model) : Effects{}; },
-          [&](const in::Stop&) { return end_running(model); },
+          [&](const in::Stop&) { return stop(model); },
+          [&](const in::Clear&) { return is_held(model) ? end_running(model) : Effects{}; },
           [&](const in::StartDemo&) { return can_demo(model) ? start_demo(model) : Effects{}; },
           [&](const in::OpenFile&) { return Effects{effect::OpenFilePicker{}}; },
           [&](const in::ChooseTone& chosen) { return choose_tone(model, chosen.hz); },
@@ -239,6 +259,7 @@ Effects update(Model& model, const Intent& intent) {
           [&](const in::AnswerFriend&) { return answer_friend(model); },
           [&](const in::LinkFiled&) { return link_filed(model); },
           [&](const in::ShowWatch& shown) { return model.job.watch_shown = shown.on, Effects{}; },
+          [&](const in::ShowCoach& shown) { return model.job.coach_shown = shown.on, Effects{}; },
           [&](const in::CardsChanged& changed) { return model.cards = changed.state, Effects{}; },
           [&](const in::Measure&) { return measure(model); },
           [&](const in::ForgetMeasured&) { return forget_measured(model); },

@@ -19,7 +19,7 @@ void set_screw(Model& model, std::optional<bool> clockwise_is_faster) {
 Effects start_demo(Model& model) {
   Effects effects = end_running(model);
   model.job.own_screw = model.job.coach.clockwise_is_faster();
-  set_screw(model, std::nullopt);
+  set_screw(model, true);
   model.phase = Phase::demo;
   model.trim_percent = kTrimFirstPercent;
   append(effects, open_session(model, 0.0));

@@ -16,7 +16,7 @@ namespace {
 Effects keep_visit(Model& model, const Measurement& visit) {
   model.visit_on_its_way = words::visit_kept(visit);
   if (model.measure_run && model.measure_run->moved) model.visit_on_its_way += ' ' + words::speed_moved();
-  return {effect::KeepVisit{write_visit(visit), model.phase == Phase::demo}};
+  return {effect::KeepVisit{write_visit(visit), is_demo(model)}};
 }
 
 Effects conclude(Model& model, const ChannelSnapshot& channel) {

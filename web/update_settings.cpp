@@ -35,6 +35,7 @@ Effects measure_anew(Model& model) {
     model.job.watch.reset();
     return open_session(model, 0.0);
   }
+  if (is_held(model)) return end_running(model);
   if (!is_file(model) && model.phase != Phase::measuring_file) return {};
   forget_readings(model);
   model.phase = Phase::measuring_file;

@@ -189,6 +189,7 @@ Effects forget_broken_tapes(Model& model) {
 Effects name_machine(Model& model, const std::string& name) {
   if (name.size() > kLongestKeptName || !is_one_line_of_utf8(name) || name == model.song.machine) return {};
   model.song.machine = name;
+  model.visit_said.clear();  // that was said of another machine
   return {effect::Store{kMachineKey, name}};
 }
 

@@ -18,9 +18,9 @@ constexpr double kCalmEnoughS = 9.0;
 std::string joined(const Advice& advice) { return advice.todo.empty() ? advice.what : advice.what + " " + advice.todo; }
 
 std::string how_to_turn(const Model& model, bool fast, double error) {
-  if (is_file(model)) return "";
+  if (is_file(model) || is_held(model)) return "";
   if (model.phase == Phase::demo) {
-    return fast ? say("Turn the screw to the left, or tap \u2212.") : say("Turn the screw to the right, or tap +.");
+    return fast ? say("Turn the screw counter-clockwise, or tap \u2212.") : say("Turn the screw clockwise, or tap +.");
   }
   if (std::fabs(error) > kBeyondTrimmerPercent) {
     return say(
@@ -36,9 +36,9 @@ Hint off_speed(const Model& model, const Reading& reading) {
   const int supported = supported_decimals(*reading.u95_percent, 2);
   const int decimals = &reading == shown_reading(model) ? std::min(supported, model.figure_decimals) : supported;
   const std::string amount = fixed(std::fabs(error), decimals) + " %";
-  const Phrase text = is_file(model) ? fast ? Phrase("Runs {0} fast") : Phrase("Runs {0} slow")
+  const Phrase text = !is_live(model) ? fast ? Phrase("Runs {0} fast") : Phrase("Runs {0} slow")
                       : fast ? Phrase("Runs {0} fast: slow it down")
-                                     : Phrase("Runs {0} slow: speed it up");
+                                      : Phrase("Runs {0} slow: speed it up");
   return {fast ? Way::slower : Way::faster, say(text, amount), how_to_turn(model, fast, error)};
 }
 
@@ -62,7 +62,7 @@ Hint speed_verdict(const Model& model, const Reading& reading) {
   const double u95 = all && all->terms.sum_percent ? *all->terms.sum_percent : own;
   const std::string limit = percent(tolerance);
   if (size + u95 <= tolerance) {
-    return {Way::leave, say(is_file(model) ? Phrase("Within {0}") : Phrase("Within {0}: leave it"), limit),
+    return {Way::leave, say(is_live(model) ? Phrase("Within {0}: leave it") : Phrase("Within {0}"), limit),
             is_live(model) && reading.trusted_s < kCalmEnoughS
                 ? say("Watch it for ten seconds before you put the screwdriver down.")
                 : ""};
@@ -96,7 +96,10 @@ Hint running_hint(const Model& model) {
       return {Way::wait, say("Listening\u2026"), say("The first reading comes in a second or two.")};
     case Trust::good:
       if (auto hands_off = measure_hint(model)) return *hands_off;
-      return coach_hint(model).value_or(speed_verdict(model, *judged_reading(model)));
+      if (auto turns = coach_hint(model)) return *turns;
+      if (model.job.coach_shown)
+        if (auto begins = coach_begins(model)) return *begins;
+      return speed_verdict(model, *judged_reading(model));
     case Trust::doubtful:
     case Trust::nothing: return distrust(model, reading);
   }
@@ -142,6 +145,7 @@ Hint hint(const Model& model) {
     }
     case Phase::listening:
     case Phase::demo:
+    case Phase::held:
     case Phase::file_shown: return running_hint(model);
   }
   return {};
@@ -241,6 +245,7 @@ std::string status_line(const Model& model) {
       return say("Listening") + capture_note(model) + ", " + channel_in_use(model);
     }
     case Phase::demo: return say("Demo: simulated tape");
+    case Phase::held: return is_demo(model) ? say("Demo: stopped") : say("Stopped: what was heard last");
     case Phase::measuring_file: return say("Measuring {0}##name", model.file.name);
     case Phase::file_shown: return say("{0}, all of it, {1}", model.file.name, channel_in_use(model));
     case Phase::failed: return say("Not measuring");
@@ -257,7 +262,7 @@ std::string against(const Model& model) {
 
 std::string_view heard(const Model& model) noexcept {
   if (is_file(model)) return tr("What the recording holds");
-  return model.phase == Phase::demo ? tr("What the simulated tape sounds like") : tr("What the microphone hears");
+  return is_demo(model) ? tr("What the simulated tape sounds like") : tr("What the microphone hears");
 }
 
 std::string processing(const browser::CaptureStarted& capture) {

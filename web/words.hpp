@@ -104,7 +104,9 @@ struct Message {
 // ---- The job (words_job.cpp)
 // Where the coach knows more than the verdict on the speed.
 [[nodiscard]] std::optional<Hint> coach_hint(const Model& model);
-[[nodiscard]] Hint coach_says(const Model& model);  // always something: to be read from afar
+[[nodiscard]] Hint coach_says(const Model& model);
+// What the coach says before the first turn, and when it is time to stop: the hint says it where the coach is unfolded.
+[[nodiscard]] std::optional<Hint> coach_begins(const Model& model);  // always something: to be read from afar
 struct WatchWords {
   std::string large, detail;
   std::vector<std::string> gaps;
@@ -117,6 +119,7 @@ struct WatchWords {
 
 // ---- The song bench (words_song.cpp, words_votes.cpp)
 [[nodiscard]] std::string clock_text(double seconds);                    // "3:05"
+[[nodiscard]] std::string tape_at_hand(const Model& model);  // "3000 Hz, 0.5 %": and what is good
 [[nodiscard]] std::string_view act_name(std::string_view act) noexcept;  // of the song bench's buttons
 [[nodiscard]] std::string song_name(const Model& model);
 [[nodiscard]] Hint song_hint(const Model& model);

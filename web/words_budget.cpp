@@ -149,7 +149,8 @@ std::string budget_of(const Model& model) {
 std::string in_all(const Model& model) {
   const auto all = budget(model);
   if (!all || !all->terms.sum_percent) return say("no number to be trusted");
-  const std::string sum = amount(all->terms.sum_percent);
+  const double total = *all->terms.sum_percent;
+  const std::string sum = plus_minus(total, supported_decimals(total, 3)) + " %";  // as under the figure
   if (all->clock == Budget::Clock::none) return say("{0}, no clock, no tape", sum);
   return say(left_out(*all) ? Phrase("{0}, tape not known") : Phrase("{0}, tape and clock too"), sum);
 }

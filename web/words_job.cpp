@@ -42,15 +42,19 @@ std::optional<Hint> coach_hint(const Model& model) {
   return Hint{way_of(advice), said.large, said.detail};
 }
 
-// Before it knows more than the hint, the hint is what there is to say.
-Hint coach_says(const Model& model) {
+std::optional<Hint> coach_begins(const Model& model) {
   const four76::Advice advice = model.job.coach.advice();
   const bool learns = advice.kind == AdviceKind::wait || advice.kind == AdviceKind::try_a_little;
   if (trust(model) != Trust::good || !can_turn(model) || !(learns || advice.kind == AdviceKind::stop))
-    return hint(model);
+    return std::nullopt;
   const CoachWords said = coach_text(advice);
-  return {advice.kind == AdviceKind::stop ? Way::leave : Way::wait, said.large, said.detail};
+  const Way to_turn = advice.speed && advice.speed->percent > 0.0 ? Way::slower : Way::faster;
+  const Way way = advice.kind == AdviceKind::stop ? Way::leave : advice.kind == AdviceKind::wait ? Way::wait : to_turn;
+  return Hint{way, said.large, said.detail};
 }
+
+// Before it knows more than the hint, the hint is what there is to say.
+Hint coach_says(const Model& model) { return coach_begins(model).value_or(hint(model)); }
 
 namespace {
 

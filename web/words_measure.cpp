@@ -122,6 +122,11 @@ std::optional<Hint> measure_hint(const Model& model) {
   return Hint{Way::wait, say("Hands off, {0} s", left), std::string(why_again(run.again))};
 }
 
+std::string tape_at_hand(const Model& model) {
+  const std::string limit = percent(model.settings.tolerance_percent);
+  return in_song(model) ? say("a song, {0}", limit) : tone_name(model.settings.nominal_hz) + ", " + limit;
+}
+
 std::vector<std::string> measured(const Model& model) {
   std::vector<std::string> lines;
   for (const TapePlace place : kTapePlaces)

@@ -174,6 +174,7 @@ Hint song_hint(const Model& model) {
     case Phase::idle:
     case Phase::asking:
     case Phase::demo:
+    case Phase::held:
     case Phase::failed: break;
   }
   return resting_hint(model);
@@ -192,6 +193,7 @@ std::string song_status_line(const Model& model) {
     case Phase::idle:
     case Phase::asking:
     case Phase::demo:
+    case Phase::held:
     case Phase::failed: break;
   }
   return say("The song is the test tape");
@@ -218,6 +220,7 @@ std::string_view song_in_place_of_a_number(const Model& model) noexcept {
     case Phase::listening: break;
     case Phase::idle:
     case Phase::demo:
+    case Phase::held:
     case Phase::failed: return tr("No reading");
   }
   if (records_song(model)) return tr("Recording\u2026");

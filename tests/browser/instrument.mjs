@@ -73,8 +73,10 @@ export class Instrument {
   open_panel(section) {
     return this.page.evaluate((name) => document.querySelector(`[data-help="${name}"]`).click(), section);
   }
-  close_panel() {
-    return this.page.locator("dialog[open] [data-close]").first().click();
+  // The card stands beside the instrument where there is room: that stays.
+  async close_panel() {
+    const open = this.page.locator("dialog:modal [data-close]").first();
+    if ((await open.count()) > 0) await open.click();
   }
   until_text(id, pattern, patience_ms = kPatienceMs) {
     const says = ([name, source]) => new RegExp(source).test(document.getElementById(name).textContent.replaceAll("\u00a0", " "));
@@ -96,8 +98,24 @@ export class Instrument {
     await this.press("act-listen");
     await this.phase("listening");
   }
+  // Stops, and takes what is held off the dial.
+  async stop() {
+    await this.press("act-stop");
+    const { phase } = await this.until("nothing to run", (told) => told.phase === "held" || told.phase === "idle");
+    if (phase === "held") await this.press("act-clear");
+    return this.phase("idle");
+  }
+  // What stands in the menu is used there.
+  async in_menu(act) {
+    const shut = await this.page.evaluate(() => !document.getElementById("settings").classList.contains("open"));
+    if (shut) await this.press("open-settings");
+    await act();
+    const asked = await this.page.evaluate(() => document.querySelector("dialog:modal") !== null); // for a number
+    const open = await this.page.evaluate(() => document.getElementById("settings").classList.contains("open"));
+    if (shut && open && !asked) await this.press("close-settings");
+  }
   choose(control, value) {
-    return this.page.locator(`#control-${control}`).selectOption(value);
+    return this.in_menu(() => this.page.locator(`#control-${control}`).selectOption(value));
   }
   async open_file(file) {
     const chooser = this.page.waitForEvent("filechooser");

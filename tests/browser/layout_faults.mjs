@@ -8,12 +8,12 @@ export function layout_faults() {
   const faults = [];
   const name = (element) => element.id || `${element.tagName.toLowerCase()} "${element.textContent.trim().slice(0, 24)}"`;
   const seen = (element) => element.checkVisibility() && !element.closest(".apart") && element.getBoundingClientRect().width > 0;
-  const over = [...document.querySelectorAll("dialog[open], #settings.open")].filter(seen).at(-1);
+  const over = [...document.querySelectorAll("dialog:modal, #settings.open")].filter(seen).at(-1);
   const root = over ?? document.body;
   const all = [root, ...root.querySelectorAll("*")].filter(seen);
 
   if (document.scrollingElement.scrollWidth > innerWidth) faults.push(`the page is ${document.scrollingElement.scrollWidth} px wide`);
-  for (const element of all.filter(({ id }) => id !== "status-line")) { // which holds a file's name, of any length
+  for (const element of all.filter(({ id }) => id !== "machine-name")) { // which may be of any length
     if (element.ownerSVGElement) continue; // a drawing's text scales with it: its scroll sizes say nothing
     const style = getComputedStyle(element);
     const has_text = [...element.childNodes].some((node) => node.nodeType === Node.TEXT_NODE && node.textContent.trim() !== "");

@@ -4,8 +4,9 @@ import { tone } from "./sound.mjs";
 
 // A recording's reading is kept at once: the quick way to a visit on a card.
 export async function keep_a_visit(house, page, hz = 3012, act = "act-as-found", said = /It is on the card/) {
-  await page.open_file(house.file(`deck ${hz}.wav`, house.wav_of([tone({ hz, seconds: 6, carrier_to_noise_dbhz: 70 })])));
-  await page.phase("file_shown");
+  const name = `deck ${hz}.wav`;
+  await page.open_file(house.file(name, house.wav_of([tone({ hz, seconds: 6, carrier_to_noise_dbhz: 70 })])));
+  await page.until("that file to be shown", (told) => told.phase === "file_shown" && told.status_line.includes(name));
   await page.press(act);
   await page.message(said);
 }

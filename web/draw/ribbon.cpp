@@ -8,10 +8,8 @@
 namespace four76::draw {
 namespace {
 
-constexpr float kHeadWidth = 16.0F, kPostWidth = 7.0F;
-constexpr float kStripPart = 0.56F;     // of the area's height; the rest is for a line that leaves the tape
-constexpr double kLongestJoinS = 0.13;  // readings come every 0.05 s; more than two missing is a gap
-constexpr double kTickS = 1.0;          // a mark printed on the tape every second, so that it is seen to run
+constexpr float kPostWidth = 7.0F;
+constexpr double kTickS = 1.0;  // a mark printed on the tape every second, so that it is seen to run
 
 void strip(const Paper& paper, const RibbonScale& at) {
   const float top = at.centre_y - at.half_h, bottom = at.centre_y + at.half_h, light = at.centre_y - at.half_h * 0.35F;
@@ -71,8 +69,23 @@ void raw_band(const Paper& paper, const RibbonScale& at, std::span<const TraceRa
   }
 }
 
+// What the upper and the lower edge stand for, where the scale is not the usual one.
+void edge_labels(const Paper& paper, const RibbonScale& at) {
+  const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
+  const std::string range = words::percent(at.range_percent);
+  label(paper, {x, at.area.y + 1.0F, 90.0F, height}, "+" + range);
+  label(paper, {x, at.area.bottom() - height - 1.0F, 90.0F, height}, "\u2212" + range);
+}
+
 void labels(const Paper& paper, const RibbonScale& at, std::string_view span_name) {
   const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
+  if (at.widened) edge_labels(paper, at);
+  const float spare = 0.5F * at.area.h - at.half_h;
+  if (at.widened && spare < 2.0F * height + 6.0F) {  // the tape's own labels would lie on those of the edges
+    line(paper, paper.fonts.small, paper.ink.dim,
+         {x + 70.0F, at.area.bottom() - height - 1.0F, at.head_x - x - 74.0F, height}, span_name, Align::centre);
+    return;
+  }
   const Rect above{x, at.centre_y - at.half_h - height - 2.0F, 90.0F, height};
   const Rect below{x, at.centre_y + at.half_h + 3.0F, 90.0F, height};
   label(paper, above, "+" + words::percent(at.tolerance_percent));
@@ -160,34 +173,6 @@ void pen(const Paper& paper, const RibbonScale& at, const TrailPoint& newest) {
 }
 
 }  // namespace
-
-float RibbonScale::x(double time_s) const noexcept {
-  return head_x - static_cast<float>((now_s - time_s) / kRibbonSpanS) * (head_x - tail_x);
-}
-float RibbonScale::y(double percent) const noexcept {
-  return centre_y - static_cast<float>(percent / tolerance_percent) * half_h;
-}
-float RibbonScale::y_on_area(double percent) const noexcept {
-  return std::clamp(y(percent), area.y + 2.0F, area.bottom() - 2.0F);
-}
-bool RibbonScale::off_area(double percent) const noexcept { return y(percent) != y_on_area(percent); }
-
-RibbonScale ribbon_scale(const RibbonContent& content, Rect area) noexcept {
-  RibbonScale at;
-  at.area = area;
-  at.head_x = area.right() - kHeadWidth;
-  at.tail_x = area.x;
-  at.centre_y = area.y + 0.5F * area.h;
-  at.half_h = 0.5F * kStripPart * area.h;
-  at.now_s = content.now_s;
-  at.tolerance_percent = std::max(content.tolerance_percent, 1e-3);
-  return at;
-}
-
-bool joined(const TrailPoint& before, const TrailPoint& after) noexcept {
-  return before.status == Status::measured && after.status == Status::measured &&
-         after.time_s - before.time_s < kLongestJoinS;
-}
 
 void ribbon(const Paper& paper, Rect area, const RibbonContent& content) {
   const RibbonScale at = ribbon_scale(content, area);

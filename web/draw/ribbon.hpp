@@ -2,42 +2,10 @@
 // written on it at the head on its right is the speed of the last half minute.
 #pragma once
 
-#include <span>
-#include <string_view>
-
-#include "core/tone/tone_session.hpp"
 #include "web/draw/paper.hpp"
+#include "web/ribbon_scale.hpp"
 
 namespace four76::draw {
-
-inline constexpr double kRibbonSpanS = 30.0;
-
-struct RibbonContent {
-  std::span<const TrailPoint> trail;  // oldest first
-  std::span<const TraceRange> raw;    // a band beside the line, likewise; empty where none is shown
-  std::string_view span_name;         // what is written, in words
-  double now_s = 0.0;                 // where the head is
-  double tolerance_percent = 0.5;
-  bool writing = false;  // the head writes now: the newest point is shown as its pen
-};
-
-// Where things stand on the ribbon. Pure arithmetic.
-struct RibbonScale {
-  Rect area;                             // all that may be drawn on
-  float head_x = 0.0F;                   // the newest point
-  float tail_x = 0.0F;                   // half a minute ago
-  float centre_y = 0.0F, half_h = 0.0F;  // of the strip
-  double now_s = 0.0, tolerance_percent = 0.5;
-
-  [[nodiscard]] float x(double time_s) const noexcept;
-  [[nodiscard]] float y(double percent) const noexcept;          // not clamped
-  [[nodiscard]] float y_on_area(double percent) const noexcept;  // clamped to what may be drawn on
-  [[nodiscard]] bool off_area(double percent) const noexcept;
-};
-[[nodiscard]] RibbonScale ribbon_scale(const RibbonContent& content, Rect area) noexcept;
-
-// True where a line may join two neighbours: both measured, and nothing missing between them.
-[[nodiscard]] bool joined(const TrailPoint& before, const TrailPoint& after) noexcept;
 
 void ribbon(const Paper& paper, Rect area, const RibbonContent& content);
 

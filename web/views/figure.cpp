@@ -88,50 +88,42 @@ void no_number(const draw::Paper& paper, Rect area, const Model& model) {
              Align::centre);
 }
 
-// "3054.3 Hz  ±0.2 %": what the digits do not say, to be read from afar.
-std::string main_line(const Reading& reading, Unit unit) {
-  const bool percents = unit == Unit::percent || (unit == Unit::hertz && !reading.frequency_hz);
-  const std::string first = unit == Unit::hertz && reading.frequency_hz ? words::speed_error(reading)
-                            : reading.frequency_hz                      ? words::frequency(reading)
-                            : percents                                  ? words::cents(reading)
-                                                                        : words::speed_error(reading);
-  return first + "  " + words::uncertainty(reading, unit);
+std::string value(const Reading& reading, Unit unit) {
+  if (unit == Unit::hertz && reading.frequency_hz) return words::frequency(reading);
+  return unit == Unit::cents ? words::cents(reading) : words::speed_error(reading);
 }
 
-// "+31 cents, ": the third unit.
-std::string third_unit(const Reading& reading, Unit unit) {
-  if (!reading.frequency_hz) return "";  // a song has none, and the line above shows the other unit
-  return (unit == Unit::cents ? words::speed_error(reading) : words::cents(reading)) + "   ";
+// "3054.3 Hz": what the figure's unit does not say; a song has no frequency.
+std::string in_another_unit(const Reading& reading, Unit unit) {
+  if (unit == Unit::hertz || !reading.frequency_hz)
+    return unit == Unit::percent ? words::cents(reading) : words::speed_error(reading);
+  return words::frequency(reading);
 }
 
-std::string calm(const Model& model) {
-  if (is_file(model)) {
-    return say(in_song(model) ? Phrase("mean of {0} of the tape") : Phrase("mean of {0} of tone"),
-               words::fixed(shown_reading(model)->trusted_s, 0) + " s");
-  }
-  const Reading* calm = calm_reading(model);
-  if (!calm || calm->status != Status::measured) return say("10 s mean: not yet");
-  const Reading all = in_all(model, *calm);
-  const Reading* reading = &all;
-  const std::string seconds = words::fixed(std::min(10.0, reading->trusted_s), 0);
-  const std::string value = model.settings.unit == Unit::hertz && reading->frequency_hz ? words::frequency(*reading)
-                            : model.settings.unit == Unit::cents                        ? words::cents(*reading)
-                                                                                        : words::speed_error(*reading);
-  return say("{0} mean: {1}", seconds + " s", value + " " + words::uncertainty(*reading, model.settings.unit));
+// What the reading that is judged by rests on.
+std::string mean_of(const Model& model, const Reading& judged) {
+  const std::string seconds = words::fixed(judged.trusted_s, judged.trusted_s < 1.0 ? 1 : 0) + " s";
+  if (is_file(model))
+    return say(in_song(model) ? Phrase("mean of {0} of the tape") : Phrase("mean of {0} of tone"), seconds);
+  return say("mean of {0}", seconds);
 }
 
+// One ±, and it is all that may be off: the mean that the verdict goes by, to be read from afar; beside it the other
+// units.
 void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted) {
   const float small = 1.25F * draw::size_of(paper.fonts.text), h = row.h - small;
-  if (trusted == Trust::good) {
-    const Reading reading = in_all(model, *shown_reading(model));
+  const Rect second{row.x, row.y + h, row.w, small};
+  const Reading* const judged = judged_reading(model);
+  if (trusted == Trust::good && judged) {
+    const Reading reading = in_all(model, *judged);
     const Unit unit = model.settings.unit;
-    draw::line(paper, paper.fonts.reading, paper.ink.paper, row, main_line(reading, unit), Align::centre);
-    draw::line(paper, paper.fonts.text, paper.ink.dim, {row.x, row.y + h, row.w, small},
-               third_unit(reading, unit) + calm(model), Align::centre);
+    draw::line(paper, paper.fonts.reading, paper.ink.paper, row,
+               value(reading, unit) + "  " + words::uncertainty(reading, unit), Align::centre);
+    draw::line(paper, paper.fonts.text, paper.ink.dim, second,
+               mean_of(model, *judged) + "   " + in_another_unit(*judged, unit), Align::centre);
   } else if (trusted == Trust::doubtful) {
     draw::line(paper, paper.fonts.strong, paper.ink.warning, row, tr("Not to be trusted"), Align::centre);
-    draw::line(paper, paper.fonts.text, paper.ink.dim, {row.x, row.y + h, row.w, small}, words::hint(model).text,
-               Align::centre);
+    draw::line(paper, paper.fonts.text, paper.ink.dim, second, words::hint(model).text, Align::centre);
   }
 }
 
@@ -139,7 +131,9 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
 
 Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
   const float foot = 1.3F * (draw::size_of(paper.fonts.text) + draw::size_of(paper.fonts.reading));
-  const bool pressed = draw::tapped("figure", area);
+  const Rect total{area.x, area.bottom() - foot, area.w, foot};
+  const bool asks_for_total = draw::tapped("total", total);
+  const bool pressed = draw::tapped("figure", {area.x, area.y, area.w, area.h - foot});
   const Rect middle{area.x + 4.0F, area.y, area.w - 8.0F, area.h - foot - 4.0F};
   const Trust trusted = trust(model);
   const bool any = trusted == Trust::good || trusted == Trust::doubtful;
@@ -149,7 +143,8 @@ Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
     number(paper, middle, *shown, trusted == Trust::good);
   else
     no_number(paper, middle, model);
-  below(paper, {area.x, area.bottom() - foot, area.w, foot}, model, trusted);
+  below(paper, total, model, trusted);
+  if (asks_for_total) return intent::ShowHelp{trusted == Trust::doubtful ? "trouble" : "budget"};
   return pressed ? Answer(intent::NextUnit{}) : std::nullopt;
 }
 

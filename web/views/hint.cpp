@@ -67,7 +67,7 @@ Answer hint(const Model& model, const draw::Paper& paper, Rect area) {
   const words::Hint now = words::hint(model);
   const Look look = look_of(now.way, paper.ink);
   draw::panel(paper, area);
-  const float radius = std::min(area.h * 0.3F, 20.0F), left = 2.0F * radius + 26.0F;
+  const float radius = std::min({area.h * 0.34F, area.w * 0.08F, 32.0F}), left = 2.0F * radius + 26.0F;
   paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, look.colour, 2.0F);
   draw::mark(paper, look.mark, {area.x + 14.0F + radius, area.y + area.h * 0.5F}, radius, look.colour);
 

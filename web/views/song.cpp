@@ -1,6 +1,6 @@
-// The song bench's panel: what can be done next, where in the song the tape is, and what is known of it.
+// The song bench's panel: where in the song the tape is, and what is known of it. What can be done next are the page's
+// buttons.
 #include <algorithm>
-#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -13,26 +13,6 @@ namespace {
 
 constexpr float kGap = 8.0F;
 constexpr float kLowestDbfs = -80.0F;
-
-// The acts at hand, the main one first.
-std::vector<std::string_view> acts_of(const Model& model) {
-  if (can_take_reference(model)) return {"act-song-reference", "act-song-record"};
-  if (can_use_recording(model)) return {"act-song-done"};
-  if (can_keep_tape(model) && is_file(model)) return {"act-song-keep", "act-song-listen", "act-song-file"};
-  if (can_keep_tape(model)) return {"act-song-keep"};
-  if (can_play_tape(model)) return {"act-song-listen", "act-song-file", "act-song-forget"};
-  return {};
-}
-
-Answer buttons(const draw::Paper& paper, Rect row, const std::vector<std::string_view>& acts) {
-  const auto n = static_cast<float>(acts.size());
-  const float w = (row.w - kGap * (n - 1.0F)) / n;
-  Answer answer;
-  Rect at{row.x, row.y, w, row.h};
-  for (std::size_t i = 0; i < acts.size(); ++i, at.x += w + kGap)
-    if (draw::button(paper, acts[i].data(), at, words::act_name(acts[i]), i == 0)) answer = intent_of_button(acts[i]);
-  return answer;
-}
 
 void bar(const draw::Paper& paper, Rect area, float part) {
   constexpr float kHeight = 10.0F;
@@ -101,18 +81,11 @@ Answer song(const Model& model, const draw::Paper& paper, Rect area) {
     inside.y += h;
     inside.h -= h;
   };
-  Answer answer;
-  const std::vector<std::string_view> acts = acts_of(model);
-  if (!acts.empty()) {
-    const float h = std::clamp(0.3F * inside.h, 44.0F, 56.0F);
-    answer = buttons(paper, {inside.x, inside.y, std::min(inside.w, 560.0F), h}, acts);
-    use(h + 12.0F);
-  }
   if (gauge(paper, {inside.x + 9.0F, inside.y + 4.0F, inside.w - 18.0F, 10.0F}, model)) use(26.0F);
   use(lines(paper, inside, words::song_lines(model)) + 6.0F);
   const bool rests = model.phase == Phase::idle || model.phase == Phase::failed || model.phase == Phase::asking;
   if (rests && inside.h > 0.0F) steps(paper, inside, model);
-  return answer;
+  return std::nullopt;
 }
 
 }  // namespace four76::views

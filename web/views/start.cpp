@@ -1,6 +1,5 @@
-// Ways to begin, while nothing runs: listen, the demo, a recording.
+// How to begin, while nothing runs; the ways themselves are the page's buttons.
 #include <algorithm>
-#include <array>
 #include <string_view>
 
 #include "core/phrase.hpp"
@@ -9,19 +8,6 @@
 
 namespace four76::views {
 namespace {
-
-constexpr float kSongButton = 44.0F;
-
-Answer buttons(const draw::Paper& paper, Rect row) {
-  constexpr float kGap = 10.0F;
-  const float w = (row.w - 2.0F * kGap) / 3.0F;
-  const Rect listen{row.x, row.y, w, row.h}, demo{row.x + w + kGap, row.y, w, row.h},
-      file{row.x + 2.0F * (w + kGap), row.y, w, row.h};
-  if (draw::button(paper, "start-listen", listen, tr("Listen"), true)) return intent::Listen{};
-  if (draw::button(paper, "start-demo", demo, tr("Demo"))) return intent::StartDemo{};
-  if (draw::button(paper, "start-file", file, tr("Open a file"))) return intent::OpenFile{};
-  return std::nullopt;
-}
 
 void steps(const draw::Paper& paper, Rect area) {
   float y = area.y;
@@ -48,21 +34,8 @@ Answer start(const Model& model, const draw::Paper& paper, Rect area) {
                              5.0F);
     return std::nullopt;
   }
-  const float button = std::clamp(inside.h * 0.35F, 44.0F, 60.0F);
-  if (model.phase == Phase::asking) {
-    steps(paper, inside);
-    return std::nullopt;
-  }
-  const float w = std::min(inside.w, 560.0F);
-  Answer answer = buttons(paper, {inside.x, inside.y, w, button});
-  float used = button + 8.0F;
-  if (inside.h - used >= kSongButton) {
-    if (draw::button(paper, "start-song", {inside.x, inside.y + used, w, kSongButton}, words::act_name("act-song")))
-      answer = intent::OpenSongBench{};
-    used += kSongButton + 6.0F;
-  }
-  steps(paper, {inside.x, inside.y + used + 6.0F, inside.w, inside.h - used - 6.0F});
-  return answer;
+  steps(paper, inside);
+  return std::nullopt;
 }
 
 }  // namespace four76::views

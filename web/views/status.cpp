@@ -63,8 +63,8 @@ Answer status(const Model& model, const draw::Paper& paper, Rect area) {
   const std::string line = words::status_line(model);
   const ImFont* bold = paper.fonts.bold;
   const bool whole = draw::extent(bold, draw::size_of(bold), line).x + 16.0F + kBetween < right.left - area.x;
-  const float used = model.phase == Phase::demo ? badge(paper, area, whole ? std::string_view(line) : tr("Demo"))
-                                                : lamp(paper, area, model.phase == Phase::listening);
+  const float used = is_demo(model) ? badge(paper, area, whole ? std::string_view(line) : tr("Demo"))
+                                    : lamp(paper, area, model.phase == Phase::listening);
   const ImFont* font = paper.fonts.text;
   const Rect rest{area.x + used, area.y + (area.h - draw::size_of(font)) * 0.5F, right.left - area.x - used - kBetween,
                   area.h};

@@ -16,7 +16,11 @@ async function faults_now(page, state) {
   return violations.flatMap(({ id, nodes }) => nodes.map(({ target, failureSummary }) => `${state}: ${id} at ${target.join(" ")} (${failureSummary.split("\n")[1]?.trim()})`));
 }
 
-const close = (page) => page.page.evaluate(() => document.querySelector("dialog[open]").close());
+const close = (page) => page.page.evaluate(() => {
+  const dialog = document.querySelector("dialog:modal");
+  if (dialog) dialog.close();
+  else document.getElementById("coach-close").click();
+});
 const choose_look = (page, look) => page.page.evaluate((name) => {
   const choice = document.getElementById("look");
   choice.value = name;

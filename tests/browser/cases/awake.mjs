@@ -38,7 +38,7 @@ async function lets_go_of_the_screen(house) {
   await page.page.waitForTimeout(1000);
   same(await held(page), 1, "locks after the page was hidden");
   await page.press("act-stop");
-  await page.phase("idle");
+  await page.phase("held");
   await page.page.waitForTimeout(500);
   same(await held(page), 0, "locks that nobody lets go of");
 }
@@ -49,14 +49,14 @@ async function says_that_it_may_go_dark(house) {
   await page.measured();
   check(!kDark.test((await page.told()).status_line), "it is said although the screen is kept on");
   await page.press("act-stop");
-  await page.phase("idle");
+  await page.phase("held");
   await page.page.evaluate(() => (globalThis.refuses = true));
   await page.listen();
   const told = await page.until("that the screen may go dark", (now) => kDark.test(now.status_line));
   same(told.messages, [], "messages: it is said quietly");
   await page.page.evaluate(() => (globalThis.refuses = false));
   await page.press("act-stop");
-  check(!kDark.test((await page.phase("idle")).status_line), "it is said although nothing is measured");
+  check(!kDark.test((await page.until("it to stop", (told) => told.phase !== "listening")).status_line), "it is said although nothing is measured");
   await page.listen();
   await page.until("the screen to be kept on again", (now) => !kDark.test(now.status_line) && now.reading.status === "measured");
   await holds_one(page);

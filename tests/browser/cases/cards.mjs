@@ -31,7 +31,7 @@ async function whole_job(house) {
   await page.close_panel();
   await page.measured();
   await page.press("act-as-found");
-  await page.message(/As found: keep it playing/);
+  await page.until_text("act-as-found", /Cancel, \d s/);
   const found = await page.message(/As found: \+\d/);
   const percent = Number(/As found: \+([\d.]+)/.exec(found.messages.join())[1]);
   near(percent, 1.2, 0.05, "as found");

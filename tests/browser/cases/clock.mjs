@@ -36,8 +36,7 @@ async function forgets_an_old_budget(house) {
   await page.open_panel("budget");
   await page.until_text("budget-terms", /Clock±/);
   await page.close_panel();
-  await page.press("act-stop");
-  await page.phase("idle");
+  await page.stop();
   await page.open_panel("budget");
   check(!/±/.test((await budget(page))["Clock"]?.[0] ?? ""), "it tells of what was stopped");
 }
@@ -71,8 +70,7 @@ async function checks_the_clock(house) {
     await page.measured();
     await page.page.waitForTimeout(1500);
     near(number((await page.measured()).reading.speed_error_percent), error_percent, 0.001, what);
-    await page.press("act-stop");
-    await page.phase("idle");
+    await page.stop();
   };
   await page.page.evaluate(() => (location.hash = "#v1.tone=1000"));
   await measures("corrected", 0);

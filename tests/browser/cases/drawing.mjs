@@ -41,8 +41,7 @@ async function survives_the_loss_of_its_context(house) {
   const told = await page.measured();
   near(number(told.reading.speed_error_percent), 0.5, 0.02, "speed error");
 
-  await page.press("act-stop"); // lost while nothing runs
-  await page.phase("idle");
+  await page.stop(); // lost while nothing runs
   await loses(page);
   await restores(page);
   await page.listen();

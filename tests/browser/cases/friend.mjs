@@ -22,7 +22,7 @@ async function both_ways(house) {
   await owner.page.locator("#card-name").fill("Uncle's portable");
   await owner.page.locator("#card-name").blur();
   await owner.page.waitForFunction(() => /Uncle/.test(document.getElementById("cards-choice").selectedOptions[0]?.textContent ?? ""), undefined, { polling: 50 });
-  await owner.page.locator("#cards [data-close]").click();
+  await owner.close_panel();
   await asks(owner);
   await owner.page.locator("#friend-copy").click();
   const link = await value(owner, "friend-link");
@@ -38,7 +38,7 @@ async function both_ways(house) {
   const told = await friend.message(/Somebody asks you/);
   check(told.messages.some((message) => message.includes("Side A <b>first</b>")), `as text: ${told.messages}`);
   await friend.press_in_messages("Measure it");
-  await friend.message(/As found: keep it playing/);
+  await friend.until_text("act-as-found", /Cancel, \d+ s/);
   await friend.page.waitForFunction(() => document.getElementById("friend").open, undefined, { polling: 100, timeout: 90_000 });
   await friend.until_text("friend-came", /a link how fast your machine \(portable\) runs/);
   await friend.page.locator("#friend-note").fill("Belt looks tired");
@@ -64,7 +64,7 @@ async function both_ways(house) {
   const percent = Number(/\u2212([\d.]+)/.exec(await owner.page.evaluate(() => document.getElementById("cards-visits").textContent.replace(/.*?([\d.]+)\u00a0% slow.*/s, "\u2212$1")))[1]);
   near(percent, 0.9, 0.02, "what the friend found");
   // Filed twice it is there once.
-  await owner.page.locator("#cards [data-close]").click();
+  await owner.close_panel();
   await owner.page.goto(back);
   await owner.message(/Somebody's result came/);
   await owner.press_in_messages("Open");

@@ -36,7 +36,7 @@ async function coaches(house) {
   await page.page.waitForTimeout(6500);
   await page.page.locator("#act-turned").click();
   await page.page.waitForFunction(() => document.getElementById("coach-large").dataset.kind === "does_nothing", undefined, { polling: 100, timeout: 20_000 });
-  await page.close_panel();
+  await page.press("coach-close");
 }
 
 async function guides(house) {
@@ -69,10 +69,14 @@ async function guide_leads_to_panels(house) {
   const leads = async (step, section, seen) => {
     await at(step);
     await page.page.locator(`#guide-step [data-help="${section}"]`).click();
-    await page.page.waitForFunction((name) => !document.getElementById("guide").open && document.getElementById(name).open, section, { polling: 50 });
+    await page.page.waitForFunction((name) => {
+      const place = document.getElementById(name);
+      return !document.getElementById("guide").open && (place.open ?? !place.hidden);
+    }, section, { polling: 50 });
     await page.page.locator(seen).waitFor({ timeout: 5000 }); // what it shows may come with the program's next picture
-    await page.close_panel();
-    same(await page.page.locator("dialog[open]").count(), 0, `dialogs after ${section}`);
+    if (section === "coach") await page.press("coach-close");
+    else await page.close_panel();
+    same(await page.page.locator("dialog:modal").count(), 0, `dialogs after ${section}`);
   };
   await leads(2, "typed", "#typed-left");
   await leads(2, "test-tape", "#tape-play");

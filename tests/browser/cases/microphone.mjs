@@ -31,9 +31,15 @@ async function measures_a_tone(house) {
   house.note(`mean error ${mean(errors).toFixed(4)} % for ${error_percent} %, ${inside.length} of ${rows.length} within u95, at most ± ${widest.toFixed(4)} %`);
 
   await page.press("act-stop");
-  const stopped = await page.phase("idle");
-  same(stopped.reading.status, "no_tone", "status after stop");
-  same(stopped.reading.speed_error_percent, "", "speed error after stop");
+  const held = await page.phase("held");
+  await page.page.waitForTimeout(500);
+  const later = await page.told();
+  same(held.reading.status, "measured", "status after stop");
+  same(later.reading.speed_error_percent, held.reading.speed_error_percent, "what was heard last, some time after");
+  await page.press("act-clear");
+  const cleared = await page.phase("idle");
+  same(cleared.reading.status, "no_tone", "status once it is cleared");
+  same(cleared.reading.speed_error_percent, "", "speed error once it is cleared");
 }
 
 // By Chromium's own microphone. A busy computer loses samples; then the page has to say that it did, and nothing else may

@@ -111,8 +111,7 @@ async function offers_a_newer_version(house) {
   const other = await page.page.context().newPage(); // a second tab stays as it is
   await other.goto(server.address);
   check((await other.title()) !== "Newer", "a second tab is of another version");
-  await page.press("act-stop");
-  await page.phase("idle");
+  await page.stop();
   await page.press_in_messages("Take it now");
   await titled(page, "Newer");
   same((await page.runs()).phase, "idle", "phase");

@@ -84,7 +84,7 @@ async function holds_without_storage(house) {
       };
     }),
   });
-  await page.page.locator("#look").selectOption("daylight");
+  await page.in_menu(() => page.page.locator("#look").selectOption("daylight"));
   same(await page.page.evaluate(() => document.documentElement.dataset.look), "daylight", "the look that was chosen");
   await page.choose("tone", "3150");
   await page.page.waitForFunction(() => document.getElementById("control-tone").value === "3150", undefined, { polling: 50 });

@@ -201,7 +201,8 @@ async function panels(house) {
   const browser = await house.browser();
   const page = await house.open_ready({ browser, width: 390, height: 844, scale: scale_of(house), touch: true });
   const faults = new Faults(house);
-  for (const [name, button] of [["safety", "#welcome [data-help=safety]"], ["help", "#acts [data-help=use]"]]) {
+  for (const [name, button] of [["safety", "#welcome [data-help=safety]"], ["help", "#settings [data-help=use]"]]) {
+    if (name === "help") await page.press("open-settings");
     await page.page.locator(button).click();
     await faults.look(page, [...kPhones, ...kOtherPhones, kDesktop], name, true);
     await turn_to(page, kPhone);
