@@ -66,6 +66,7 @@ export class Controls {
     }
     this.#show_places(state);
     this.#once("tape", state.tape, () => ($("tape-at-hand").textContent = state.tape));
+    this.#keep_focus(state);
     const recording = state.song.recorded_s !== null;
     this.#once("stop", [state.phase, recording], () => {
       $("act-stop").textContent = recording ? tr("Discard") : (kStopLabels[state.phase] ?? tr("Stop"));
@@ -116,6 +117,17 @@ export class Controls {
     }
     if (open) at.focus();
     else if (this.#settings.contains(document.activeElement)) this.#opener.focus();
+  }
+
+  // What was pressed may be gone: the keyboard goes on where the next step is. The instrument is out of its way while the
+  // welcome stands over it.
+  #keep_focus({ phase, song }) {
+    this.#once("focus", [phase, song.bench], () => {
+      $("instrument").tabIndex = phase === "idle" && song.bench !== "song" ? -1 : 0;
+      if (phase === "idle" || document.querySelector("dialog:modal")) return;
+      const at = document.activeElement;
+      if (at === document.body || !at?.checkVisibility()) document.querySelector("#acts .first button:not([hidden])")?.focus({ preventScroll: true });
+    });
   }
 
   // As found and As left never move: what cannot be pressed is dim; what runs shows its seconds and ends there.

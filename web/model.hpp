@@ -77,6 +77,7 @@ struct Failure {
   Kind kind = Kind::capture;
   browser::CaptureFault fault = browser::CaptureFault::other;  // where kind is capture
   std::string detail;                                          // the browser's, the file reader's or the core's words
+  bool named_wav = false;                                      // of a file: its name promises what could not be read
 };
 
 // What keeps a running capture from delivering: a number on show would be an old one.

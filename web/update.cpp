@@ -1,6 +1,8 @@
 #include "web/update.hpp"
 
 #include <algorithm>
+#include <cctype>
+#include <string>
 #include <type_traits>
 #include <utility>
 #include <variant>
@@ -203,6 +205,12 @@ Effects file_measured(Model& model, std::span<const std::uint8_t> bytes) {
   return {};
 }
 
+bool is_named_wav(std::string name) {
+  std::transform(name.begin(), name.end(), name.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return name.ends_with(".wav");
+}
+
 Effects on(Model& model, std::optional<Intent> intent) { return intent ? update(model, *intent) : Effects{}; }
 
 }  // namespace
@@ -303,7 +311,7 @@ Effects update(Model& model, const browser::Event& event) {
                         },
                         [&](const browser::FileFailed& failed) {
                           if (model.phase != Phase::measuring_file) return Effects{};  // another thing runs already
-                          return fail(model, {Failure::Kind::file, {}, failed.message});
+                          return fail(model, {Failure::Kind::file, {}, failed.message, is_named_wav(model.file.name)});
                         },
                         [&](const browser::FileMeasured& file) { return file_measured(model, file.snapshot); },
                         [&](const browser::SongFileStarted& file) { return song_file_started(model, file); },

@@ -140,7 +140,7 @@ Hint hint(const Model& model) {
     case Phase::measuring_file:
       return {Way::wait, say("Measuring {0}##progress", fixed(100.0 * model.file.fraction, 0) + " %"), model.file.name};
     case Phase::failed: {
-      const Advice found = model.failure ? advice(*model.failure) : Advice{};
+      const Advice found = model.failure ? advice(*model.failure, model.platform) : Advice{};
       return {Way::distrust, found.what, ""};  // what to do is a message, with the button that does it
     }
     case Phase::listening:
@@ -155,7 +155,7 @@ std::vector<Message> messages(const Model& model) {
   using Weight = Message::Weight;
   std::vector<Message> all;
   if (model.phase == Phase::failed && model.failure) {
-    const Advice found = advice(*model.failure);
+    const Advice found = advice(*model.failure, model.platform);
     all.push_back({Weight::fault, found.todo.empty() ? found.what : found.todo, std::string(again(model))});
   }
   if (const auto stopped = advice(model.interrupted)) all.push_back({Weight::warning, joined(*stopped), "act-stop"});
@@ -215,7 +215,7 @@ std::vector<Message> messages(const Model& model) {
 std::string spoken(const Model& model) {
   const Hint now = hint(model);
   const Reading* reading = shown_reading(model);
-  if (model.phase == Phase::failed && model.failure) return joined(advice(*model.failure));
+  if (model.phase == Phase::failed && model.failure) return joined(advice(*model.failure, model.platform));
   if (checks_clock(model)) return joined({now.text + ".", now.detail});
   if (!reading || trust(model) != Trust::good)
     return joined({now.text + (now.text.ends_with('.') ? "" : "."), now.detail});

@@ -45,7 +45,9 @@ struct Advice {
   std::string todo;  // "Use a cable, or move the phone away from transformers."
 };
 [[nodiscard]] Advice advice(Reason reason, const Model& model);
-[[nodiscard]] Advice advice(const Failure& failure);
+[[nodiscard]] Advice advice(const Failure& failure, Platform platform);
+// Where the system itself allows the microphone; empty where that is not known.
+[[nodiscard]] std::string_view microphone_steps(Platform platform) noexcept;
 [[nodiscard]] std::optional<Advice> advice(const Interrupted& interrupted);
 
 // What the device does to a voice, and where to switch it off.
@@ -119,7 +121,7 @@ struct WatchWords {
 
 // ---- The song bench (words_song.cpp, words_votes.cpp)
 [[nodiscard]] std::string clock_text(double seconds);                    // "3:05"
-[[nodiscard]] std::string tape_at_hand(const Model& model);  // "3000 Hz, 0.5 %": and what is good
+[[nodiscard]] std::string tape_at_hand(const Model& model);              // "3000 Hz, 0.5 %": and what is good
 [[nodiscard]] std::string_view act_name(std::string_view act) noexcept;  // of the song bench's buttons
 [[nodiscard]] std::string song_name(const Model& model);
 [[nodiscard]] Hint song_hint(const Model& model);

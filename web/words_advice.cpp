@@ -142,9 +142,15 @@ Advice capture_advice(browser::CaptureFault fault) {
 
 }  // namespace
 
-Advice advice(const Failure& failure) {
+Advice advice(const Failure& failure, Platform platform) {
   switch (failure.kind) {
-    case Failure::Kind::capture: return capture_advice(failure.fault);
+    case Failure::Kind::capture: {
+      Advice found = capture_advice(failure.fault);
+      const std::string_view system = microphone_steps(platform);
+      if (failure.fault == browser::CaptureFault::permission_denied && !system.empty())
+        found.todo.append(1, ' ').append(system);
+      return found;
+    }
     case Failure::Kind::narrow:
       return {say("This microphone hears only speech."),
               say("Choose one that is not Bluetooth under Input, the phone's own or a cable, then tap Listen again.")};
@@ -153,7 +159,9 @@ Advice advice(const Failure& failure) {
               say("It was unplugged, or a call took it. Tap Listen when it is back, or choose another one.")};
     case Failure::Kind::file:
       return {failure.detail.empty() ? say("The file could not be measured.") : failure.detail,
-              say("Open another one: WAV is the safest kind.")};
+              failure.named_wav
+                  ? say("Open another one: whatever its name says, this one holds no sound that can be read.")
+                  : say("Open another one: WAV is the safest kind.")};
     case Failure::Kind::settings: return {failure.detail, ""};
   }
   return {"", ""};

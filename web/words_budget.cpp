@@ -105,7 +105,7 @@ std::string listening_said(const Model& model, const ClockCheck& check) {
 }
 
 std::string refused_said(const Model& model, const ClockCheck& check) {
-  const Advice found = model.failure ? advice(*model.failure)
+  const Advice found = model.failure ? advice(*model.failure, model.platform)
                        : check.fault ? advice(*check.fault, model)
                                      : Advice{say("The check did not come to its end."), say("Try again.")};
   return say("Nothing was changed.") + ' ' + found.what + (found.todo.empty() ? "" : ' ' + found.todo);

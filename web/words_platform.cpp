@@ -1,4 +1,4 @@
-// The platforms' part of words: where each switches off what it does to a voice.
+// The platforms' part of words: where each switches off what it does to a voice, and allows the microphone.
 //
 // All of these steps are from memory, and makers move such switches about.
 #include "core/phrase.hpp"
@@ -38,6 +38,21 @@ PlatformSteps voice_steps(Platform platform) noexcept {
   }
   return {tr("Other"), tr("Switch voice enhancement off in the system's sound settings, or use a cable."),
           tr("Look in the system's sound settings for what improves a voice, and switch it off; or use a cable.")};
+}
+
+std::string_view microphone_steps(Platform platform) noexcept {
+  switch (platform) {
+    case Platform::android:
+      return tr("If the phone itself forbids it: Settings, Apps, this browser, Permissions, Microphone.");
+    case Platform::iphone_ipad:
+      return tr("If the device itself forbids it: Settings, Privacy & Security, Microphone, this browser.");
+    case Platform::macos:
+      return tr("If the computer itself forbids it: System Settings, Privacy & Security, Microphone.");
+    case Platform::windows: return tr("If the computer itself forbids it: Settings, Privacy, Microphone.");
+    case Platform::linux:
+    case Platform::unknown: break;
+  }
+  return "";
 }
 
 std::string processing_doubt(const browser::CaptureStarted& capture) {

@@ -283,10 +283,33 @@ TEST(Words, AStatedFrequencyKeepsItsDecimals) {
   EXPECT_EQ(words::hertz(9999.123456), "9999.123456 Hz");
 }
 
+TEST(Words, ARefusalNamesTheSystemsOwnSettings) {
+  const Failure refused{Failure::Kind::capture, browser::CaptureFault::permission_denied, ""};
+  const auto said = [&](Platform platform) { return words::advice(refused, platform).todo; };
+  EXPECT_NE(said(Platform::android).find("Permissions, Microphone"), std::string::npos);
+  EXPECT_NE(said(Platform::iphone_ipad).find("Privacy & Security, Microphone"), std::string::npos);
+  EXPECT_EQ(said(Platform::unknown).find("forbids"), std::string::npos);
+  const Failure busy{Failure::Kind::capture, browser::CaptureFault::device_busy, ""};
+  EXPECT_EQ(words::advice(busy, Platform::android).todo.find("forbids"), std::string::npos);
+}
+
+// A picture that is called .wav.
+TEST(Words, AFileThatIsNoWavIsNotSentToWav) {
+  for (const char* name : {"tape.wav", "TAPE.WAV", "tape.flac"}) {
+    Model model;
+    (void)update(model, browser::Event(browser::FileStarted{name}));
+    (void)update(model, browser::Event(browser::FileFailed{"It could not be read."}));
+    ASSERT_TRUE(model.failure);
+    const std::string todo = words::advice(*model.failure, Platform::unknown).todo;
+    EXPECT_EQ(todo == "Open another one: WAV is the safest kind.", std::string(name) == "tape.flac")
+        << name << ": " << todo;
+  }
+}
+
 TEST(Words, EveryCaptureFaultSaysWhatAndWhatToDo) {
   for (int i = 0; i <= static_cast<int>(browser::CaptureFault::other); ++i) {
     const words::Advice advice =
-        words::advice(Failure{Failure::Kind::capture, static_cast<browser::CaptureFault>(i), ""});
+        words::advice(Failure{Failure::Kind::capture, static_cast<browser::CaptureFault>(i), ""}, Platform::unknown);
     EXPECT_FALSE(advice.what.empty() || advice.todo.empty()) << i;
   }
 }
