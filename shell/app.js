@@ -55,7 +55,8 @@ const book = new CardBook(new CardStore(cards_state), { ask: (...question) => pr
 const cards = new CardsDialog(book, { change: (name, value) => program.control(name, value) });
 const ask = (...question) => program.ask(...question);
 const change = (name, value) => program.control(name, value);
-const friend = new FriendDialog(book, cards, { ask, press: (act) => program.button(act) });
+let taken = ""; // the link's fragment that the program was told last
+const friend = new FriendDialog(book, cards, { ask, press: (act) => program.button(act), link: () => taken.slice(1) });
 const typed = new TypedDialog(cards, { ask });
 const test_tape = new TestTapeDialog(book, { change, ask, tone_file: (...tone) => program.tone_file(...tone) });
 const watch = new WatchDialog({ change });
@@ -94,7 +95,7 @@ const page = {
   },
   keepVisit(json, demo) {
     const visit = JSON.parse(json);
-    friend.answered_with(visit);
+    friend.answered_with(visit, { demo });
     cards.keep(visit, { demo }).then(() => program.control("visit", "stored"));
   },
   takeUpdate: () => offline.take_update(),
@@ -127,7 +128,6 @@ const page = {
 };
 
 // A link's settings are not taken again when Back from a place of the page brings them by.
-let taken = "";
 function report_fragment(event) {
   const { hash } = location;
   const is_back = event && hash === taken && leads_to_a_place(new URL(event.oldURL).hash);
@@ -142,7 +142,10 @@ follow_look((look) => program.control("look", look));
 addEventListener("hashchange", report_fragment);
 report_fragment();
 offline.start();
-program.load(page).then(() => cards.start()).then(() => help.start()).catch((error) => {
+program.load(page).then(() => cards.start()).then(() => {
+  help.start();
+  if (location.hash !== taken) report_fragment(); // a link under a page that was loaded anew
+}).catch((error) => {
   console.error(error);
   controls.say_broken();
 });

@@ -65,8 +65,13 @@ export class CardsDialog {
   show({ causes_panel, controls, coach, phase, of_demo }) {
     const shown = of_demo ? "demo" : phase;
     if (shown !== this.#phase) {
+      const leaves_demo = this.#phase === "demo" && this.#shown_id === kDemoId;
       this.#phase = shown;
       this.#show_at_hand();
+      if (leaves_demo) {
+        this.#shown_id = this.#book.chosen_id;
+        this.render();
+      }
     }
     if (of_demo) return;
     const now = { parts: causes_panel.parts, tolerance_percent: Number(controls.tolerance.value), clockwise: coach.clockwise };
@@ -115,21 +120,24 @@ export class CardsDialog {
     $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
   }
 
+  // As it was found last, and left.
+  #held_of(card) {
+    const told = card && this.#book.words_of(card.id);
+    const at = (stage) => card?.visits?.findLastIndex((visit) => visit.stage === stage) ?? -1;
+    const short = (i) => told?.visits.find(({ id }) => id === card.visits[i]?.id)?.short || "\u2013";
+    const found = at("as_found"), left = at("as_left");
+    return { found: short(found), left: left > found ? short(left) : "\u2013" }; // an older one belongs to another day
+  }
   // Above the instrument: the machine at hand, and what was found and left.
   #show_at_hand() {
     const demo = this.#phase === "demo";
     const card = demo ? this.#book.cards.find(({ id }) => id === kDemoId) : this.#book.chosen;
     const name = demo ? tr("The demo's machine") : card ? card.name || tr("A machine without a name") : tr("not named yet");
-    const told = card && this.#book.words_of(card.id);
-    const newest = (stage) => {
-      const id = card?.visits?.findLast((visit) => visit.stage === stage)?.id;
-      return told?.visits.find((visit) => visit.id === id)?.short || "\u2013";
-    };
     set_text($("machine-name"), name);
-    const [found, left] = [newest("as_found"), newest("as_left")], visited = card?.visits?.length > 0;
+    const { found, left } = this.#held_of(card), visited = card?.visits?.length > 0;
     set_text($("machine-what"), visited ? held(`${found.replace(" %", "")} \u2192 ${left}`) : tr("Machine"));
     $("open-machine").title = visited ? tr("found {0}, left {1}", found, left) : "";
-    set_text($("welcome-listen"), card && !demo && card.visits.length > 0 ? tr("Continue with {0}", name) : tr("Listen to a tape"));
+    if ($("welcome-listen").dataset.act === "act-listen") set_text($("welcome-listen"), card && !demo && card.visits.length > 0 ? tr("Continue with {0}", name) : tr("Listen to a tape"));
   }
 
   #fields() {
@@ -141,7 +149,8 @@ export class CardsDialog {
       const value = card[field.dataset.card];
       field.value = value === undefined ? "" : typeof value === "number" ? number_text(value) : String(value);
     }
-    const told = this.#book.words_of(card.id);
+    const told = this.#book.words_of(card.id), { found, left } = this.#held_of(card);
+    $("cards-held").textContent = card.visits.length > 0 ? held(tr("found {0}, left {1}", found, left)) : "";
     $("cards-since").textContent = held(told.since);
     $("cards-caution").hidden = told.since === "";
     const newest_first = [...told.visits].reverse();

@@ -50,7 +50,7 @@ export class CoachDialog {
     this.#opener.setAttribute("aria-expanded", String(open));
     this.#change("coach", open ? "open" : "");
     if (open) $("coach-close").focus({ preventScroll: true });
-    else this.#opener.focus({ preventScroll: true });
+    else (this.#opener.hidden ? $("open-settings") : this.#opener).focus({ preventScroll: true });
   }
 
   show(told, usable) {

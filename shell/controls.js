@@ -14,6 +14,7 @@ const kActLabels = {
   "act-friend": tr("Open"),
 };
 
+const kDoubleTapMs = 700;
 const kPlaces = { "act-as-found": { stage: "as_found", name: tr("As found") }, "act-as-left": { stage: "as_left", name: tr("As left") } };
 const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
@@ -27,6 +28,8 @@ export class Controls {
   #change;
   #once = once_each();
   #values = {};
+  #started = false;
+  #began_ms = 0;  // when what runs was begun
   #settings = $("settings");
   #opener = $("open-settings");
 
@@ -64,6 +67,7 @@ export class Controls {
       const button = $(act);
       if (button && !(act in kPlaces) && button.hidden === usable) button.hidden = !usable;
     }
+    for (const button of this.#settings.querySelectorAll("[data-act]")) button.disabled = state.usable[button.dataset.act] === false;
     this.#show_places(state);
     this.#once("tape", state.tape, () => ($("tape-at-hand").textContent = state.tape));
     this.#keep_focus(state);
@@ -101,6 +105,8 @@ export class Controls {
     const button = event.target.closest?.("button");
     const act = button?.dataset.act ?? (button?.id.startsWith("act-") ? button.id : undefined);
     if (!act || button.disabled) return;
+    // The second half of a double tap ends nothing that the first has begun.
+    if (button.id in kPlaces && act === "act-measure" && performance.now() - this.#began_ms < kDoubleTapMs) return;
     this.#open_settings(false);
     this.#press(act);
   }
@@ -124,7 +130,9 @@ export class Controls {
   #keep_focus({ phase, song }) {
     this.#once("focus", [phase, song.bench], () => {
       $("instrument").tabIndex = phase === "idle" && song.bench !== "song" ? -1 : 0;
-      if (phase === "idle" || document.querySelector("dialog:modal")) return;
+      const first = !this.#started;
+      this.#started = true;
+      if (first || document.querySelector("dialog:modal")) return;
       const at = document.activeElement;
       if (at === document.body || !at?.checkVisibility()) document.querySelector("#acts .first button:not([hidden])")?.focus({ preventScroll: true });
     });
@@ -136,6 +144,7 @@ export class Controls {
       const runs = measure.kept_as === stage && measure.left_s !== null;
       this.#once(id, [runs, measure.left_s, usable[id]], () => {
         const button = $(id);
+        if (runs && !button.hasAttribute("data-runs")) this.#began_ms = performance.now();
         button.disabled = !runs && !usable[id];
         button.dataset.act = runs ? "act-measure" : id;
         button.toggleAttribute("data-runs", runs);

@@ -64,6 +64,7 @@ class Places {
     for (const panel of document.querySelectorAll(kPlaces)) when_opened(panel, () => this.#opened(panel), () => this.#closed(panel));
     addEventListener("popstate", () => {
       const panel = place_of(location.hash);
+      if (panel) this.#base = history.state?.base ?? this.#base;
       if (!panel && location.hash !== this.#base) return; // a link's settings came, and nobody went back
       for (const open of document.querySelectorAll(`${kPlaces}:modal`)) if (open !== panel) open.close();
       if (panel && !panel.open) show(panel.id);
@@ -73,19 +74,23 @@ class Places {
   start(show) {
     const panel = place_of(location.hash);
     if (!panel) return;
-    history.replaceState(null, "", location.pathname + location.search);
+    this.#base = history.state?.base ?? "";
+    history.replaceState(null, "", location.pathname + location.search + this.#base);
     show(panel.id);
   }
   #opened(panel) {
     if (!panel.matches(":modal") || place_of(location.hash) === panel) return;
     const from_place = place_of(location.hash) !== undefined;
     if (!from_place) this.#base = location.hash;
-    history[from_place ? "replaceState" : "pushState"]({ place: panel.id }, "", `#${panel.id}`);
+    history[from_place ? "replaceState" : "pushState"]({ place: panel.id, base: this.#base }, "", `#${panel.id}`);
   }
   #closed(panel) {
-    if (place_of(location.hash) !== panel || document.querySelector("dialog.panel:modal")) return; // another took its place
+    if (!document.querySelector(`${kPlaces}:modal`)) this.leave(panel); // else another took its place
+  }
+  leave(panel) {
+    if (place_of(location.hash) !== panel) return;
     if (history.state?.place) history.back();
-    else history.replaceState(null, "", this.#base || location.pathname + location.search);
+    else history.replaceState(null, "", location.pathname + location.search + this.#base);
   }
 }
 
@@ -99,7 +104,10 @@ export class HelpDialog {
   start() {
     const stand = () => {
       const cards = $("cards");
-      if (cards.matches(":modal")) cards.close();
+      if (cards.matches(":modal")) {
+        cards.close();
+        this.#places.leave(cards);
+      }
       cards.open = kRoomy.matches;
     };
     kRoomy.addEventListener("change", stand);
@@ -113,7 +121,7 @@ export class HelpDialog {
       const section = event.target.closest?.("[data-help]")?.dataset.help;
       if (section) this.show(section);
       if (event.target.closest?.("[data-close]")) event.target.closest("dialog").close();
-      if (event.target.matches?.("dialog.panel") && event.detail > 0) event.target.close(); // the backdrop
+      if (event.target.matches?.("dialog.panel:modal") && event.detail > 0) event.target.close(); // the backdrop
     });
     this.#dialog.addEventListener("click", (event) => {
       if (event.target === this.#dialog) this.#dialog.close(); // the backdrop

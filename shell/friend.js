@@ -3,18 +3,20 @@
 import { correction, generate } from "lean-qr/nano";
 import { new_id } from "./card_book.js";
 import { today } from "./dates.js";
-import { $, one_at_a_time, when_opened } from "./dom.js";
+import { $, one_at_a_time, set_text, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
 import { number_text, tr } from "./words.js";
 
 const kLongest = 400; // characters in all: what chat programs carry unharmed
 const kMostAsks = 50;
+const kTitles = { ask: tr("A link for a friend"), answer: tr("Send the result back"), file: tr("A friend's result") };
 
 export class FriendDialog {
   #book;
   #cards;
   #ask;
+  #link;
   #press;
   #dialog = $("friend");
   #told = { mode: "ask" };
@@ -23,7 +25,9 @@ export class FriendDialog {
   #filed = false;
   #ask_id = new_id().slice(0, 10);
 
-  constructor(book, cards, { ask, press }) {
+  // link: the one that came last, though the address may have changed since.
+  constructor(book, cards, { ask, press, link }) {
+    this.#link = link;
     this.#book = book;
     this.#cards = cards;
     this.#ask = ask;
@@ -40,20 +44,34 @@ export class FriendDialog {
     });
   }
 
-  answered_with(visit) {
-    this.#answer = visit;
+  // The visit that goes back is the one that was measured for it: no later one, none of the demo.
+  answered_with(visit, { demo }) {
+    if (!demo && this.#told.mode !== "answer") this.#answer = visit;
   }
   show(state) {
     const before = JSON.stringify(this.#told);
     this.#state = state;
     this.#told = state.friend;
+    this.#greet(state.usable["act-answer"] && state.friend.mode === "ask");
     if (JSON.stringify(this.#told) === before) return; // the mirror may lag behind what was filed just now
     if (this.#told.mode === "file") this.#filed = false;
     if (this.#dialog.open && !this.#filed) this.#show();
   }
 
+  // Whoever comes by a friend's link meets the question first, and one button that answers it.
+  #greet(asked) {
+    $("welcome-friend").hidden = !asked;
+    const button = $("welcome-listen"), act = asked ? "act-answer" : "act-listen";
+    set_text($("welcome-friend"), asked ? held(this.#told.said) : "");
+    if (button.dataset.act === act) return;
+    button.dataset.act = act;
+    set_text(button, asked ? tr("Measure it for them") : tr("Listen to a tape"));
+  }
+
   #show() {
     const { mode, said } = this.#told;
+    $("friend-title").textContent = kTitles[mode];
+    $("friend-filed").hidden = true;
     this.#dialog.dataset.mode = mode;
     for (const part of this.#dialog.querySelectorAll("[data-mode]")) part.hidden = !part.dataset.mode.split(" ").includes(mode);
     $("friend-came").textContent = held(said);
@@ -75,6 +93,7 @@ export class FriendDialog {
       const visit = { ...this.#answer, id: "one" };
       const one = JSON.stringify({ schema: "four76.cards/1", cards: [{ id: "one", visits: [visit] }] });
       told = JSON.parse(this.#ask("answer", one, this.#told.id, today(), note));
+      $("friend-result").textContent = held(JSON.parse(this.#ask("read", one)).cards?.[0]?.visits?.[0]?.speed ?? "");
     } else {
       const { tone, tolerance, "tape-tolerance": tape } = this.#state.controls;
       told = JSON.parse(this.#ask("ask", this.#ask_id, [tone.value, tolerance.value, tape.value].join(";"), $("friend-kind").value.trim(), note));
@@ -107,7 +126,7 @@ export class FriendDialog {
   }
 
   async #file() {
-    const told = JSON.parse(this.#ask("filed", location.hash.slice(1)));
+    const told = JSON.parse(this.#ask("filed", this.#link()));
     if (told.fault) return this.#said(told.fault);
     const there = this.#book.cards.some((card) => card.visits.some(({ id }) => id === told.visit.id));
     if (!there) await this.#cards.keep(told.visit, { card_id: $("friend-card").value, card: { name: tr("A friend's machine") }, at_hand: false });
@@ -115,6 +134,7 @@ export class FriendDialog {
     this.#drop();
     this.#said(there ? tr("It is on a card already.") : tr("It is on the card."));
     $("friend-file").hidden = $("friend-drop").hidden = true;
+    $("friend-filed").hidden = false;
   }
   #close() {
     this.#drop();

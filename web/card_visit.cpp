@@ -74,12 +74,13 @@ void add_course(Measurement& visit, const TimedRun& timed) {
   visit.course_percent = timed.course();
 }
 
-// Of the trail that is at hand.
-void add_trail(Measurement& visit, const ChannelSnapshot& channel) {
+// Of the trail that is at hand, its newest seconds.
+void add_trail(Measurement& visit, const ChannelSnapshot& channel, double seconds) {
   if (channel.trail.size() < 2) return;
-  const double span_s = channel.trail.back().time_s - channel.trail.front().time_s;
-  TimedRun timed({std::clamp(span_s, kVisitLeastS, kVisitMostS)});
+  const double from_s = std::max(channel.trail.front().time_s, channel.trail.back().time_s - seconds);
+  TimedRun timed({std::clamp(channel.trail.back().time_s - from_s, kVisitLeastS, kVisitMostS)});
   for (const TrailPoint& point : channel.trail) {
+    if (point.time_s < from_s) continue;
     Reading reading;
     reading.time_s = point.time_s;
     reading.status = point.status;
@@ -122,7 +123,7 @@ Measurement shown_visit(const Model& model, VisitStage stage) {
     add_channels(visit, model);
     add_spectrum(visit, shown.spectrum);
   }
-  add_trail(visit, shown);
+  add_trail(visit, shown, is_held(model) ? visit.seconds : kVisitMostS);
   return visit;
 }
 

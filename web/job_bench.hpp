@@ -15,8 +15,14 @@ struct JobBench {
   double coached_s = 0.0;         // up to where the dial's trail was given to the coach
   int coached_channel = 0;
   bool coach_shown = false;  // unfolded under the dial
-  SpeedWatch watch;          // of what runs, since it began; a measurement in between does not end it
-  double watched_s = 0.0;    // up to where the dial's trail was given to it
+  // Told while the speed was on the move: the coach hears of it when the turn that is meant has settled.
+  struct Told {
+    TurnWay way = TurnWay::unsaid;
+    std::optional<double> turns;
+  };
+  std::optional<Told> told;
+  SpeedWatch watch;        // of what runs, since it began; a measurement in between does not end it
+  double watched_s = 0.0;  // up to where the dial's trail was given to it
   bool watch_shown = false;
 };
 

@@ -169,12 +169,12 @@ void put_usable(JsonWriter& json, const Model& model) {
   json.key("act-clear").value(is_held(model));
   json.key("act-demo").value(can_demo(model));
   json.key("act-open-file").value(can_open_file(model));
-  json.key("act-sure").value(suggested_tone_hz(model).has_value());
+  json.key("act-sure").value(!is_held(model) && suggested_tone_hz(model).has_value());
   json.key("act-flutter").value(can_change_view(model));
   json.key("act-measure").value(can_measure(model));
   json.key("act-forget-measured").value(!words::measured(model).empty());
-  json.key("act-as-found").value(can_visit(model));
-  json.key("act-as-left").value(can_visit(model));
+  json.key("act-as-found").value(can_visit(model, VisitStage::as_found));
+  json.key("act-as-left").value(can_visit(model, VisitStage::as_left));
   json.key("act-answer").value(can_answer(model));
   json.key("open-coach").value(can_turn(model));
   json.key("act-turned").value(can_turn(model));

@@ -120,8 +120,7 @@ Trust trust(const Model& model) noexcept {
 
 std::optional<double> suggested_tone_hz(const Model& model) noexcept {
   const Reading* reading = shown_reading(model);
-  if (checks_clock(model) || is_held(model) || !reading || !reading->reasons.contains(Reason::wrong_tone))
-    return std::nullopt;
+  if (checks_clock(model) || !reading || !reading->reasons.contains(Reason::wrong_tone)) return std::nullopt;
   return reading->other_tone_hz;
 }
 
@@ -170,13 +169,18 @@ bool can_measure(const Model& model) noexcept { return is_live(model) && !checks
 // Live it takes its time; all of a file, what a song has said and what is held is there already.
 bool can_visit(const Model& model) noexcept {
   if (measures(model)) return false;
-  const bool is_there = is_file(model) || is_held(model);
-  return can_measure(model) || can_keep_tape(model) || (is_there && !in_song(model) && judged_reading(model));
+  if (is_held(model)) return trust(model) == Trust::good && judged_reading(model);
+  return can_measure(model) || can_keep_tape(model) || (is_file(model) && !in_song(model) && judged_reading(model));
+}
+
+// What is held is put on a card once as found, once as left.
+bool can_visit(const Model& model, VisitStage stage) noexcept {
+  return can_visit(model) && !(is_held(model) && model.held_kept[static_cast<std::size_t>(stage)]);
 }
 
 bool can_answer(const Model& model) noexcept {
-  return model.friends.asked && !model.friends.answering && !measures(model) &&
-         (can_measure(model) || (can_listen(model) && !in_song(model)));
+  return model.friends.asked && !model.friends.answering && !measures(model) && !in_song(model) &&
+         (can_measure(model) || can_listen(model));
 }
 
 bool can_turn(const Model& model) noexcept {

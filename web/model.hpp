@@ -123,6 +123,7 @@ struct Model {
   double since_reading_s = 0.0;             // of what is live: how old the snapshot is
   double trim_percent = kTrimFirstPercent;  // of the demo
   bool held_demo = false;                   // what is held was the demo's
+  std::array<bool, 3> held_kept{};          // and is on a card already, by VisitStage
 
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
   std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
@@ -215,9 +216,10 @@ enum class Trust : std::uint8_t {
 [[nodiscard]] bool can_demo(const Model& model) noexcept;
 [[nodiscard]] bool can_open_file(const Model& model) noexcept;
 [[nodiscard]] bool can_measure(const Model& model) noexcept;  // also: can break off
-[[nodiscard]] bool can_visit(const Model& model) noexcept;    // what runs or is shown can be kept on a card
-[[nodiscard]] bool can_answer(const Model& model) noexcept;   // a friend's question, by measuring now
-[[nodiscard]] bool can_turn(const Model& model) noexcept;     // the coach listens
+[[nodiscard]] bool can_visit(const Model& model, VisitStage stage) noexcept;
+[[nodiscard]] bool can_visit(const Model& model) noexcept;   // what runs or is shown can be kept on a card
+[[nodiscard]] bool can_answer(const Model& model) noexcept;  // a friend's question, by measuring now
+[[nodiscard]] bool can_turn(const Model& model) noexcept;    // the coach listens
 [[nodiscard]] bool can_change_view(const Model& model) noexcept;
 [[nodiscard]] bool can_open_song(const Model& model) noexcept;       // from the tone to the song bench
 [[nodiscard]] bool can_close_song(const Model& model) noexcept;      // and back

@@ -198,7 +198,6 @@ std::string filed_link(std::string_view link) {
   visit.nominal_hz = done->tone_hz;
   visit.tolerance_percent = done->tolerance_percent;
   visit.device = tr("somebody else's, by a link");
-  visit.clock_u95_ppm = 0.0;  // it is in their uncertainty
   visit.note = done->note.empty() ? "" : say("They write: {0}", done->note);
   MeasuredChannel channel;
   channel.status = Status::measured;

@@ -124,6 +124,7 @@ Effects stop(Model& model) {
   Effects effects = end_running(model);
   model.phase = Phase::held;
   model.held_demo = demo;
+  model.held_kept = {};
   model.shown_channel = channel;
   model.figure_decimals = decimals;
   model.judgement = judgement;
@@ -219,7 +220,11 @@ Effects update(Model& model, const Intent& intent) {
   namespace in = intent;
   return std::visit(
       Overloaded{
-          [&](const in::Listen&) { return can_listen(model) ? listen(model) : Effects{}; },
+          // Whoever was asked by a link listens for the one who asked.
+          [&](const in::Listen&) {
+            if (!can_listen(model)) return Effects{};
+            return can_answer(model) && !model.friends.answered ? answer_friend(model) : listen(model);
+          },
           [&](const in::Stop&) { return stop(model); },
           [&](const in::Clear&) { return is_held(model) ? end_running(model) : Effects{}; },
           [&](const in::StartDemo&) { return can_demo(model) ? start_demo(model) : Effects{}; },

@@ -72,6 +72,7 @@ Effects forget_clock(Model& model, std::size_t index) {
   if (index >= model.clocks.size()) return {};
   model.clocks.erase(model.clocks.begin() + static_cast<std::ptrdiff_t>(index));
   Effects effects = store_clocks(model);
+  if (is_held(model)) append(effects, end_running(model));  // it was heard at the corrected rate
   // What listens was given the corrected rate.
   if (model.phase == Phase::listening && !checks_clock(model) && !records_song(model)) {
     forget_readings(model);

@@ -45,8 +45,9 @@ Effects open_link(Model& model, std::string_view fragment) {
 Effects answer_friend(Model& model) {
   if (!can_answer(model)) return {};
   model.visit_said.clear();
-  Effects effects = is_live(model) ? Effects{} : update(model, Intent(intent::Listen{}));
+  Effects effects = model.phase == Phase::listening ? Effects{} : listen(model);  // the demo is nobody's machine
   model.friends.answering = true;
+  model.friends.answered = false;
   return effects;
 }
 

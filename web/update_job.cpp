@@ -12,6 +12,7 @@ namespace {
 // Another machine, another screw: nothing of the last one counts.
 void set_screw(Model& model, std::optional<bool> clockwise_is_faster) {
   model.job.coach = Coach({model.settings.tolerance_percent, 0.0, clockwise_is_faster});
+  model.job.told.reset();
 }
 
 }  // namespace
@@ -54,6 +55,9 @@ void advance_coach(Model& model) {
   if (job.coached_channel != model.shown_channel) restart_coach(model);
   job.coached_channel = model.shown_channel;
   each_new_reading(*channel, job.coached_s, [&](const Reading& reading) { job.coach.add(reading); });
+  if (!job.told || job.coach.advice().kind == AdviceKind::moving) return;
+  job.coach.mark(job.told->way, job.told->turns);
+  job.told.reset();
 }
 
 void advance_watch(Model& model) {
@@ -73,7 +77,11 @@ void interrupt_watch(Model& model, browser::Interruption what) {
 }
 
 Effects turned_screw(Model& model, const intent::TurnedScrew& turned) {
-  if (can_turn(model)) model.job.coach.mark(turned.way, turned.turns);
+  if (!can_turn(model)) return {};
+  if (model.job.coach.advice().kind == AdviceKind::moving)
+    model.job.told = {turned.way, turned.turns};
+  else
+    model.job.coach.mark(turned.way, turned.turns);
   return {};
 }
 

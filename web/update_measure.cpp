@@ -72,9 +72,10 @@ Effects measure(Model& model) {
 }
 
 Effects measure_visit(Model& model, VisitStage stage) {
-  if (!can_visit(model)) return {};
+  if (!can_visit(model, stage)) return {};
   model.visit_said.clear();
   if (can_measure(model)) return begin_run(model, stage);
+  if (is_held(model)) model.held_kept[static_cast<std::size_t>(stage)] = true;
   return keep_visit(model, shown_visit(model, stage));
 }
 

@@ -46,7 +46,7 @@ Effects measure_anew(Model& model) {
 }  // namespace
 
 Effects sure_of_tone(Model& model) {
-  if (!suggested_tone_hz(model)) return {};
+  if (is_held(model) || !suggested_tone_hz(model)) return {};
   model.told.tone_is_sure = true;
   return measure_anew(model);
 }

@@ -110,11 +110,14 @@ export class Instrument {
     const shut = await this.page.evaluate(() => !document.getElementById("settings").classList.contains("open"));
     if (shut) await this.press("open-settings");
     await act();
-    const asked = await this.page.evaluate(() => document.querySelector("dialog:modal") !== null); // for a number
     const open = await this.page.evaluate(() => document.getElementById("settings").classList.contains("open"));
-    if (shut && open && !asked) await this.press("close-settings");
+    if (shut && open) await this.press("close-settings");
   }
-  choose(control, value) {
+  async choose(control, value) {
+    if (value === "own") { // asks for a number, over the menu
+      await this.page.evaluate(() => document.getElementById("settings").classList.contains("open") || document.getElementById("open-settings").click());
+      return this.page.locator(`#control-${control}`).selectOption(value);
+    }
     return this.in_menu(() => this.page.locator(`#control-${control}`).selectOption(value));
   }
   async open_file(file) {

@@ -28,8 +28,10 @@ export class Page extends Instrument {
   press(id) {
     return this.driver.click(`#${id}`);
   }
-  choose(control, value) {
-    return this.driver.select(`#control-${control}`, value);
+  async choose(control, value) {
+    await this.driver.click("#open-settings");
+    await this.driver.select(`#control-${control}`, value);
+    await this.driver.click("#close-settings");
   }
   // The act opens the browser's own dialog, which a driver leaves closed; the file is then given as if chosen in it.
   async give_file(act, file) {

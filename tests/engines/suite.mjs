@@ -119,7 +119,7 @@ async function keeps_a_visit(bench) {
   await visits(page, 1); // shown once it is stored
   await page.reload();
   await visits(page, 1);
-  await bench.driver.click('#settings [data-help="cards"]');
+  await bench.driver.click("#open-card");
   const line = await page.text("#cards-visits summary");
   near(Number(/As found.* ([\d.]+) % fast/.exec(line)?.[1]), percent, kClose_percent, line);
   await bench.driver.click("#cards details:has(#cards-save) summary");

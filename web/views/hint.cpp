@@ -44,9 +44,11 @@ Answer next_step(const Model& model, const draw::Paper& paper, Rect area) {
   const Rect first{area.x, area.y, (area.w - 8.0F) * 0.5F, area.h};
   const Rect second{first.right() + 8.0F, area.y, first.w, area.h};
   if (const auto tone = suggested_tone_hz(model)) {
-    if (draw::button(paper, "choose-tone", first, say("Use {0}", words::tone_name(*tone)), true))
+    if (draw::button(paper, "choose-tone", is_held(model) ? area : first, say("Use {0}", words::tone_name(*tone)),
+                     true))
       return intent::ChooseTone{*tone};
-    if (draw::button(paper, "sure", second, say("Keep {0}", words::tone_name(model.settings.nominal_hz))))
+    if (!is_held(model) &&
+        draw::button(paper, "sure", second, say("Keep {0}", words::tone_name(model.settings.nominal_hz))))
       return intent::SureOfTone{};
   } else if (const auto tones = candidates_hz(model)) {
     if (draw::button(paper, "near-louder", first, words::tone_heard((*tones)[0])))

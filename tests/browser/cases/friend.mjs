@@ -37,10 +37,13 @@ async function both_ways(house) {
   });
   const told = await friend.message(/Somebody asks you/);
   check(told.messages.some((message) => message.includes("Side A <b>first</b>")), `as text: ${told.messages}`);
-  await friend.press_in_messages("Measure it");
+  check(/Somebody asks you/.test(await friend.page.locator("#welcome-friend").innerText()), "the friend meets the question");
+  await friend.page.locator("#welcome-listen", { hasText: "Measure it for them" }).click();
   await friend.until_text("act-as-found", /Cancel, \d+ s/);
   await friend.page.waitForFunction(() => document.getElementById("friend").open, undefined, { polling: 100, timeout: 90_000 });
   await friend.until_text("friend-came", /a link how fast your machine \(portable\) runs/);
+  same(await friend.page.locator("#friend-title").innerText(), "Send the result back", "the reply's title");
+  await friend.until_text("friend-result", /^0\.9\d* % slow/);
   await friend.page.locator("#friend-note").fill("Belt looks tired");
   await friend.page.waitForFunction(() => /did=.*note=/.test(document.getElementById("friend-link").value), undefined, { polling: 50 });
   const back = await value(friend, "friend-link");
@@ -49,6 +52,7 @@ async function both_ways(house) {
   await owner.message(/Somebody's result came by a link: \u22120\.9\d* /);
   await owner.page.locator("#friend [data-close]").click();
   await owner.press_in_messages("Open");
+  await owner.page.locator("#friend:modal").waitFor();
   same(await owner.page.evaluate(() => document.getElementById("friend-card").selectedOptions[0].textContent), "Uncle's portable", "the card for which it was asked");
   await owner.page.evaluate(() => {
     for (let tap = 0; tap < 2; ++tap) document.getElementById("friend-file").click();
@@ -57,8 +61,7 @@ async function both_ways(house) {
   await owner.page.waitForTimeout(1000); // for what the second tap might have begun
   same((await stored_cards(owner)).map(({ visits }) => visits.length), [1], "visits after two taps");
   same(await owner.page.evaluate(() => location.hash), "", "the address after filing");
-  await owner.page.locator("#friend [data-close]").click();
-  await owner.open_panel("cards");
+  await owner.page.locator("#friend-filed").click();
   await owner.until_text("cards-visits", /\u2212?0\.90?\d? % slow/);
   await owner.until_text("cards-visits", /They write: Belt looks tired/);
   const percent = Number(/\u2212([\d.]+)/.exec(await owner.page.evaluate(() => document.getElementById("cards-visits").textContent.replace(/.*?([\d.]+)\u00a0% slow.*/s, "\u2212$1")))[1]);

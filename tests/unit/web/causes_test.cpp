@@ -85,6 +85,8 @@ TEST(PageCauses, AreJudgedWithEverySnapshot) {
   EXPECT_TRUE(says(words::flutter_judgement(model), "Misses what is usual for a pocket portable"));
   EXPECT_EQ(words::standards_held_against(model).size(), kStandards.size());
   (void)update(model, browser::Event(browser::ButtonPressed{"act-stop"}));
+  EXPECT_TRUE(model.judgement.has_value());  // of what is held
+  (void)update(model, browser::Event(browser::ButtonPressed{"act-clear"}));
   EXPECT_FALSE(model.judgement.has_value());
 }
 

@@ -149,5 +149,39 @@ TEST(Held, WithoutANumberThereIsNothingToHold) {
   EXPECT_EQ(model.phase, Phase::idle);
 }
 
+TEST(Held, IsPutOnACardOnceAsFoundAndOnceAsLeft) {
+  Model model = listening();
+  press(model, "act-stop");
+  for (const char* act : {"act-as-found", "act-as-left"}) {
+    const Effects effects = press(model, act);
+    EXPECT_TRUE(find<effect::KeepVisit>(effects)) << act;
+    EXPECT_TRUE(press(model, act).empty()) << act;
+  }
+  EXPECT_NE(mirror_json(model).find(R"("act-as-found":false)"), std::string::npos);
+}
+
+TEST(Held, OfAnotherStandardToneIsNotPutOnACard) {
+  Model model = listening(5.0, 5.0);
+  Reading& dial = model.snapshot->channel[0].dial;
+  dial.reasons.add(Reason::wrong_tone);
+  dial.other_tone_hz = 3150.0;
+  dial.status = Status::unreliable;
+  press(model, "act-stop");
+  EXPECT_TRUE(press(model, "act-as-found").empty());
+  EXPECT_NE(words::hint(model).text.find("3150 Hz"), std::string::npos) << words::hint(model).text;
+  EXPECT_NE(mirror_json(model).find(R"("act-sure":false)"), std::string::npos);
+}
+
+TEST(Held, TheCourseIsOfTheSecondsThatAreKept) {
+  Model model = listening();  // 20 s of trail, 10 s of them kept
+  press(model, "act-stop");
+  const Effects effects = press(model, "act-as-left");
+  const auto* kept = find<effect::KeepVisit>(effects);
+  ASSERT_TRUE(kept);
+  const auto points = std::count(kept->json.begin() + static_cast<std::ptrdiff_t>(kept->json.find("\"percent\":[")),
+                                 kept->json.end(), '3');
+  EXPECT_NEAR(static_cast<double>(points), 100.0, 12.0);  // 0.43 each, ten a second
+}
+
 }  // namespace
 }  // namespace four76

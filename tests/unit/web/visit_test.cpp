@@ -444,8 +444,23 @@ TEST(FriendLink, SetsUpTheBenchAndBringsTheResultHome) {
   ASSERT_NE(visit, nullptr);
   EXPECT_EQ(visit->find("id")->as_string()->substr(0, 14), "friend-k3f9x2-");
   EXPECT_EQ(*visit->find("note")->as_string(), "They write: after cleaning");
+  EXPECT_FALSE(visit->find("clock_u95_ppm"));  // nobody said that their clock was checked
   press(owner, "act-link-filed");
   EXPECT_FALSE(owner.friends.done.has_value());
+}
+
+// The big button does what they came for.
+TEST(FriendLink, ListenAnswersWhoeverAsked) {
+  Model model;
+  open(model, "#" + link_of(answer("ask", {"k3f9x2", "3150;0.3;", "", ""})));
+  press(model, "act-listen");
+  EXPECT_EQ(model.phase, Phase::asking);
+  EXPECT_TRUE(model.friends.answering);
+  press(model, "act-stop");
+  EXPECT_FALSE(model.friends.answering);
+  model.friends.answered = true;
+  press(model, "act-listen");
+  EXPECT_FALSE(model.friends.answering);
 }
 
 TEST(FriendLink, ThatIsHostileChangesNothingAndSaysSo) {
