@@ -122,8 +122,6 @@ struct Model {
   FileState file;
   double since_reading_s = 0.0;             // of what is live: how old the snapshot is
   double trim_percent = kTrimFirstPercent;  // of the demo
-  bool held_demo = false;                   // what is held was the demo's
-  std::array<bool, 3> held_kept{};          // and is on a card already, by VisitStage
 
   std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
   std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
@@ -154,6 +152,8 @@ struct Model {
   std::string link_fault;           // what is wrong with the link that was opened, in words; empty where nothing is
   std::string link_note;            // the line of text that came with it
   bool drawing_lost = false;        // WebGL context lost
+  bool held_demo = false;           // what is held was the demo's
+  std::array<bool, 3> held_kept{};  // what is held is on a card already, by VisitStage
 };
 
 // How the number on show may look.

@@ -29,9 +29,10 @@ export class Page extends Instrument {
     return this.driver.click(`#${id}`);
   }
   async choose(control, value) {
-    await this.driver.click("#open-settings");
+    const tap = (id) => this.driver.evaluate((name) => document.getElementById(name).click(), id);
+    await tap("open-settings");
     await this.driver.select(`#control-${control}`, value);
-    await this.driver.click("#close-settings");
+    await tap("close-settings");
   }
   // The act opens the browser's own dialog, which a driver leaves closed; the file is then given as if chosen in it.
   async give_file(act, file) {

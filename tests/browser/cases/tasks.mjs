@@ -22,10 +22,9 @@ async function reading_runs(page) {
     const leave = document.getElementById("act-song-close");
     if (!leave.hidden) leave.click();
   });
-  const runs = page.page.locator("#acts [data-runs]");
-  if ((await runs.count()) > 0) { // a measurement ends where it began
+  if ((await page.page.locator("#acts [data-runs]").count()) > 0) { // a measurement ends where it began
     await page.page.waitForTimeout(800); // not by a double tap
-    await runs.click();
+    await page.page.evaluate(() => document.querySelector("#acts [data-runs]")?.click());
   }
   if ((await page.told()).phase !== "demo") {
     await page.page.locator("#act-demo").waitFor();
@@ -112,7 +111,7 @@ async function places_have_addresses(house) {
 async function card_stands_where_there_is_room(house) {
   const page = await house.open_ready({ width: 1280, height: 800 });
   const card = page.page.locator("#cards");
-  check(await card.isVisible(), "no card beside the instrument");
+  await card.waitFor({ timeout: 10_000 }); // once what is kept has been read
   check(!(await card.evaluate((dialog) => dialog.matches(":modal"))), "the card is in the way");
   await page.page.setViewportSize(kPhone);
   await card.waitFor({ state: "hidden", timeout: 5000 });
