@@ -14,9 +14,6 @@ export class Chromium extends DrivenPage {
     this.page.on("download", (download) => download.saveAs(join(downloads, download.suggestedFilename())));
   }
 
-  select(selector, value) {
-    return this.page.selectOption(selector, value);
-  }
   upload(selector, path) {
     return this.page.setInputFiles(selector, path);
   }

@@ -27,9 +27,6 @@ export class Firefox extends DrivenPage {
     [this.page] = await this.browser.pages();
   }
 
-  select(selector, value) {
-    return this.page.select(selector, value);
-  }
   async upload(selector, path) {
     await (await this.page.$(selector)).uploadFile(path);
   }

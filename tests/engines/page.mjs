@@ -28,11 +28,15 @@ export class Page extends Instrument {
   press(id) {
     return this.driver.click(`#${id}`);
   }
-  async choose(control, value) {
-    const tap = (id) => this.driver.evaluate((name) => document.getElementById(name).click(), id);
-    await tap("open-settings");
-    await this.driver.select(`#control-${control}`, value);
-    await tap("close-settings");
+  // In the menu, whose choices WebKit's driver cannot scroll to: chosen as the browser tells a script of it.
+  choose(control, value) {
+    return this.driver.evaluate(([id, wanted]) => {
+      const select = document.getElementById(id);
+      document.getElementById("open-settings").click();
+      select.value = wanted;
+      select.dispatchEvent(new Event("change"));
+      document.getElementById("close-settings").click();
+    }, [`control-${control}`, value]);
   }
   // The act opens the browser's own dialog, which a driver leaves closed; the file is then given as if chosen in it.
   async give_file(act, file) {

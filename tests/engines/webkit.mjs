@@ -64,9 +64,6 @@ export class WebKit {
   click(selector) {
     return this.#driver.click(selector);
   }
-  select(selector, value) {
-    return this.#driver.click(`${selector} option[value="${value}"]`);
-  }
   upload(selector, path) {
     return this.#driver.type(selector, path);
   }

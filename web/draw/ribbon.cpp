@@ -79,9 +79,10 @@ void edge_labels(const Paper& paper, const RibbonScale& at) {
 
 void labels(const Paper& paper, const RibbonScale& at, std::string_view span_name) {
   const float height = size_of(paper.fonts.small), x = at.area.x + kPostWidth + 8.0F;
-  if (at.widened) edge_labels(paper, at);
-  const float spare = 0.5F * at.area.h - at.half_h;
-  if (at.widened && spare < 2.0F * height + 6.0F) {  // the tape's own labels would lie on those of the edges
+  const bool room_for_both = 0.5F * at.area.h - at.half_h >= 2.0F * height + 6.0F;
+  const bool edges_alone = at.widened && !room_for_both && at.half_h < 0.25F * at.area.h;
+  if (at.widened && (room_for_both || edges_alone)) edge_labels(paper, at);
+  if (edges_alone) {
     line(paper, paper.fonts.small, paper.ink.dim,
          {x + 70.0F, at.area.bottom() - height - 1.0F, at.head_x - x - 74.0F, height}, span_name, Align::centre);
     return;
