@@ -1,6 +1,6 @@
-// Coach: the direction under the dial, unfolded: what to do with the screw is drawn large; here is what can be told it, and, for hands and eyes that are busy, by the phone's shaking or by
-// ear. What it says is the program's. A sound that the microphone could hear would spoil the reading: it is played only
-// where the person has said that it cannot.
+// Coach: the direction under the dial, unfolded. What to do with the screw is drawn large; here the person tells of a turn,
+// and, for hands and eyes that are busy, it speaks by the phone's shaking or by ear. What it says is the program's. A sound
+// that the microphone could hear would spoil the reading: it is played only where the person has said that it cannot.
 import { $, set_text } from "./dom.js";
 import { keep, kept } from "./settings_store.js";
 import { language, tr } from "./words.js";

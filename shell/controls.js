@@ -15,7 +15,7 @@ const kActLabels = {
 };
 
 const kDoubleTapMs = 700;
-const kPlaces = { "act-as-found": { stage: "as_found", name: tr("As found") }, "act-as-left": { stage: "as_left", name: tr("As left") } };
+const kStages = { "act-as-found": { stage: "as_found", name: tr("As found") }, "act-as-left": { stage: "as_left", name: tr("As left") } };
 const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
 // What takes its time. A measurement that goes onto a card is told by its own button.
@@ -65,7 +65,7 @@ export class Controls {
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
       const button = $(act);
-      if (button && !(act in kPlaces) && button.hidden === usable) button.hidden = !usable;
+      if (button && !(act in kStages) && button.hidden === usable) button.hidden = !usable;
     }
     for (const button of this.#settings.querySelectorAll("[data-act]")) button.disabled = state.usable[button.dataset.act] === false;
     this.#show_places(state);
@@ -106,7 +106,7 @@ export class Controls {
     const act = button?.dataset.act ?? (button?.id.startsWith("act-") ? button.id : undefined);
     if (!act || button.disabled) return;
     // The second half of a double tap ends nothing that the first has begun.
-    if (button.id in kPlaces && act === "act-measure" && performance.now() - this.#began_ms < kDoubleTapMs) return;
+    if (button.id in kStages && act === "act-measure" && performance.now() - this.#began_ms < kDoubleTapMs) return;
     this.#open_settings(false);
     this.#press(act);
   }
@@ -140,7 +140,7 @@ export class Controls {
 
   // As found and As left never move: what cannot be pressed is dim; what runs shows its seconds and ends there.
   #show_places({ usable, measure }) {
-    for (const [id, { stage, name }] of Object.entries(kPlaces)) {
+    for (const [id, { stage, name }] of Object.entries(kStages)) {
       const runs = measure.kept_as === stage && measure.left_s !== null;
       this.#once(id, [runs, measure.left_s, usable[id]], () => {
         const button = $(id);
