@@ -72,7 +72,7 @@ const controls = new Controls({
   change: (name, value) => program.control(name, value),
 });
 
-// What the program asks of the page (web/browser.cpp calls these).
+// What the program asks of the page (web/platform/browser.cpp calls these).
 const page = {
   startCapture: (device) => capture.start(device),
   stopCapture: () => capture.stop(),

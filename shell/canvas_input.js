@@ -1,4 +1,4 @@
-// CanvasInput: what happens to the canvas, for web/canvas_platform.cpp. Positions are CSS pixels from its corner.
+// CanvasInput: what happens to the canvas, for web/platform/canvas.cpp. Positions are CSS pixels from its corner.
 export class CanvasInput {
   #canvas;
   #program;

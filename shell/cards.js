@@ -1,5 +1,5 @@
 // Cards: the dialog with a card for each machine: what is known of it, its visits, and the ways in and out. What a visit
-// means is told by the records (web/records_door).
+// means is told by the records (web/doors/records).
 import { kDemoId } from "./card_book.js";
 import { today } from "./dates.js";
 import { $, element, one_at_a_time, set_text, when_opened } from "./dom.js";

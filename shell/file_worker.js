@@ -1,4 +1,4 @@
-// Measures one recording over the same wasm as the page, without a drawing (web/worker.cpp). One job, then it is ended. Of
+// Measures one recording over the same wasm as the page, without a drawing (web/platform/worker.cpp). One job, then it is ended. Of
 // the song bench it reads a reference, or reads a tape and holds it against one.
 importScripts("four76.js");
 

@@ -1,5 +1,5 @@
 // Look: dark for the bench, light for daylight; as the device has it, or as chosen here. The style sheets go by data-look,
-// the canvas is told by the program (web/theme.hpp holds the same colours).
+// the canvas is told by the program (web/draw/theme.hpp holds the same colours).
 import { keep, kept } from "./settings_store.js";
 
 const kGrounds = { bench: "#17130f", daylight: "#f4ecdc" };

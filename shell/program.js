@@ -1,10 +1,10 @@
-// Program: the wasm module, and its exported C functions (web/browser.cpp, web/canvas_platform.cpp) as plain methods.
+// Program: the wasm module, and its exported C functions (web/platform/browser.cpp, web/platform/canvas.cpp) as plain methods.
 // What is reported before it has loaded is kept and reported then.
 import { $ } from "./dom.js";
 
 const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
 const kInterruptions = ["device_ended", "muted", "unmuted", "suspended", "resumed", "hidden", "visible"];
-const kFonts = ["fonts/B612-Regular.otf", "fonts/B612-Bold.otf"]; // in the order of web/fonts.cpp
+const kFonts = ["fonts/B612-Regular.otf", "fonts/B612-Bold.otf"]; // in the order of web/draw/fonts.cpp
 const kProcessing = new Map([[false, 1], [true, 2]]); // a key that is not reported is unknown: 0
 
 function load_script(source) {
@@ -54,7 +54,7 @@ export class Program {
       for (const text of strings) module._free(text);
     }
   }
-  // A question to the records: text in, text out (web/records_door.hpp).
+  // A question to the records: text in, text out (web/doors/records.hpp).
   ask(what, ...texts) {
     const address = this.call("page_ask", what, ...[0, 1, 2, 3].map((i) => texts[i] ?? ""));
     const answer = this.#module.UTF8ToString(address);

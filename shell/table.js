@@ -1,4 +1,4 @@
-// Table: several tapes on several machines: which of them is off? It is solved by the bench (web/bench_door).
+// Table: several tapes on several machines: which of them is off? It is solved by the bench (web/doors/bench).
 import { $, element, list_button, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { figures_of, number_of } from "./numbers.js";

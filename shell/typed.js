@@ -1,5 +1,5 @@
 // Typed: the dialog in which a meter's or a watch's reading is typed; it becomes a visit like any other. What it means is
-// told by the bench (web/bench_door).
+// told by the bench (web/doors/bench).
 import { $, one_at_a_time } from "./dom.js";
 import { held } from "./held.js";
 import { number_of } from "./numbers.js";

@@ -1,4 +1,4 @@
-// The look's values are the same in shell/theme.css, web/theme.hpp and assets/docs/look.md, and their contrast is what WCAG
+// The look's values are the same in shell/theme.css, web/draw/theme.hpp and assets/docs/look.md, and their contrast is what WCAG
 // 2.2 asks for (1.4.3: text 4.5:1; 1.4.11: what must be seen of a control or a drawing 3:1) and what the page says.
 import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
@@ -23,7 +23,7 @@ const css = read("shell/theme.css");
 const page = { bench: variables(/:root \{([^}]*)\}/.exec(css)[1]), daylight: variables(/:root\[data-look="daylight"\] \{([^}]*)\}/.exec(css)[1]) };
 
 const colours = (text) => Object.fromEntries([...text.matchAll(/\.(\w+) = rgb\(0x([0-9A-F]{6})\)/gi)].map(([, name, hex]) => [name, `#${hex.toLowerCase()}`]));
-const hpp = read("web/theme.hpp");
+const hpp = read("web/draw/theme.hpp");
 const canvas = { bench: colours(/kBench\{([^}]*)\}/.exec(hpp)[1]), daylight: colours(/kDaylight\{([^}]*)\}/.exec(hpp)[1]) };
 
 const kSame = { ground: "ground", raised: "raised", edge: "line", paper: "paper", "paper-dim": "dim", accent: "accent", warning: "warning", "on-accent": "on_accent" };

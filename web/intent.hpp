@@ -10,8 +10,8 @@
 
 #include "core/demo/tape_simulator.hpp"
 #include "core/tone/tone_session.hpp"
-#include "web/browser.hpp"
 #include "web/model.hpp"
+#include "web/platform/browser.hpp"
 
 namespace four76 {
 

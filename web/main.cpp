@@ -6,16 +6,16 @@
 #include <variant>
 
 #include "core/phrase.hpp"
-#include "web/audio_input.hpp"
-#include "web/browser.hpp"
-#include "web/canvas_platform.hpp"
-#include "web/input_watch.hpp"
 #include "web/intent.hpp"
 #include "web/mirror.hpp"
 #include "web/model.hpp"
-#include "web/pace.hpp"
-#include "web/screen.hpp"
-#include "web/snapshot.hpp"
+#include "web/place/pace.hpp"
+#include "web/place/screen.hpp"
+#include "web/platform/audio_input.hpp"
+#include "web/platform/browser.hpp"
+#include "web/platform/canvas.hpp"
+#include "web/platform/input_watch.hpp"
+#include "web/snapshot/snapshot.hpp"
 #include "web/update.hpp"
 
 namespace four76 {

@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "core/phrase.hpp"
-#include "web/json.hpp"
+#include "web/doors/json.hpp"
 #include "web/mirror_parts.hpp"
 #include "web/words.hpp"
 

@@ -1,8 +1,8 @@
 // The mirror's parts, each a key of its object or some. Within mirror*.cpp only.
 #pragma once
 
+#include "web/doors/json.hpp"
 #include "web/intent.hpp"
-#include "web/json.hpp"
 #include "web/model.hpp"
 
 namespace four76 {

@@ -1,7 +1,7 @@
 // The mirror's words that do not change.
 #include "core/phrase.hpp"
 #include "core/records/safety_text.hpp"
-#include "web/json.hpp"
+#include "web/doors/json.hpp"
 #include "web/mirror.hpp"
 #include "web/words.hpp"
 

@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-#include "web/budget.hpp"
+#include "web/budget/budget.hpp"
 #include "web/model.hpp"
 
 namespace four76::words {

@@ -2,7 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "tests/endurance/ordeal.hpp"
-#include "web/steady_clock.hpp"
+#include "web/platform/steady_clock.hpp"
 
 namespace four76::test {
 namespace {

@@ -6,7 +6,7 @@
 #include <span>
 #include <string_view>
 
-#include "web/browser.hpp"
+#include "web/platform/browser.hpp"
 
 namespace four76::test {
 

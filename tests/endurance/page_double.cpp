@@ -15,7 +15,7 @@ void* sample_context = nullptr;
 
 }  // namespace
 
-// The one call of web/browser that the AudioInput makes.
+// The one call of web/platform/browser that the AudioInput makes.
 void browser::set_sample_sink(SampleSink sink, void* context) {
   sample_sink = sink;
   sample_context = context;

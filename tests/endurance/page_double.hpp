@@ -10,12 +10,12 @@
 #include <string_view>
 #include <vector>
 
-#include "web/audio_input.hpp"
-#include "web/input_watch.hpp"
 #include "web/intent.hpp"
 #include "web/model.hpp"
-#include "web/snapshot.hpp"
-#include "web/steady_clock.hpp"
+#include "web/platform/audio_input.hpp"
+#include "web/platform/input_watch.hpp"
+#include "web/platform/steady_clock.hpp"
+#include "web/snapshot/snapshot.hpp"
 
 namespace four76::test {
 

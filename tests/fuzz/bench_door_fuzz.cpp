@@ -7,7 +7,7 @@
 
 #include "core/records/card.hpp"
 #include "tests/fuzz/door_input.hpp"
-#include "web/bench_door.hpp"
+#include "web/doors/bench.hpp"
 
 namespace {
 constexpr std::array<std::string_view, 4> kQuestions = {"bench-meter", "bench-timing", "bench-table", "bench-certify"};

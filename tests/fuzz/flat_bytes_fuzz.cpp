@@ -9,9 +9,9 @@
 #include <span>
 #include <vector>
 
-#include "web/flat_bytes.hpp"
-#include "web/snapshot.hpp"
-#include "web/song_result.hpp"
+#include "web/snapshot/flat_bytes.hpp"
+#include "web/snapshot/snapshot.hpp"
+#include "web/song/match/result.hpp"
 
 namespace {
 

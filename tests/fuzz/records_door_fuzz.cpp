@@ -6,7 +6,7 @@
 
 #include "core/records/card.hpp"
 #include "tests/fuzz/door_input.hpp"
-#include "web/records_door.hpp"
+#include "web/doors/records.hpp"
 
 namespace {
 constexpr std::array<std::string_view, 8> kQuestions = {"read",   "merge", "csv",   "report",

@@ -6,8 +6,8 @@
 
 #include <string_view>
 
-#include "web/layout.hpp"
-#include "web/theme.hpp"
+#include "web/draw/theme.hpp"
+#include "web/place/layout.hpp"
 
 namespace four76::draw {
 

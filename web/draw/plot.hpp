@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "web/draw/paper.hpp"
-#include "web/snapshot.hpp"
+#include "web/snapshot/snapshot.hpp"
 
 namespace four76::draw {
 

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "web/draw/paper.hpp"
-#include "web/ribbon_scale.hpp"
+#include "web/draw/ribbon_scale.hpp"
 
 namespace four76::draw {
 

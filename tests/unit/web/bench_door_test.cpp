@@ -1,5 +1,5 @@
 // What the page's script asks of the bench: typed readings, the table of tapes and machines, a tape of one's own.
-#include "web/bench_door.hpp"
+#include "web/doors/bench.hpp"
 
 #include <gtest/gtest.h>
 
@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "core/records/json.hpp"
-#include "web/tone_file.hpp"
+#include "web/doors/tone_file.hpp"
 
 namespace four76 {
 namespace {

@@ -5,7 +5,7 @@
 #include <string>
 #include <variant>
 
-#include "web/budget.hpp"
+#include "web/budget/budget.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
 #include "web/words.hpp"

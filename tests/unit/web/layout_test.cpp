@@ -1,5 +1,5 @@
 // Where the views stand: inside the canvas, apart from each other, and the needed ones never left out.
-#include "web/layout.hpp"
+#include "web/place/layout.hpp"
 
 #include <gtest/gtest.h>
 

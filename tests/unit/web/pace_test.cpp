@@ -1,4 +1,4 @@
-#include "web/pace.hpp"
+#include "web/place/pace.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,5 @@
 // What browsers say of what they run on (user agents as their makers' documentation shows them, from memory).
-#include "web/platform.hpp"
+#include "web/platform/platform.hpp"
 
 #include <gtest/gtest.h>
 

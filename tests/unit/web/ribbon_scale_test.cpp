@@ -1,4 +1,4 @@
-#include "web/ribbon_scale.hpp"
+#include "web/draw/ribbon_scale.hpp"
 
 #include <gtest/gtest.h>
 

@@ -6,11 +6,11 @@
 #include <string>
 #include <variant>
 
-#include "web/alignment.hpp"
-#include "web/budget.hpp"
+#include "web/budget/budget.hpp"
 #include "web/mirror.hpp"
-#include "web/song_job.hpp"
-#include "web/song_trail.hpp"
+#include "web/song/match/alignment.hpp"
+#include "web/song/match/job.hpp"
+#include "web/song/match/trail.hpp"
 #include "web/update.hpp"
 #include "web/words.hpp"
 

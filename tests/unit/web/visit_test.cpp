@@ -7,8 +7,8 @@
 
 #include "core/records/card.hpp"
 #include "core/records/json.hpp"
+#include "web/doors/records.hpp"
 #include "web/mirror.hpp"
-#include "web/records_door.hpp"
 #include "web/update.hpp"
 #include "web/words.hpp"
 
