@@ -79,17 +79,17 @@ std::optional<FlutterEvidence> shown_evidence(const Model& model) noexcept {
 }
 
 bool measures(const Model& model) noexcept {
-  return model.measure_run && model.measure_run->stage == MeasureRun::Stage::listening;
+  return model.machine.run && model.machine.run->stage == MeasureRun::Stage::listening;
 }
 
 bool wants_whole(const Model& model) noexcept { return checks_clock(model) || measures(model); }
 
 bool checks_clock(const Model& model) noexcept {
-  return model.clock_check && model.clock_check->stage == ClockCheck::Stage::listening;
+  return model.clock.check && model.clock.check->stage == ClockCheck::Stage::listening;
 }
 
 double nominal_hz(const Model& model) noexcept {
-  return checks_clock(model) ? model.clock_check->known_hz : model.settings.nominal_hz;
+  return checks_clock(model) ? model.clock.check->known_hz : model.settings.nominal_hz;
 }
 
 const CheckedClock* clock_in_use(const Model& model) noexcept {
@@ -98,7 +98,7 @@ const CheckedClock* clock_in_use(const Model& model) noexcept {
   if (in_song(model) && (records_song(model) || (model.song.reference && model.song.reference->recorded)))
     return nullptr;
   const double rate_hz = model.capture->sample_rate_hz;
-  const CheckedClock* const clock = find_clock(model.clocks, rate_hz, model.capture->device_label);
+  const CheckedClock* const clock = find_clock(model.clock.kept, rate_hz, model.capture->device_label);
   if (!clock) return nullptr;
   // At either end of the rates that can be measured there is no room for a correction.
   ToneSession::Config config;
@@ -175,7 +175,7 @@ bool can_visit(const Model& model) noexcept {
 
 // What is held is put on a card once as found, once as left.
 bool can_visit(const Model& model, VisitStage stage) noexcept {
-  return can_visit(model) && !(is_held(model) && model.held_kept[static_cast<std::size_t>(stage)]);
+  return can_visit(model) && !(is_held(model) && model.machine.held_kept[static_cast<std::size_t>(stage)]);
 }
 
 bool can_answer(const Model& model) noexcept {

@@ -5,111 +5,33 @@
 #include <cstdint>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
-#include "core/phrase.hpp"
-#include "core/records/clock_book.hpp"
-#include "core/records/link.hpp"
 #include "web/clock/state.hpp"
 #include "web/coach/state.hpp"
 #include "web/flutter/causes/state.hpp"
+#include "web/flutter/state.hpp"
 #include "web/friend/state.hpp"
 #include "web/machine/state.hpp"
 #include "web/platform/browser.hpp"
 #include "web/platform/platform.hpp"
+#include "web/run/state.hpp"
 #include "web/snapshot/snapshot.hpp"
 #include "web/song/state.hpp"
+#include "web/tone/state.hpp"
 
 namespace four76 {
 
-enum class Phase : std::uint8_t {
-  idle,            // nothing runs: listen, demo or a file may be chosen
-  asking,          // the browser was asked for the microphone and has not answered
-  listening,       //
-  demo,            // the simulated tape plays into the session
-  measuring_file,  // a Worker measures a file
-  file_shown,      //
-  held,            // stopped: what was heard last stays on show
-  failed,          // see Model::failure
-};
-
-enum class Unit : std::uint8_t { percent, cents, hertz };
-enum class ChannelChoice : std::uint8_t { both, left, right };
-enum class Trace : std::uint8_t { steady, raw, weighted };  // what the ribbon shows beside the steady line
-enum class Bench : std::uint8_t { tone, song };             // what tells the speed: a test tape, or a song at hand
-enum class CardsState : std::uint8_t { kept, refused, full, set_aside };  // of what this device keeps of the cards
-enum class View : std::uint8_t { speed, flutter };  // what the instrument shows while there is a signal
-
-struct Settings {
-  double nominal_hz = 3000.0;                    // one of kStandardTonesHz, or typed
-  double tolerance_percent = 0.5;                // one of kTolerances, or typed
-  std::optional<double> tape_tolerance_percent;  // how far the tape's own tone may be off; nothing where not stated
-  Unit unit = Unit::percent;
-  ChannelChoice channel = ChannelChoice::both;
-  Trace trace = Trace::steady;
-  double visit_s = kVisitUsualS;  // that a measurement takes
-  KnownParts known;               // of the machine, for the causes
-  std::string device_id;          // empty: the browser's choice
-  bool operator==(const Settings&) const = default;
-};
-
-struct Tolerance {
-  double percent;
-  Phrase source;  // where it comes from, in words
-};
-// Sources: sources.md#limits and sources.md#service-practice.
-inline constexpr std::array<Tolerance, 4> kTolerances = {{
-    {0.3, Phrase("archive replay, IASA TC-04 5.4.5")},
-    {0.5, Phrase("usual service adjustment, common practice")},
-    {1.0, Phrase("pocket portables, common practice")},
-    {1.5, Phrase("hi-fi minimum, DIN 45500")},
-}};
-inline constexpr double kLowestTolerancePercent = 0.05;
-inline constexpr double kHighestTolerancePercent = 10.0;
-
-// What a tape's label or certificate may state (common practice); others can be typed.
-inline constexpr std::array<double, 3> kTapeTolerancesPercent = {0.1, 0.2, 0.5};
-
-// Why nothing is being measured although it was asked for.
-struct Failure {
-  enum class Kind : std::uint8_t { capture, narrow, interrupted, file, settings };  // narrow: a microphone for speech
-  Kind kind = Kind::capture;
-  browser::CaptureFault fault = browser::CaptureFault::other;  // where kind is capture
-  std::string detail;                                          // the browser's, the file reader's or the core's words
-  bool named_wav = false;                                      // of a file: its name promises what could not be read
-};
-
-// What keeps a running capture from delivering: a number on show would be an old one.
-struct Interrupted {
-  bool muted = false;      // the track delivers silence
-  bool suspended = false;  // the audio context
-  bool hidden = false;     // the page
-  bool stalled = false;    // no samples for a while, and nobody says why
-  [[nodiscard]] bool any() const noexcept { return muted || suspended || hidden || stalled; }
-};
-
-struct FileState {
-  std::string name;
-  double fraction = 0.0;  // 0 to 1
-};
-
-// The demo's trimmer. One turn of the screw is kTrimPercentPerTurn; clockwise is faster.
-inline constexpr double kTrimPercentPerTurn = 6.0;
-inline constexpr double kTrimLimitPercent = 6.0;
-inline constexpr double kTrimFirstPercent = 1.8;  // where the demo's machine stands when it is started
-inline constexpr double kTrimNudgePercent = 0.1;  // of the buttons - and +
-inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";  // invented
+enum class Bench : std::uint8_t { tone, song };  // what tells the speed: a test tape, or a song at hand
 
 struct Model {
   Phase phase = Phase::idle;
   Bench bench = Bench::tone;
   View view = View::speed;
-  TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
-  CardsState cards = CardsState::kept;
   Platform platform = Platform::unknown;  // that the browser runs on
   bool daylight = false;                  // light colours in place of the bench's dark ones
   Settings settings;
+  TapeTold told;
 
   std::optional<Snapshot> snapshot;  // the latest; nothing before the first and after stopping
   int shown_channel = 0;             // the one whose readings are shown where both are listened to
@@ -120,40 +42,22 @@ struct Model {
   std::vector<browser::InputDevice> devices;  // known after permission
   std::optional<Failure> failure;             // where phase is failed
   FileState file;
-  double since_reading_s = 0.0;             // of what is live: how old the snapshot is
-  double trim_percent = kTrimFirstPercent;  // of the demo
+  double since_reading_s = 0.0;  // of what is live: how old the snapshot is
 
-  std::optional<FlutterJudgement> judgement;  // of the channel on show; nothing without a snapshot
-  std::string parts_fault;                    // what is wrong with the parts entered last; empty where nothing is
-
-  // What the person has said of the tape that plays, until another tone, source or recording is chosen.
-  struct Told {
-    bool tone_is_sure = false;      // it carries the chosen tone, although it reads as another standard one
-    std::optional<double> near_hz;  // of two steady tones this one is the tape's
-  } told;
-
-  std::optional<MeasureRun> measure_run;                                    // under way, or why it was refused
-  std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
-  std::string visit_on_its_way;  // what will be said of a visit as soon as the page has stored it
-  std::string visit_said;        // what was kept last on a card, in words; empty before and after
+  CausesBench causes;
+  MachineBench machine;
   FriendBench friends;
-
   SongBench song;
   JobBench job;
+  ClockBench clock;
 
-  ClockBook clocks;                       // checked on this device
-  bool clocks_set_aside = false;          // what was kept of them could not be read
-  unsigned parts_entered = 0;             // so often; a form that waits for its answer goes by it
-  bool storage_refused = false;           // the browser keeps nothing for this page
-  std::optional<ClockCheck> clock_check;  // under way, or its result
-
-  bool screen_may_go_dark = false;  // the browser would not keep it on
-  bool update_ready = false;        // a newer version waits
   std::string link_fault;           // what is wrong with the link that was opened, in words; empty where nothing is
   std::string link_note;            // the line of text that came with it
+  bool storage_refused = false;     // the browser keeps nothing for this page
+  bool screen_may_go_dark = false;  // the browser would not keep it on
+  bool update_ready = false;        // a newer version waits
   bool drawing_lost = false;        // WebGL context lost
   bool held_demo = false;           // what is held was the demo's
-  std::array<bool, 3> held_kept{};  // what is held is on a card already, by VisitStage
 };
 
 // How the number on show may look.

@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 
+#include "web/effect.hpp"
 #include "web/intent.hpp"
 #include "web/model.hpp"
 

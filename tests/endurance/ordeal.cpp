@@ -160,13 +160,13 @@ void Ordeal::come_back(const Fault& fault, FaultFigures& figures) {
 void Ordeal::measure() {
   finish_measuring();
   page_->press("act-as-found");
-  if (!page_->model().measure_run) complain("no measurement began");
+  if (!page_->model().machine.run) complain("no measurement began");
 }
 
 // A page or a device that goes takes what was under way with it, and nothing else.
 void Ordeal::finish_measuring() {
   const double began_s = passed_s_;
-  while (page_->model().measure_run && page_->model().measure_run->stage == MeasureRun::Stage::listening &&
+  while (page_->model().machine.run && page_->model().machine.run->stage == MeasureRun::Stage::listening &&
          passed_s_ - began_s < kLongestVisit_s)
     play_block(Sound::tape, true);
   if (passed_s_ - began_s >= kLongestVisit_s) complain("a measurement did not end");

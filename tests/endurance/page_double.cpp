@@ -5,7 +5,7 @@
 
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {

@@ -10,7 +10,7 @@
 #include <string_view>
 #include <vector>
 
-#include "web/intent.hpp"
+#include "web/effect.hpp"
 #include "web/model.hpp"
 #include "web/platform/audio_input.hpp"
 #include "web/platform/input_watch.hpp"

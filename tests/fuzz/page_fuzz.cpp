@@ -77,7 +77,7 @@ void keep(const Effects& effects, Kept& kept) {
 void require_sound(const Model& model, const Kept& kept) {
   static_cast<void>(four76::fuzz::told(four76::mirror_json(model)));
   const Model again = opened_with(kept);
-  four76::fuzz::require(!again.clocks_set_aside && !again.song.tapes_set_aside);
+  four76::fuzz::require(!again.clock.set_aside && !again.song.tapes_set_aside);
 }
 
 }  // namespace

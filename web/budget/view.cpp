@@ -3,8 +3,9 @@
 #include <array>
 #include <string>
 
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/budget/budget.hpp"
+#include "web/budget/view.hpp"
+#include "web/budget/words.hpp"
 
 namespace four76::views {
 namespace {

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "core/reading.hpp"
+#include "core/records/clock_book.hpp"
 #include "core/records/clock_correction.hpp"
 
 namespace four76 {
@@ -31,6 +32,12 @@ struct ClockCheck {
   ReasonList reasons;                     // of the last reading
   double sample_rate_hz = 0.0;            // of the capture, as stated
   std::string input;                      // its device's name
+};
+
+struct ClockBench {
+  ClockBook kept;                   // checked on this device
+  bool set_aside = false;           // what was kept of them could not be read
+  std::optional<ClockCheck> check;  // under way, or its result
 };
 
 }  // namespace four76

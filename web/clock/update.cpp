@@ -1,10 +1,11 @@
-// The clock's half of update: a check from its beginning to what is kept of it.
+#include "web/clock/update.hpp"
+
 #include <cmath>
 #include <utility>
 
 #include "core/records/clock_correction.hpp"
 #include "core/tone/nominal_tones.hpp"
-#include "web/update_parts.hpp"
+#include "web/run/update.hpp"
 
 namespace four76 {
 namespace {
@@ -13,10 +14,10 @@ constexpr std::string_view kClocksKey = "clocks";
 // So much tone shows that a frequency was entered which is not the source's: no need to hear the rest.
 constexpr double kPlainlyWrongS = 5.0;
 
-Effects store_clocks(const Model& model) { return {effect::Store{kClocksKey, write_clocks(model.clocks)}}; }
+Effects store_clocks(const Model& model) { return {effect::Store{kClocksKey, write_clocks(model.clock.kept)}}; }
 
 Effects conclude(Model& model, const Result<ClockCorrection, ClockFault>& outcome) {
-  ClockCheck ended = *model.clock_check;
+  ClockCheck ended = *model.clock.check;
   ended.stage = outcome ? ClockCheck::Stage::found : ClockCheck::Stage::refused;
   if (outcome) {
     ended.so_far = *outcome;
@@ -24,7 +25,7 @@ Effects conclude(Model& model, const Result<ClockCorrection, ClockFault>& outcom
     ended.fault = outcome.fault();
   }
   Effects effects = end_running(model);
-  model.clock_check = std::move(ended);
+  model.clock.check = std::move(ended);
   return effects;
 }
 
@@ -36,9 +37,9 @@ Effects check_clock(Model& model, const intent::CheckClock& wanted) {
   if (!tone || !source) return {};
   Effects effects = end_running(model);
   model.phase = Phase::asking;
-  model.clock_check.emplace();
-  model.clock_check->known_hz = wanted.known_hz;
-  model.clock_check->source_u95_ppm = wanted.source_u95_ppm;
+  model.clock.check.emplace();
+  model.clock.check->known_hz = wanted.known_hz;
+  model.clock.check->source_u95_ppm = wanted.source_u95_ppm;
   effects.push_back(effect::StartCapture{model.settings.device_id});
   return effects;
 }
@@ -46,7 +47,7 @@ Effects check_clock(Model& model, const intent::CheckClock& wanted) {
 Effects advance_clock_check(Model& model) {
   const ChannelSnapshot* const channel = shown_channel(model);
   if (!checks_clock(model) || !channel || model.phase != Phase::listening || !model.capture) return {};
-  ClockCheck& check = *model.clock_check;
+  ClockCheck& check = *model.clock.check;
   const Reading& whole = channel->whole;
   check.heard_s = whole.trusted_s;
   check.reasons = whole.reasons;
@@ -60,17 +61,17 @@ Effects advance_clock_check(Model& model) {
 }
 
 Effects keep_clock(Model& model, const intent::KeepClock& keep) {
-  if (!model.clock_check || model.clock_check->stage != ClockCheck::Stage::found) return {};
-  ClockCheck& check = *model.clock_check;
-  if (!keep_clock(model.clocks, {check.sample_rate_hz, check.input, *check.so_far, keep.date})) return {};
+  if (!model.clock.check || model.clock.check->stage != ClockCheck::Stage::found) return {};
+  ClockCheck& check = *model.clock.check;
+  if (!keep_clock(model.clock.kept, {check.sample_rate_hz, check.input, *check.so_far, keep.date})) return {};
   check.stage = ClockCheck::Stage::kept;
-  model.clocks_set_aside = false;
+  model.clock.set_aside = false;
   return store_clocks(model);
 }
 
 Effects forget_clock(Model& model, std::size_t index) {
-  if (index >= model.clocks.size()) return {};
-  model.clocks.erase(model.clocks.begin() + static_cast<std::ptrdiff_t>(index));
+  if (index >= model.clock.kept.size()) return {};
+  model.clock.kept.erase(model.clock.kept.begin() + static_cast<std::ptrdiff_t>(index));
   Effects effects = store_clocks(model);
   if (is_held(model)) append(effects, end_running(model));  // it was heard at the corrected rate
   // What listens was given the corrected rate.
@@ -82,23 +83,23 @@ Effects forget_clock(Model& model, std::size_t index) {
 }
 
 Effects forget_broken_clocks(Model& model) {
-  if (!model.clocks_set_aside) return {};
-  model.clocks_set_aside = false;
+  if (!model.clock.set_aside) return {};
+  model.clock.set_aside = false;
   return store_clocks(model);
 }
 
 Effects close_clock_check(Model& model) {
-  if (!model.clock_check) return {};
+  if (!model.clock.check) return {};
   Effects effects;
   if (checks_clock(model)) effects = end_running(model);
-  model.clock_check.reset();
+  model.clock.check.reset();
   return effects;
 }
 
 void restore_clocks(Model& model, const std::string& kept) {
   auto book = read_clocks(kept);
-  model.clocks_set_aside = !book;
-  if (book) model.clocks = std::move(*book);
+  model.clock.set_aside = !book;
+  if (book) model.clock.kept = std::move(*book);
 }
 
 }  // namespace four76

@@ -1,8 +1,8 @@
-// The mirror's share of the job: what the coach says, and what it knows of the screw.
+#include "web/coach/mirror.hpp"
+
 #include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
-#include "web/mirror_parts.hpp"
-#include "web/words.hpp"
+#include "web/coach/words.hpp"
 
 namespace four76 {
 namespace {
@@ -27,17 +27,6 @@ void put_watch(JsonWriter& json, const Model& model) {
     for (const DriftBlock& block : watch.course())
       json.open('[').value(std::optional(block.time_s)).value(std::optional(block.percent)).close(']');
   json.close(']').close('}');
-}
-
-// What there is to do with a friend's link: to file what came, to send back what was measured, or to ask.
-void put_friend(JsonWriter& json, const Model& model) {
-  const FriendBench& friends = model.friends;
-  const auto& asked = friends.asked;
-  json.key("friend").open('{');
-  json.key("mode").value(friends.done ? "file" : asked && friends.answered ? "answer" : "ask");
-  json.key("id").value(friends.done ? friends.done->id : asked ? asked->id : "");
-  json.key("said").value(words::friend_said(model));
-  json.close('}');
 }
 
 void put_coach(JsonWriter& json, const Model& model) {

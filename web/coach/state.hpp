@@ -3,11 +3,19 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 
 #include "core/bench/coach.hpp"
 #include "core/bench/speed_watch.hpp"
 
 namespace four76 {
+
+// The demo's trimmer. One turn of the screw is kTrimPercentPerTurn; clockwise is faster.
+inline constexpr double kTrimPercentPerTurn = 6.0;
+inline constexpr double kTrimLimitPercent = 6.0;
+inline constexpr double kTrimFirstPercent = 1.8;  // where the demo's machine stands when it is started
+inline constexpr double kTrimNudgePercent = 0.1;  // of the buttons - and +
+inline constexpr std::string_view kDemoMachine = "Ondarella Tasca";  // invented
 
 struct JobBench {
   Coach coach{Coach::Config{}};
@@ -24,6 +32,7 @@ struct JobBench {
   SpeedWatch watch;        // of what runs, since it began; a measurement in between does not end it
   double watched_s = 0.0;  // up to where the dial's trail was given to it
   bool watch_shown = false;
+  double trim_percent = kTrimFirstPercent;  // of the demo
 };
 
 }  // namespace four76

@@ -1,10 +1,11 @@
-// The job's half of update: the demo's machine; the coach hears every reading of the dial, and of the person that they
-// have turned.
+#include "web/coach/update.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <optional>
 
-#include "web/update_parts.hpp"
+#include "web/run/update.hpp"
+#include "web/snapshot/update.hpp"
 
 namespace four76 {
 namespace {
@@ -22,11 +23,11 @@ Effects start_demo(Model& model) {
   model.job.own_screw = model.job.coach.clockwise_is_faster();
   set_screw(model, true);
   model.phase = Phase::demo;
-  model.trim_percent = kTrimFirstPercent;
+  model.job.trim_percent = kTrimFirstPercent;
   append(effects, open_session(model, 0.0));
   TapeSimulator::Config tape;
   tape.tone_hz = model.settings.nominal_hz;
-  tape.trim_percent = model.trim_percent;
+  tape.trim_percent = model.job.trim_percent;
   effects.push_back(effect::StartTape{tape});
   effects.push_back(effect::KeepAwake{true});
   return effects;
@@ -34,8 +35,8 @@ Effects start_demo(Model& model) {
 
 Effects set_trimmer(Model& model, double percent) {
   if (model.phase != Phase::demo || !std::isfinite(percent)) return {};
-  model.trim_percent = std::clamp(percent, -kTrimLimitPercent, kTrimLimitPercent);
-  return {effect::TurnTape{model.trim_percent}};
+  model.job.trim_percent = std::clamp(percent, -kTrimLimitPercent, kTrimLimitPercent);
+  return {effect::TurnTape{model.job.trim_percent}};
 }
 
 // What was learned of the demo's screw ends with it: the machine at hand has another.

@@ -6,9 +6,8 @@
 #include <string>
 
 #include "core/phrase.hpp"
+#include "web/coach/view.hpp"
 #include "web/platform/canvas.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
 
 namespace four76::views {
 namespace {
@@ -60,7 +59,7 @@ Answer turn_by_hand(const draw::Paper& paper, Rect area, const Model& model) {
   const float radius = std::min(area.w, area.h) * 0.5F / 1.26F;
   draw::tapped("screw", area);
   const bool held = ImGui::IsItemActive();
-  screw(paper, centre, radius, model.trim_percent, held);
+  screw(paper, centre, radius, model.job.trim_percent, held);
   if (held) {
     canvas::follow_drag();
     const double turns = turned(centre);

@@ -1,11 +1,13 @@
 // The long watch in words: how the speed went over minutes to hours, and where nothing was heard.
+#include "web/coach/words.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 #include "core/phrase.hpp"
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {

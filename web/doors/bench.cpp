@@ -17,7 +17,7 @@
 #include "core/records/report.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "web/doors/json.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76 {
 namespace {

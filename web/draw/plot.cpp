@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::draw {
 namespace {

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::draw {
 namespace {

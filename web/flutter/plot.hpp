@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "web/draw/paper.hpp"
-#include "web/flutter/picture.hpp"
+#include "web/snapshot/picture.hpp"
 
 namespace four76::draw {
 

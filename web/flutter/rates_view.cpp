@@ -3,9 +3,10 @@
 #include <string>
 #include <vector>
 
+#include "web/flutter/causes/words.hpp"
 #include "web/flutter/plot.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/flutter/view.hpp"
+#include "web/flutter/words.hpp"
 
 namespace four76::views {
 namespace {

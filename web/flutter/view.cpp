@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <string>
 
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/flutter/view.hpp"
+#include "web/flutter/words.hpp"
 
 namespace four76::views {
 namespace {

@@ -1,9 +1,10 @@
-// Wow and flutter's part of words.
+#include "web/flutter/words.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
@@ -115,14 +116,5 @@ std::string components(std::span<const FlutterPeak> peaks) {
 
 std::string_view way_to_flutter() noexcept { return tr("Wow and flutter \u2192"); }
 std::string_view way_to_speed() noexcept { return tr("\u2190 Speed"); }
-
-std::string_view trace_name(Trace trace) noexcept {
-  switch (trace) {
-    case Trace::steady: return tr("steady speed");
-    case Trace::raw: return tr("steady and raw speed");
-    case Trace::weighted: return tr("steady speed, weighted flutter");
-  }
-  return tr("steady speed");
-}
 
 }  // namespace four76::words

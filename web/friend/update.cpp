@@ -1,8 +1,11 @@
-// The friend's half of update: a link that was opened, the check that it asks for, and a result that came home.
+#include "web/friend/update.hpp"
+
 #include <variant>
 
-#include "web/update.hpp"
-#include "web/update_parts.hpp"
+#include "web/machine/update.hpp"
+#include "web/run/update.hpp"
+#include "web/song/update.hpp"
+#include "web/tone/update.hpp"
 
 namespace four76 {
 namespace {
@@ -44,7 +47,7 @@ Effects open_link(Model& model, std::string_view fragment) {
 
 Effects answer_friend(Model& model) {
   if (!can_answer(model)) return {};
-  model.visit_said.clear();
+  model.machine.visit_said.clear();
   Effects effects = model.phase == Phase::listening ? Effects{} : listen(model);  // the demo is nobody's machine
   model.friends.answering = true;
   model.friends.answered = false;
@@ -53,7 +56,7 @@ Effects answer_friend(Model& model) {
 
 // After each new snapshot: the run begins by itself, as soon as there is something to measure.
 Effects advance_answer(Model& model) {
-  const bool ready = model.friends.answering && !model.measure_run && trust(model) == Trust::good;
+  const bool ready = model.friends.answering && !model.machine.run && trust(model) == Trust::good;
   return ready && can_measure(model) ? measure_visit(model, VisitStage::as_found) : Effects{};
 }
 

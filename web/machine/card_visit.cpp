@@ -30,7 +30,7 @@ Measurement bare_visit(const Model& model, VisitStage stage) {
   const Settings& settings = model.settings;
   Measurement visit;
   visit.stage = stage;
-  visit.place = model.place;
+  visit.place = model.machine.place;
   visit.nominal_hz = settings.nominal_hz;
   visit.tolerance_percent = settings.tolerance_percent;
   visit.device = shortened(device_of(model));  // a file's name may be longer than a card takes

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <string>
 
 #include "core/bench/turn_watch.hpp"
 #include "core/bench/visit.hpp"
@@ -15,6 +16,8 @@ namespace four76 {
 
 inline constexpr std::array<TapePlace, 4> kTapePlaces = {TapePlace::unsaid, TapePlace::start, TapePlace::middle,
                                                          TapePlace::end};
+
+enum class CardsState : std::uint8_t { kept, refused, full, set_aside };  // of what this device keeps of the cards
 
 struct TapeMeasurement {
   double nominal_hz = 3000.0;
@@ -42,6 +45,16 @@ struct MeasureRun {
   bool lost = false;     // it is not at the moment, though it was
   int losses = 0;
   ReasonList reasons;  // why it was refused
+};
+
+struct MachineBench {
+  std::optional<MeasureRun> run;                                            // under way, or why it was refused
+  std::array<std::optional<TapeMeasurement>, kTapePlaces.size()> measured;  // the last at each place of the tape
+  std::string visit_on_its_way;         // what will be said of a visit as soon as the page has stored it
+  std::string visit_said;               // what was kept last on a card, in words; empty before and after
+  TapePlace place = TapePlace::unsaid;  // of the tape, that a measurement is of
+  CardsState cards = CardsState::kept;
+  std::array<bool, 3> held_kept{};  // what is held is on a card already, by VisitStage
 };
 
 }  // namespace four76

@@ -1,4 +1,5 @@
-// The measurement's half of update: a timed run at one place of the tape, and which view is shown.
+#include "web/machine/update.hpp"
+
 #include <optional>
 #include <string>
 #include <string_view>
@@ -6,37 +7,40 @@
 #include "core/phrase.hpp"
 #include "core/records/card.hpp"
 #include "core/records/parts_text.hpp"
+#include "web/controls.hpp"
+#include "web/friend/update.hpp"
 #include "web/machine/card_visit.hpp"
-#include "web/update_parts.hpp"
-#include "web/words.hpp"
+#include "web/machine/words.hpp"
+#include "web/run/update.hpp"
+#include "web/snapshot/update.hpp"
 
 namespace four76 {
 namespace {
 
 Effects keep_visit(Model& model, const Measurement& visit) {
-  model.visit_on_its_way = words::visit_kept(visit);
-  if (model.measure_run && model.measure_run->moved) model.visit_on_its_way += ' ' + words::speed_moved();
+  model.machine.visit_on_its_way = words::visit_kept(visit);
+  if (model.machine.run && model.machine.run->moved) model.machine.visit_on_its_way += ' ' + words::speed_moved();
   return {effect::KeepVisit{write_visit(visit), is_demo(model)}};
 }
 
 Effects conclude(Model& model, const ChannelSnapshot& channel) {
   const Reading& whole = channel.whole;
-  MeasureRun& run = *model.measure_run;
+  MeasureRun& run = *model.machine.run;
   if (whole.status != Status::measured || !whole.speed_error_percent || !whole.u95_percent) {
     run.stage = MeasureRun::Stage::refused;
     run.reasons = whole.reasons;
-    if (run.kept_as) model.visit_said = words::visit_refused(model);
+    if (run.kept_as) model.machine.visit_said = words::visit_refused(model);
     model.friends.answering = false;
     return {};
   }
-  model.measured[static_cast<std::size_t>(model.place)] =
+  model.machine.measured[static_cast<std::size_t>(model.machine.place)] =
       TapeMeasurement{model.settings.nominal_hz, whole, channel.whole_flutter};
   Effects effects;
   if (run.kept_as) {
     effects = keep_visit(model, timed_visit(model, run));
     append(effects, conclude_answer(model));
   }
-  model.measure_run.reset();
+  model.machine.run.reset();
   return effects;
 }
 
@@ -44,7 +48,7 @@ Effects conclude(Model& model, const ChannelSnapshot& channel) {
 Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
   forget_readings(model);
   Effects effects = open_session(model, 0.0);
-  if (is_live(model)) model.measure_run.emplace(model.settings.visit_s, kept_as);
+  if (is_live(model)) model.machine.run.emplace(model.settings.visit_s, kept_as);
   return effects;
 }
 
@@ -52,11 +56,11 @@ Effects begin_run(Model& model, std::optional<VisitStage> kept_as) {
 constexpr int kMostRestarts = 2;
 bool may_begin_again(const MeasureRun& run) noexcept { return run.restarts < kMostRestarts; }
 Effects begin_again(Model& model, MeasureRun::Again why) {
-  const int restarts = model.measure_run->restarts + 1;
-  Effects effects = begin_run(model, model.measure_run->kept_as);
-  if (!model.measure_run) return effects;
-  model.measure_run->again = why;
-  model.measure_run->restarts = restarts;
+  const int restarts = model.machine.run->restarts + 1;
+  Effects effects = begin_run(model, model.machine.run->kept_as);
+  if (!model.machine.run) return effects;
+  model.machine.run->again = why;
+  model.machine.run->restarts = restarts;
   return effects;
 }
 
@@ -64,7 +68,7 @@ Effects begin_again(Model& model, MeasureRun::Again why) {
 
 Effects measure(Model& model) {
   if (measures(model)) {
-    model.measure_run.reset();
+    model.machine.run.reset();
     model.friends.answering = false;
     return {};
   }
@@ -73,16 +77,16 @@ Effects measure(Model& model) {
 
 Effects measure_visit(Model& model, VisitStage stage) {
   if (!can_visit(model, stage)) return {};
-  model.visit_said.clear();
+  model.machine.visit_said.clear();
   if (can_measure(model)) return begin_run(model, stage);
-  if (is_held(model)) model.held_kept[static_cast<std::size_t>(stage)] = true;
+  if (is_held(model)) model.machine.held_kept[static_cast<std::size_t>(stage)] = true;
   return keep_visit(model, shown_visit(model, stage));
 }
 
 Effects advance_measurement(Model& model) {
   const ChannelSnapshot* const channel = shown_channel(model);
   if (!measures(model) || !channel) return {};
-  MeasureRun& run = *model.measure_run;
+  MeasureRun& run = *model.machine.run;
   run.heard_s = channel->whole.trusted_s;
   bool turned = false;
   each_new_reading(*channel, run.taken_s, [&](const Reading& reading) {
@@ -106,7 +110,7 @@ Effects advance_measurement(Model& model) {
 
 // A run that is under way stays where it began.
 Effects choose_place(Model& model, TapePlace place) {
-  if (!measures(model)) model.place = place;
+  if (!measures(model)) model.machine.place = place;
   return {};
 }
 
@@ -117,30 +121,8 @@ Effects choose_visit_seconds(Model& model, double seconds) {
 }
 
 Effects forget_measured(Model& model) {
-  model.measured = {};
+  model.machine.measured = {};
   return {};
-}
-
-// All of it or nothing: what is wrong is said, and what was known stays.
-Effects enter_parts(Model& model, const std::string& text) {
-  const auto known = known_parts_of(text);
-  const auto fault = known ? fault_in(*known) : std::optional(tr("Enter plain numbers, such as 2.05."));
-  model.parts_fault = fault.value_or("");
-  ++model.parts_entered;
-  if (fault) return {};
-  model.settings.known = *known;
-  judge_flutter(model);
-  return {effect::Store{"parts", text_of(*known)}};
-}
-
-Effects choose_view(Model& model, View view) {
-  model.view = view;
-  return {};
-}
-
-Effects choose_trace(Model& model, Trace trace) {
-  model.settings.trace = trace;
-  return {effect::Store{"trace", std::string(control_value(trace))}};
 }
 
 }  // namespace four76

@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <string>
 
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/machine/view.hpp"
+#include "web/machine/words.hpp"
 
 namespace four76::views {
 namespace {
@@ -14,10 +14,10 @@ Answer buttons(const draw::Paper& paper, Rect row, const Model& model) {
   const float w = (row.w - kGap) * 0.5F;
   const Rect left{row.x, row.y, w, row.h}, right{row.x + w + kGap, row.y, w, row.h};
   const bool pressed = draw::button(paper, "measure", left, words::measure_name(model), !measures(model));
-  const bool turned = draw::button(paper, "place", right, words::place_name(model.place));
+  const bool turned = draw::button(paper, "place", right, words::place_name(model.machine.place));
   if (pressed) return intent::Measure{};
   if (!turned) return std::nullopt;
-  return intent::ChoosePlace{kTapePlaces[(static_cast<std::size_t>(model.place) + 1) % kTapePlaces.size()]};
+  return intent::ChoosePlace{kTapePlaces[(static_cast<std::size_t>(model.machine.place) + 1) % kTapePlaces.size()]};
 }
 
 float progress(const draw::Paper& paper, Rect area, double part) {
@@ -51,7 +51,7 @@ Answer measure(const Model& model, const draw::Paper& paper, Rect area) {
     inside.h -= kButton + 8.0F;
   }
   if (measures(model)) {
-    const float used = progress(paper, inside, model.measure_run->heard_s / model.measure_run->seconds);
+    const float used = progress(paper, inside, model.machine.run->heard_s / model.machine.run->seconds);
     inside.y += used;
     inside.h -= used;
   }

@@ -1,9 +1,13 @@
-// The measurement's part of words: a timed run at a place of the tape, and what is kept of one on a card.
+#include "web/machine/words.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/flutter/words.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
@@ -74,7 +78,7 @@ std::string visit_kept(const Measurement& visit) {
 std::string speed_moved() { return say("The speed changed on the way: it is a mean of several speeds."); }
 
 std::string visit_refused(const Model& model) {
-  const std::string_view stage = stage_name(model.measure_run->kept_as.value_or(VisitStage::between));
+  const std::string_view stage = stage_name(model.machine.run->kept_as.value_or(VisitStage::between));
   return say("{0}: nothing was put on the card.", stage) + ' ' + measure_said(model);
 }
 
@@ -99,8 +103,8 @@ std::string measure_invitation() {
 }
 
 std::string measure_said(const Model& model) {
-  if (!model.measure_run) return "";
-  const MeasureRun& run = *model.measure_run;
+  if (!model.machine.run) return "";
+  const MeasureRun& run = *model.machine.run;
   if (run.stage == MeasureRun::Stage::refused) {
     std::string said = say("No reading that can be trusted came out.");
     if (!run.reasons.empty()) said.append(" ").append(advice(*run.reasons.begin(), model).what);
@@ -117,7 +121,7 @@ std::string measure_said(const Model& model) {
 
 std::optional<Hint> measure_hint(const Model& model) {
   if (!measures(model)) return std::nullopt;
-  const MeasureRun& run = *model.measure_run;
+  const MeasureRun& run = *model.machine.run;
   const std::string left = fixed(std::ceil(std::max(0.0, run.seconds - run.heard_s)), 0);
   return Hint{Way::wait, say("Hands off, {0} s", left), std::string(why_again(run.again))};
 }
@@ -130,7 +134,8 @@ std::string tape_at_hand(const Model& model) {
 std::vector<std::string> measured(const Model& model) {
   std::vector<std::string> lines;
   for (const TapePlace place : kTapePlaces)
-    if (const auto& made = model.measured[static_cast<std::size_t>(place)]) lines.push_back(line_of(place, *made));
+    if (const auto& made = model.machine.measured[static_cast<std::size_t>(place)])
+      lines.push_back(line_of(place, *made));
   return lines;
 }
 
@@ -138,13 +143,13 @@ std::vector<std::string> measured(const Model& model) {
 std::string measured_difference(const Model& model) {
   TapePlace first = TapePlace::unsaid, last = TapePlace::unsaid;
   for (const TapePlace place : {TapePlace::start, TapePlace::middle, TapePlace::end}) {
-    if (!model.measured[static_cast<std::size_t>(place)]) continue;
+    if (!model.machine.measured[static_cast<std::size_t>(place)]) continue;
     if (first == TapePlace::unsaid) first = place;
     last = place;
   }
   if (first == last) return "";
-  const TapeMeasurement& here = *model.measured[static_cast<std::size_t>(first)];
-  const TapeMeasurement& there = *model.measured[static_cast<std::size_t>(last)];
+  const TapeMeasurement& here = *model.machine.measured[static_cast<std::size_t>(first)];
+  const TapeMeasurement& there = *model.machine.measured[static_cast<std::size_t>(last)];
   if (here.nominal_hz != there.nominal_hz) return "";
   const double apart = *there.whole.speed_error_percent - *here.whole.speed_error_percent;
   const double u95 = std::hypot(*there.whole.u95_percent, *here.whole.u95_percent);

@@ -3,8 +3,10 @@
 #include <algorithm>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/place/view.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::views {
 namespace {

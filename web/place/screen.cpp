@@ -4,8 +4,16 @@
 
 #include <algorithm>
 
+#include "web/budget/view.hpp"
+#include "web/coach/view.hpp"
 #include "web/draw/fonts.hpp"
-#include "web/views.hpp"
+#include "web/flutter/causes/view.hpp"
+#include "web/flutter/view.hpp"
+#include "web/machine/view.hpp"
+#include "web/place/view.hpp"
+#include "web/song/match/view.hpp"
+#include "web/song/view.hpp"
+#include "web/tone/view.hpp"
 
 namespace four76 {
 namespace {

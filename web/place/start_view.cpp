@@ -3,8 +3,8 @@
 #include <string_view>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/place/view.hpp"
+#include "web/tone/words.hpp"
 
 namespace four76::views {
 namespace {

@@ -4,8 +4,9 @@
 #include <string>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/place/view.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76::views {
 namespace {

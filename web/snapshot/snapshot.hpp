@@ -10,7 +10,7 @@
 
 #include "core/reading.hpp"
 #include "core/tone/tone_session.hpp"
-#include "web/flutter/picture.hpp"
+#include "web/snapshot/picture.hpp"
 
 namespace four76 {
 

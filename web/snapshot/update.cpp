@@ -1,12 +1,18 @@
-// The snapshot's half of update: which channel is shown, and how many digits.
+#include "web/snapshot/update.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <optional>
 #include <utility>
 
+#include "web/clock/update.hpp"
+#include "web/coach/update.hpp"
+#include "web/flutter/causes/update.hpp"
+#include "web/friend/update.hpp"
+#include "web/machine/update.hpp"
+#include "web/run/update.hpp"
 #include "web/update.hpp"
-#include "web/update_parts.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76 {
 namespace {
@@ -57,15 +63,6 @@ int steadied_decimals(const Model& model, int present) {
 }
 
 }  // namespace
-
-void judge_flutter(Model& model) {
-  model.judgement.reset();
-  const auto evidence = shown_evidence(model);
-  if (!evidence) return;
-  FlutterJudgement judgement{find_causes(*evidence), {}};
-  judgement.verdicts = find_verdicts(*evidence, judgement.causes);
-  model.judgement = judgement;
-}
 
 void show_snapshot(Model& model, Snapshot& fresh) {
   if (!model.snapshot) model.snapshot.emplace();

@@ -1,7 +1,9 @@
-// The mirror's song bench: the fields of the reading, what the bench shows, and the tapes that vote.
+#include "web/song/mirror.hpp"
+
 #include "core/phrase.hpp"
-#include "web/mirror_parts.hpp"
-#include "web/words.hpp"
+#include "web/song/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76 {
 namespace {

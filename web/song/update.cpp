@@ -1,13 +1,17 @@
-// The song bench's half of update: the reference, a tape that plays or comes as a file, and the tapes that vote.
+#include "web/song/update.hpp"
+
 #include <algorithm>
 #include <utility>
 
 #include "core/records/clock_correction.hpp"
 #include "core/records/percent_text.hpp"
 #include "web/budget/budget.hpp"
+#include "web/coach/update.hpp"
+#include "web/run/update.hpp"
+#include "web/snapshot/update.hpp"
+#include "web/song/words.hpp"
+#include "web/tone/words.hpp"
 #include "web/update.hpp"
-#include "web/update_parts.hpp"
-#include "web/words.hpp"
 
 namespace four76 {
 namespace {
@@ -189,7 +193,7 @@ Effects forget_broken_tapes(Model& model) {
 Effects name_machine(Model& model, const std::string& name) {
   if (name.size() > kLongestKeptName || !is_one_line_of_utf8(name) || name == model.song.machine) return {};
   model.song.machine = name;
-  model.visit_said.clear();  // that was said of another machine
+  model.machine.visit_said.clear();  // that was said of another machine
   return {effect::Store{kMachineKey, name}};
 }
 

@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/song/view.hpp"
+#include "web/song/words.hpp"
 
 namespace four76::views {
 namespace {

@@ -1,10 +1,13 @@
 // The votes' part of words: what may be wrong with a song or a tape, and what several tapes say together.
+#include "web/song/words.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/budget/budget.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {

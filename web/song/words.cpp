@@ -1,4 +1,5 @@
-// The song bench's part of words: what to do next, where in the song the tape is, and what came out.
+#include "web/song/words.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -6,7 +7,11 @@
 #include <utility>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/budget/words.hpp"
+#include "web/coach/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
@@ -118,17 +123,6 @@ std::vector<BudgetLine> result_lines(const Model& model) {
 }
 
 }  // namespace
-
-std::string clock_text(double seconds) {
-  const auto whole = static_cast<int>(std::max(0.0, std::floor(seconds)));
-  char text[32];
-  if (whole >= 3600) {
-    std::snprintf(text, sizeof text, "%d:%02d:%02d", whole / 3600, whole / 60 % 60, whole % 60);
-  } else {
-    std::snprintf(text, sizeof text, "%d:%02d", whole / 60, whole % 60);
-  }
-  return text;
-}
 
 std::string_view act_name(std::string_view act) noexcept {
   static constexpr std::array<std::pair<std::string_view, Phrase>, 9> kNames = {{

@@ -4,8 +4,10 @@
 #include <string>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/song/words.hpp"
+#include "web/tone/view.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::views {
 namespace {

@@ -1,106 +1,143 @@
-// The mirror's controls: what can be chosen, and what is.
+#include "web/tone/mirror.hpp"
+
 #include <optional>
-#include <utility>
-#include <vector>
+#include <string>
+#include <string_view>
 
 #include "core/phrase.hpp"
-#include "core/tone/nominal_tones.hpp"
-#include "web/intent.hpp"
-#include "web/mirror_parts.hpp"
-#include "web/words.hpp"
+#include "web/budget/budget.hpp"
+#include "web/flutter/causes/mirror.hpp"
+#include "web/flutter/mirror.hpp"
+#include "web/song/mirror.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76 {
 namespace {
 
-constexpr std::string_view kOwnValue = "own";  // the choice that opens a dialog
-
-using Option = std::pair<std::string, std::string>;  // value, label
-
-void put_control(JsonWriter& json, std::string_view name, std::string_view value, const std::vector<Option>& options) {
-  json.key(name).open('{');
-  json.key("value").value(value);
-  json.key("options").open('[');
-  for (const Option& option : options) json.open('[').value(option.first).value(option.second).close(']');
-  json.close(']').close('}');
+// A number that is an old one, because nothing arrives any more, is not a measured one.
+Status told_status(const Reading& reading, bool old) {
+  return old && reading.status == Status::measured ? Status::unreliable : reading.status;
 }
 
-std::vector<Option> tone_options(double chosen_hz) {
-  std::vector<Option> options;
-  for (const double hz : kStandardTonesHz) options.emplace_back(control_value(hz), words::tone_name(hz));
-  if (!is_standard_tone(chosen_hz)) options.emplace_back(control_value(chosen_hz), words::tone_name(chosen_hz));
-  options.emplace_back(kOwnValue, say("Other\u2026##tone"));
-  return options;
-}
-
-std::vector<Option> tolerance_options(double chosen_percent) {
-  std::vector<Option> options;
-  for (const Tolerance& t : kTolerances)
-    options.emplace_back(control_value(t.percent), words::tolerance_name(t.percent));
-  if (!is_standard_tolerance(chosen_percent))
-    options.emplace_back(control_value(chosen_percent), words::tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
-  return options;
-}
-
-// Which of two steady tones is the tape's; nothing to choose where there are none.
-std::vector<Option> near_options(const Model& model) {
-  const auto tones = candidates_hz(model);
-  if (!tones) return {};
-  std::vector<Option> options = {{"", say("not known")}};
-  for (const double hz : *tones) options.emplace_back(control_value(hz), words::tone_heard(hz));
-  return options;
-}
-
-std::vector<Option> tape_options(std::optional<double> chosen_percent) {
-  std::vector<Option> options = {{"", words::tape_tolerance_name(std::nullopt)}};
-  bool listed = !chosen_percent;
-  for (const double percent : kTapeTolerancesPercent) {
-    options.emplace_back(control_value(percent), words::tape_tolerance_name(percent));
-    listed = listed || percent == chosen_percent;
+std::string_view spoken_status(Status status) {
+  switch (status) {
+    case Status::no_tone: return tr("no tone");
+    case Status::unreliable: return tr("not to be trusted");
+    case Status::measured: return tr("measured");
   }
-  if (!listed) options.emplace_back(control_value(*chosen_percent), words::tape_tolerance_name(chosen_percent));
-  options.emplace_back(kOwnValue, say("Own\u2026##tolerance"));
-  return options;
+  return "";
 }
 
-std::vector<Option> device_options(const Model& model) {
-  std::vector<Option> options = {{"", say("the browser's choice")}};
-  bool listed = model.settings.device_id.empty();
-  for (const browser::InputDevice& device : model.devices) {
-    if (device.id.empty() || device.id == "default") continue;
-    options.emplace_back(device.id, device.label);
-    listed = listed || device.id == model.settings.device_id;
+std::string spoken_reasons(const Model& model, const Reading& reading) {
+  std::string all;
+  for (const Reason reason : reading.reasons) {
+    const words::Advice advice = words::advice(reason, model);
+    if (!all.empty()) all += ' ';
+    all += advice.what;
+    if (!advice.todo.empty()) all += ' ' + advice.todo;
   }
-  if (!listed) options.emplace_back(model.settings.device_id, say("the one chosen last"));
-  return options;
+  all += song_reasons_spoken(model);
+  return all.empty() ? say("none##reasons") : all;
 }
 
-template <class Choice>
-std::vector<Option> options_of(std::initializer_list<Choice> all, std::string_view (*name)(Choice) noexcept) {
-  std::vector<Option> options;
-  for (const Choice choice : all) options.emplace_back(control_value(choice), name(choice));
-  return options;
+std::string spoken_level(const Reading& reading) {
+  if (!reading.level_dbfs) return say("none##level");
+  return say("{0} of full scale, {1}", words::fixed(*reading.level_dbfs, 0) + " dB",
+             words::level_word(*reading.level_dbfs));
+}
+
+std::string spoken_noise(const Reading& reading) {
+  if (!reading.carrier_to_noise_dbhz) return say("none##noise");
+  return words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB-Hz, " +
+         std::string(words::noise_word(*reading.carrier_to_noise_dbhz));
+}
+
+// What a reading is told with.
+struct Told {
+  Reading reading;
+  FlutterReading flutter;
+  FlutterPicture picture;
+};
+
+void put_words(JsonWriter& json, const Model& model, const Told& told, Status status) {
+  const Reading& reading = told.reading;
+  const bool number = reading.speed_error_percent.has_value();
+  json.key("text").open('{');
+  json.key("status").value(spoken_status(status));
+  json.key("frequency_hz").value(reading.frequency_hz ? words::frequency(reading) : say("none##figure"));
+  json.key("speed_error_percent").value(number ? words::speed_error(reading) : say("none##figure"));
+  json.key("u95_percent").value(reading.u95_percent ? words::uncertainty(reading, Unit::percent) : say("none##figure"));
+  json.key("budget_u95_percent")
+      .value(reading.u95_percent ? words::uncertainty(in_all(model, reading), Unit::percent) : say("none##figure"));
+  json.key("level_dbfs").value(spoken_level(reading));
+  json.key("carrier_to_noise_dbhz").value(spoken_noise(reading));
+  json.key("reasons").value(spoken_reasons(model, reading));
+  put_flutter_words(json, told.flutter, told.picture);
+  put_cause_words(json, model);
+  put_song_words(json, model);
+  json.close('}');
+}
+
+void put_reading(JsonWriter& json, const Model& model, const Told& told, std::string_view channel) {
+  const Reading& reading = told.reading;
+  const Status status = told_status(reading, model.interrupted.any());
+  json.open('{');
+  json.key("channel").value(channel);
+  json.key("status").value(four76::name_of(status));
+  json.key("frequency_hz").value(reading.frequency_hz);
+  json.key("speed_error_percent").value(reading.speed_error_percent);
+  json.key("u95_percent").value(reading.u95_percent);
+  json.key("budget_u95_percent").value(in_all(model, reading).u95_percent);
+  json.key("level_dbfs").value(reading.level_dbfs);
+  json.key("carrier_to_noise_dbhz").value(reading.carrier_to_noise_dbhz);
+  json.key("reasons").open('[');
+  for (const Reason reason : reading.reasons) json.value(four76::name_of(reason));
+  put_song_reasons(json, model);
+  json.close(']');
+  put_flutter(json, told.flutter, told.picture);
+  put_cause_fields(json, model);
+  put_song_fields(json, model);
+  put_words(json, model, told, status);
+  json.close('}');
+}
+
+// Without a reading there may still be a reason why there is none.
+Reading no_reading(const Model& model) {
+  Reading none;
+  if (model.failure && model.failure->kind == Failure::Kind::narrow) none.reasons.add(Reason::narrow_capture);
+  return none;
+}
+
+Told told_of(const Model& model, const ChannelSnapshot& channel) {
+  if (is_file(model)) return {channel.whole, channel.whole_flutter, channel.flutter_picture};
+  return {channel.dial, channel.flutter, channel.flutter_picture};
 }
 
 }  // namespace
 
-void put_controls(JsonWriter& json, const Model& model) {
-  const Settings& settings = model.settings;
-  json.key("controls").open('{');
-  put_control(json, "tone", control_value(settings.nominal_hz), tone_options(settings.nominal_hz));
-  put_control(json, "near", "", near_options(model));
-  put_control(json, "tolerance", control_value(settings.tolerance_percent),
-              tolerance_options(settings.tolerance_percent));
-  const auto tape = settings.tape_tolerance_percent;
-  put_control(json, "tape-tolerance", tape ? control_value(*tape) : "", tape_options(tape));
-  put_control(json, "unit", control_value(settings.unit),
-              options_of({Unit::percent, Unit::cents, Unit::hertz}, &words::unit_name));
-  put_control(json, "channel", control_value(settings.channel),
-              options_of({ChannelChoice::both, ChannelChoice::left, ChannelChoice::right}, &words::channel_name));
-  put_control(json, "trace", control_value(settings.trace),
-              options_of({Trace::steady, Trace::raw, Trace::weighted}, &words::trace_name));
-  put_control(json, "device", settings.device_id, device_options(model));
-  json.close('}');
+void put_readings(JsonWriter& json, const Model& model) {
+  const Reading* const shown = shown_reading(model);
+  json.key("reading");
+  if (shown) {
+    put_reading(json, model, told_of(model, *shown_channel(model)),
+                channel_label(*model.snapshot, model.shown_channel));
+  } else {
+    put_reading(json, model, {no_reading(model), {}, {}}, "mono");
+  }
+  json.key("channels").open('[');
+  for (int i = 0; shown && i < model.snapshot->channels; ++i) {
+    const ChannelSnapshot& channel = model.snapshot->channel[static_cast<std::size_t>(i)];
+    put_reading(json, model, told_of(model, channel), channel_label(*model.snapshot, i));
+  }
+  json.close(']');
+  json.key("channels_agree");
+  if (shown && model.snapshot->channels_agree) {
+    json.value(*model.snapshot->channels_agree);
+  } else {
+    json.raw("null");
+  }
 }
 
 }  // namespace four76

@@ -5,8 +5,12 @@
 #include <string>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/budget/words.hpp"
+#include "web/tone/view.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::views {
 namespace {

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "core/phrase.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/tone/view.hpp"
+#include "web/tone/words.hpp"
 
 namespace four76::views {
 

@@ -7,8 +7,11 @@
 
 #include "core/phrase.hpp"
 #include "web/draw/plot.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/flutter/words.hpp"
+#include "web/tone/view.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::views {
 namespace {

@@ -1,4 +1,5 @@
-// The settings' half of update: chosen, typed or come with a link.
+#include "web/tone/update.hpp"
+
 #include <cmath>
 #include <optional>
 #include <string_view>
@@ -7,9 +8,12 @@
 #include "core/records/link.hpp"
 #include "core/tone/nominal_tones.hpp"
 #include "core/tone/tone_search.hpp"
-#include "web/update.hpp"
-#include "web/update_parts.hpp"
-#include "web/words.hpp"
+#include "web/controls.hpp"
+#include "web/flutter/causes/update.hpp"
+#include "web/run/update.hpp"
+#include "web/song/update.hpp"
+#include "web/tone/controls.hpp"
+#include "web/tone/words.hpp"
 
 namespace four76 {
 namespace {
@@ -90,6 +94,11 @@ Effects choose_channel(Model& model, ChannelChoice channel) {
   return {effect::Store{"channel", std::string(control_value(channel))}};
 }
 
+Effects choose_trace(Model& model, Trace trace) {
+  model.settings.trace = trace;
+  return {effect::Store{"trace", std::string(control_value(trace))}};
+}
+
 Effects choose_device(Model& model, std::string id) {
   if (id == model.settings.device_id) return {};
   const bool running = model.phase == Phase::listening || model.phase == Phase::asking;
@@ -121,19 +130,6 @@ Effects number_entered(Model& model, const browser::NumberEntered& entered) {
   if (entered.question == kAskTapeTolerance) return choose_tape_tolerance(model, *entered.value);
   if (entered.question == kAskTolerance) return choose_tolerance(model, *entered.value);
   return {};
-}
-
-void restore_settings(Model& model, const std::function<std::optional<std::string>(std::string_view key)>& load) {
-  for (const std::string_view key :
-       {"tone", "tape-tolerance", "tolerance", "unit", "channel", "trace", "visit-seconds", "parts", "device"}) {
-    const std::optional<std::string> value = load(key);
-    const auto wanted = value ? intent_of_control(key, *value) : std::nullopt;
-    if (wanted) (void)update(model, *wanted);
-  }
-  model.parts_fault.clear();  // what was kept and is no longer taken is as good as not known
-  if (const auto kept = load("clocks")) restore_clocks(model, *kept);
-  if (const auto kept = load("machine")) (void)name_machine(model, *kept);
-  if (const auto kept = load("tapes")) restore_tapes(model, *kept);
 }
 
 }  // namespace four76

@@ -1,8 +1,9 @@
-// The names' part of words: tones, tolerances, units, channels, peaks, and how good a level or a noise is.
+#include "web/tone/words.hpp"
+
 #include <cmath>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 
@@ -88,6 +89,15 @@ std::string_view level_word(double level_dbfs) noexcept {
 std::string_view noise_word(double carrier_to_noise_dbhz) noexcept {
   if (carrier_to_noise_dbhz >= 45.0) return tr("good##noise");
   return carrier_to_noise_dbhz >= 32.0 ? tr("fair##noise") : tr("poor##noise");
+}
+
+std::string_view trace_name(Trace trace) noexcept {
+  switch (trace) {
+    case Trace::steady: return tr("steady speed");
+    case Trace::raw: return tr("steady and raw speed");
+    case Trace::weighted: return tr("steady speed, weighted flutter");
+  }
+  return tr("steady speed");
 }
 
 }  // namespace four76::words

@@ -1,9 +1,12 @@
-// The advice's half of words: what is wrong, in plain words, and what to do about it.
+#include "web/words/advice.hpp"
+
 #include <array>
 #include <string>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/song/words.hpp"
+#include "web/words/numbers.hpp"
+#include "web/words/platform.hpp"
 
 namespace four76::words {
 namespace {

@@ -1,11 +1,19 @@
-// The hint and the messages; the rest is in words_*.cpp.
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "core/phrase.hpp"
+#include "web/budget/budget.hpp"
+#include "web/budget/words.hpp"
+#include "web/clock/words.hpp"
+#include "web/coach/words.hpp"
+#include "web/friend/words.hpp"
+#include "web/machine/words.hpp"
+#include "web/song/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
@@ -189,7 +197,7 @@ std::vector<Message> messages(const Model& model) {
                    say("What was kept here of tapes' results is damaged and was set aside. Keep them again."),
                    "act-forget-tapes"});
   }
-  if (model.clocks_set_aside) {
+  if (model.clock.set_aside) {
     all.push_back({Weight::warning,
                    say("What was kept here of clock checks is damaged and was set aside: nothing is corrected. Check "
                        "this device's clock again."),
@@ -199,8 +207,8 @@ std::vector<Message> messages(const Model& model) {
   if (model.friends.asked && !model.friends.answering && !measures(model))
     all.push_back(
         {Weight::fact, friend_asks(*model.friends.asked), model.friends.answered ? "act-friend" : "act-answer"});
-  if (!model.visit_said.empty()) all.push_back({Weight::fact, model.visit_said, "act-cards"});
-  if (const std::string_view said = cards_said(model.cards); !said.empty())
+  if (!model.machine.visit_said.empty()) all.push_back({Weight::fact, model.machine.visit_said, "act-cards"});
+  if (const std::string_view said = cards_said(model.machine.cards); !said.empty())
     all.push_back({Weight::warning, std::string(said), "act-cards"});
   if (!model.link_fault.empty())
     all.push_back({Weight::warning, model.link_fault + ' ' + say("Nothing was changed."), ""});

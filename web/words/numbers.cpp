@@ -1,10 +1,10 @@
-// The numbers' half of words: digits, signs and units.
+#include "web/words/numbers.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
 
 namespace four76::words {
 namespace {
@@ -111,6 +111,17 @@ std::string uncertainty(const Reading& reading, Unit unit) {
     case Unit::hertz: return plus_minus(u95_hz(reading), hertz_decimals(reading)) + " Hz";
   }
   return "";
+}
+
+std::string clock_text(double seconds) {
+  const auto whole = static_cast<int>(std::max(0.0, std::floor(seconds)));
+  char text[32];
+  if (whole >= 3600) {
+    std::snprintf(text, sizeof text, "%d:%02d:%02d", whole / 3600, whole / 60 % 60, whole % 60);
+  } else {
+    std::snprintf(text, sizeof text, "%d:%02d", whole / 60, whole % 60);
+  }
+  return text;
 }
 
 }  // namespace four76::words

@@ -1,8 +1,6 @@
-// The platforms' part of words: where each switches off what it does to a voice, and allows the microphone.
-//
-// All of these steps are from memory, and makers move such switches about.
+#include "web/words/platform.hpp"
+
 #include "core/phrase.hpp"
-#include "web/words.hpp"
 
 namespace four76::words {
 

@@ -3,10 +3,10 @@
 
 #include <string>
 
+#include "web/flutter/causes/words.hpp"
+#include "web/flutter/words.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/update_parts.hpp"
-#include "web/words.hpp"
 
 namespace four76 {
 namespace {
@@ -72,9 +72,9 @@ Effects enter(Model& model, const std::string& text) {
 
 TEST(PageCauses, AreJudgedWithEverySnapshot) {
   Model model = listening_to(rolling());
-  ASSERT_TRUE(model.judgement.has_value());
-  ASSERT_FALSE(model.judgement->causes.list.empty());
-  EXPECT_EQ(model.judgement->causes.list[0].kind, CauseKind::pinch_roller);
+  ASSERT_TRUE(model.causes.judgement.has_value());
+  ASSERT_FALSE(model.causes.judgement->causes.list.empty());
+  EXPECT_EQ(model.causes.judgement->causes.list[0].kind, CauseKind::pinch_roller);
   EXPECT_EQ(words::peak_part(model, 0), "pinch roller");
   EXPECT_EQ(words::peak_label(model, 1, true), "7.6 Hz, 0.20 %, capstan");
   EXPECT_EQ(words::peak_label(model, 1, false), "7.6 Hz capstan");
@@ -85,9 +85,9 @@ TEST(PageCauses, AreJudgedWithEverySnapshot) {
   EXPECT_TRUE(says(words::flutter_judgement(model), "Misses what is usual for a pocket portable"));
   EXPECT_EQ(words::standards_held_against(model).size(), kStandards.size());
   (void)update(model, browser::Event(browser::ButtonPressed{"act-stop"}));
-  EXPECT_TRUE(model.judgement.has_value());  // of what is held
+  EXPECT_TRUE(model.causes.judgement.has_value());  // of what is held
   (void)update(model, browser::Event(browser::ButtonPressed{"act-clear"}));
-  EXPECT_FALSE(model.judgement.has_value());
+  EXPECT_FALSE(model.causes.judgement.has_value());
 }
 
 TEST(PageCauses, SayWhatARateWouldBe) {
@@ -138,8 +138,8 @@ TEST(PageCauses, FollowTheChannel) {
   EXPECT_EQ(words::peak_part(model, 0), "pinch roller");
   (void)update(model, browser::Event(browser::ControlChanged{"channel", "right"}));
   EXPECT_EQ(words::peak_part(model, 0), "capstan");
-  ASSERT_TRUE(model.judgement.has_value());
-  for (const Cause& cause : model.judgement->causes.list) EXPECT_NE(cause.kind, CauseKind::pinch_roller);
+  ASSERT_TRUE(model.causes.judgement.has_value());
+  for (const Cause& cause : model.causes.judgement->causes.list) EXPECT_NE(cause.kind, CauseKind::pinch_roller);
 }
 
 TEST(PageCauses, ChangeWithWhatIsEntered) {
@@ -160,12 +160,12 @@ TEST(PageCauses, RefuseWhatNoMachineHasAndKeepWhatWasKnown) {
   enter(model, "capstan_mm=2");
   for (const char* wrong : {"capstan_mm=200", "capstan_mm=two", "wheel=3", "flywheel_mm=1"}) {
     EXPECT_TRUE(enter(model, wrong).empty()) << wrong;
-    EXPECT_FALSE(model.parts_fault.empty()) << wrong;
+    EXPECT_FALSE(model.causes.parts_fault.empty()) << wrong;
     EXPECT_EQ(model.settings.known.capstan_diameter_mm, 2.0) << wrong;
   }
   EXPECT_TRUE(says(mirror_json(model), "flywheel"));
   enter(model, "");
-  EXPECT_TRUE(model.parts_fault.empty());
+  EXPECT_TRUE(model.causes.parts_fault.empty());
   EXPECT_EQ(model.settings.known, KnownParts{});
 }
 
@@ -173,7 +173,7 @@ TEST(PageCauses, WhatWasKeptComesBackAndWhatIsBrokenDoesNot) {
   const auto load = [](std::string value) {
     Model model;
     restore_settings(model, [&](std::string_view key) { return key == "parts" ? std::optional(value) : std::nullopt; });
-    EXPECT_TRUE(model.parts_fault.empty());
+    EXPECT_TRUE(model.causes.parts_fault.empty());
     return model.settings.known;
   };
   EXPECT_EQ(load("belt_mm=420;tape=c90").belt_length_mm, 420.0);

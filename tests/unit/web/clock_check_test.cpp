@@ -6,9 +6,12 @@
 #include <variant>
 
 #include "web/budget/budget.hpp"
+#include "web/budget/words.hpp"
+#include "web/clock/words.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {
@@ -86,7 +89,7 @@ TEST(ClockCheck, TakesNoNonsense) {
   Model model;
   for (const char* bad : {"", "1000", ";", "99;1", "10001;1", "1000;-1", "1000;100.1", "nan;1", "1000;inf", "1;2;3"}) {
     EXPECT_TRUE(control(model, "check-clock", bad).empty()) << bad;
-    EXPECT_FALSE(model.clock_check.has_value()) << bad;
+    EXPECT_FALSE(model.clock.check.has_value()) << bad;
   }
 }
 
@@ -106,18 +109,19 @@ TEST(ClockCheck, EndsByItselfAndWaitsToBeKept) {
   const Effects effects = take(model, snapshot(heard(999.966, 1000.0, 20.5, 0.0004), 1000.0, 22.0));
   EXPECT_NE(find<effect::StopCapture>(effects), nullptr);
   EXPECT_EQ(model.phase, Phase::idle);
-  ASSERT_TRUE(model.clock_check.has_value());
-  EXPECT_EQ(model.clock_check->stage, ClockCheck::Stage::found);
+  ASSERT_TRUE(model.clock.check.has_value());
+  EXPECT_EQ(model.clock.check->stage, ClockCheck::Stage::found);
   EXPECT_EQ(words::clock_said(model), "This device's clock runs 34 \u00b1 6 ppm fast.");
-  EXPECT_TRUE(model.clocks.empty());
+  EXPECT_TRUE(model.clock.kept.empty());
   const Effects kept = control(model, "keep-clock", "2026-11-25");
   ASSERT_NE(find<effect::Store>(kept), nullptr);
   EXPECT_EQ(find<effect::Store>(kept)->key, "clocks");
-  ASSERT_EQ(model.clocks.size(), 1u);
+  ASSERT_EQ(model.clock.kept.size(), 1u);
   const auto back = read_clocks(find<effect::Store>(kept)->value);
   ASSERT_TRUE(back && back->size() == 1u);
-  EXPECT_NEAR(back->front().correction.fast_ppm, model.clocks[0].correction.fast_ppm, 1e-6);
-  EXPECT_EQ(words::kept_clock(model.clocks[0]), "Line in at 48 kHz: runs 34 \u00b1 6 ppm fast, checked 2026-11-25.");
+  EXPECT_NEAR(back->front().correction.fast_ppm, model.clock.kept[0].correction.fast_ppm, 1e-6);
+  EXPECT_EQ(words::kept_clock(model.clock.kept[0]),
+            "Line in at 48 kHz: runs 34 \u00b1 6 ppm fast, checked 2026-11-25.");
 }
 
 TEST(ClockCheck, ASlowClockIsSaidToBeSlow) {
@@ -129,8 +133,8 @@ TEST(ClockCheck, RefusesAndSaysWhatToDo) {
   {
     Model model = checking();
     take(model, snapshot(heard(1003.0, 1000.0, 6.0), 1000.0, 7.0));  // at once: no need to hear it all
-    ASSERT_TRUE(model.clock_check && model.clock_check->fault);
-    EXPECT_EQ(*model.clock_check->fault, ClockFault::no_clock);
+    ASSERT_TRUE(model.clock.check && model.clock.check->fault);
+    EXPECT_EQ(*model.clock.check->fault, ClockFault::no_clock);
     EXPECT_NE(words::clock_said(model).find("Another frequency was played"), std::string::npos);
     EXPECT_TRUE(control(model, "keep-clock", "2026-11-25").empty());
   }
@@ -140,13 +144,13 @@ TEST(ClockCheck, RefusesAndSaysWhatToDo) {
     none.reasons.add(Reason::no_tone);
     EXPECT_TRUE(take(model, snapshot(none, 1000.0, 59.0)).empty());
     take(model, snapshot(none, 1000.0, 60.0));
-    EXPECT_EQ(model.clock_check->stage, ClockCheck::Stage::refused);
+    EXPECT_EQ(model.clock.check->stage, ClockCheck::Stage::refused);
     EXPECT_NE(words::clock_said(model).find("No tone of 1000 Hz was heard."), std::string::npos);
   }
   {
     Model model = checking();
     take(model, snapshot(heard(1000.0, 1000.0, 50.0, 0.02), 1000.0, 61.0));
-    EXPECT_EQ(*model.clock_check->fault, ClockFault::too_uncertain);
+    EXPECT_EQ(*model.clock.check->fault, ClockFault::too_uncertain);
     EXPECT_NE(words::clock_said(model).find("no better than the 100 ppm"), std::string::npos);
   }
 }
@@ -164,7 +168,7 @@ TEST(ClockCheck, AMicrophoneThatFailsEndsItInWords) {
   control(model, "check-clock", "1000;1");
   update(model, browser::Event(browser::CaptureFailed{browser::CaptureFault::permission_denied, ""}));
   EXPECT_EQ(model.phase, Phase::failed);
-  EXPECT_EQ(model.clock_check->stage, ClockCheck::Stage::refused);
+  EXPECT_EQ(model.clock.check->stage, ClockCheck::Stage::refused);
   EXPECT_NE(words::clock_said(model).find("may not use the microphone"), std::string::npos);
 }
 
@@ -172,7 +176,7 @@ TEST(ClockCheck, ClosingTheDialogStopsIt) {
   Model model = checking();
   EXPECT_NE(find<effect::StopCapture>(press(model, "act-close-clock")), nullptr);
   EXPECT_EQ(model.phase, Phase::idle);
-  EXPECT_FALSE(model.clock_check.has_value());
+  EXPECT_FALSE(model.clock.check.has_value());
 }
 
 TEST(ClockCheck, WhatIsKeptGivesTheSessionItsTrueRate) {
@@ -203,14 +207,14 @@ TEST(ClockCheck, ForgettingOpensThePlainSessionAgain) {
   update(model, browser::Event(capture()));
   EXPECT_TRUE(control(model, "forget-clock", "1").empty());
   const Effects effects = control(model, "forget-clock", "0");
-  EXPECT_TRUE(model.clocks.empty());
+  EXPECT_TRUE(model.clock.kept.empty());
   EXPECT_EQ(find<effect::Store>(effects)->value, "");
   EXPECT_EQ(find<effect::OpenSession>(effects)->config.sample_rate_hz, 48000.0);
 }
 
 TEST(ClockCheck, AtTheEndOfTheRatesThereIsNoRoomForACorrection) {
   Model model;
-  ASSERT_TRUE(keep_clock(model.clocks, {192000.0, "Line in", {50.0, 5.0}, "2026-11-25"}));
+  ASSERT_TRUE(keep_clock(model.clock.kept, {192000.0, "Line in", {50.0, 5.0}, "2026-11-25"}));
   press(model, "act-listen");
   const Effects effects = update(model, browser::Event(capture(192000.0)));
   ASSERT_EQ(model.phase, Phase::listening);
@@ -222,7 +226,7 @@ TEST(ClockCheck, WhatIsDamagedIsSetAsideAndSaid) {
     Model model;
     restore_settings(
         model, [&](std::string_view key) { return key == "clocks" ? std::optional<std::string>(bad) : std::nullopt; });
-    EXPECT_TRUE(model.clocks.empty());
+    EXPECT_TRUE(model.clock.kept.empty());
     ASSERT_EQ(words::messages(model).size(), 1u);
     EXPECT_EQ(words::messages(model)[0].act, "act-forget-clocks");
     EXPECT_EQ(find<effect::Store>(press(model, "act-forget-clocks"))->value, "");
@@ -236,7 +240,7 @@ TEST(ClockCheck, StorageThatIsRefusedIsSaid) {
   control(model, "keep-clock", "2026-11-25");
   update(model, browser::Event(browser::StorageRefused{}));
   EXPECT_NE(words::clock_said(model).find("until the page is closed"), std::string::npos);
-  EXPECT_EQ(model.clocks.size(), 1u);
+  EXPECT_EQ(model.clock.kept.size(), 1u);
 }
 
 TEST(Budget, ThisDevicesClockCountsOnlyForWhatItHears) {

@@ -8,7 +8,7 @@
 #include "core/records/card.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {

@@ -4,9 +4,10 @@
 #include <cmath>
 #include <string>
 
+#include "web/coach/words.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {

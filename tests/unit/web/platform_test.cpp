@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-#include "web/words.hpp"
+#include "web/words/platform.hpp"
 
 namespace four76 {
 namespace {

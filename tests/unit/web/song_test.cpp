@@ -11,8 +11,9 @@
 #include "web/song/match/alignment.hpp"
 #include "web/song/match/job.hpp"
 #include "web/song/match/trail.hpp"
+#include "web/song/words.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {
@@ -288,11 +289,11 @@ TEST(SongBudget, CountsTheClocksOfMicrophoneAndPlayer) {
 
 TEST(SongBudget, AClockCheckCorrectsUnlessBothCameThroughTheMicrophone) {
   Model model = with_reference();
-  keep_clock(model.clocks, {48000.0, "Line in", {100.0, 2.0}, "2026-11-26"});
+  keep_clock(model.clock.kept, {48000.0, "Line in", {100.0, 2.0}, "2026-11-26"});
   press(model, "act-song-listen");
   EXPECT_NEAR(find<effect::OpenSong>(hear(model, capture()))->sample_rate_hz, 48004.8, 1e-6);
   model = with_reference();
-  keep_clock(model.clocks, {48000.0, "Line in", {100.0, 2.0}, "2026-11-26"});
+  keep_clock(model.clock.kept, {48000.0, "Line in", {100.0, 2.0}, "2026-11-26"});
   model.song.reference->recorded = true;
   press(model, "act-song-listen");
   EXPECT_EQ(find<effect::OpenSong>(hear(model, capture()))->sample_rate_hz, 48000.0);

@@ -8,8 +8,9 @@
 #include <utility>
 #include <variant>
 
+#include "web/machine/words.hpp"
 #include "web/mirror.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {
@@ -266,7 +267,7 @@ TEST(Update, DemoPlaysATapeWhoseScrewCanBeTurned) {
   ASSERT_TRUE(has<effect::TurnTape>(turned));
   EXPECT_DOUBLE_EQ(find<effect::TurnTape>(turned)->percent, kTrimFirstPercent - 0.3);
   update(model, Intent(intent::TurnTrimmer{1000.0}));
-  EXPECT_EQ(model.trim_percent, kTrimLimitPercent);
+  EXPECT_EQ(model.job.trim_percent, kTrimLimitPercent);
 }
 
 // The Worker's last word may come after the person has pressed something else.
@@ -486,15 +487,15 @@ TEST(Update, HalfAMinuteIsMeasuredFromANewSession) {
   control(model, "place", "end");  // too late for this one
   take(model, heard(30.0));
   EXPECT_FALSE(measures(model));
-  ASSERT_TRUE(model.measured[0].has_value());
-  EXPECT_EQ(model.measured[0]->whole.speed_error_percent, 0.2);
-  EXPECT_FALSE(model.measured[3].has_value());
+  ASSERT_TRUE(model.machine.measured[0].has_value());
+  EXPECT_EQ(model.machine.measured[0]->whole.speed_error_percent, 0.2);
+  EXPECT_FALSE(model.machine.measured[3].has_value());
   control(model, "place", "end");
   press(model, "act-measure");
   take(model, heard(31.0));
-  EXPECT_TRUE(model.measured[3].has_value());
+  EXPECT_TRUE(model.machine.measured[3].has_value());
   press(model, "act-forget-measured");
-  EXPECT_FALSE(model.measured[0] || model.measured[3]);
+  EXPECT_FALSE(model.machine.measured[0] || model.machine.measured[3]);
 }
 
 TEST(Update, ALostToneIsSaidAndTheMeasurementGoesOn) {
@@ -520,7 +521,7 @@ TEST(Update, AMeasurementThatCannotBeTrustedIsNotKept) {
   noisy.channel[0].whole.status = Status::unreliable;
   noisy.channel[0].whole.reasons.add(Reason::clipping);
   take(model, noisy);
-  EXPECT_FALSE(measures(model) || model.measured[0]);
+  EXPECT_FALSE(measures(model) || model.machine.measured[0]);
   EXPECT_NE(words::measure_said(model).find("Too loud"), std::string::npos);
 }
 

@@ -8,9 +8,10 @@
 #include "core/records/card.hpp"
 #include "core/records/json.hpp"
 #include "web/doors/records.hpp"
+#include "web/machine/words.hpp"
 #include "web/mirror.hpp"
 #include "web/update.hpp"
-#include "web/words.hpp"
+#include "web/words/hint.hpp"
 
 namespace four76 {
 namespace {
@@ -106,7 +107,7 @@ TEST(Visit, ATurnOnTheWayBeginsItAgainAndIsSaid) {
   const Effects effects = take(model, heard_turned(30.0, 1.8, 16.0, 0.4));
   EXPECT_EQ(kept(effects), nullptr);
   ASSERT_TRUE(measures(model));
-  EXPECT_EQ(model.measure_run->kept_as, VisitStage::as_found);
+  EXPECT_EQ(model.machine.run->kept_as, VisitStage::as_found);
   take(model, heard_turned(2.0, 0.4, 99.0, 0.4));
   EXPECT_EQ(words::hint(model).text, "Hands off, 28 s");
   EXPECT_EQ(words::hint(model).detail, "The speed changed on the way: it began again.");
@@ -123,7 +124,8 @@ TEST(Visit, AMachineThatJumpsByItselfIsMeasuredAllTheSame) {
     ASSERT_TRUE(measures(model));
   }
   EXPECT_NE(kept(take(model, heard_turned(30.0, 1.8, 16.0, 0.4))), nullptr);
-  EXPECT_TRUE(model.visit_on_its_way.ends_with("it is a mean of several speeds.")) << model.visit_on_its_way;
+  EXPECT_TRUE(model.machine.visit_on_its_way.ends_with("it is a mean of several speeds."))
+      << model.machine.visit_on_its_way;
 }
 
 TEST(Visit, ATurnAtTheVeryEndBeginsItAgain) {
@@ -131,7 +133,7 @@ TEST(Visit, ATurnAtTheVeryEndBeginsItAgain) {
   press(model, "act-as-found");
   EXPECT_EQ(kept(take(model, heard_turned(30.0, 1.8, 29.6, 0.4))), nullptr);
   ASSERT_TRUE(measures(model));
-  EXPECT_EQ(model.measure_run->again, MeasureRun::Again::turned);
+  EXPECT_EQ(model.machine.run->again, MeasureRun::Again::turned);
 }
 
 TEST(Visit, ALossOfTheToneOnTheWayBeginsItAgainAndIsSaid) {
@@ -182,10 +184,10 @@ TEST(Visit, AsFoundGoesOntoTheCardWithBothChannels) {
   EXPECT_EQ(visit.spectrum_bin_hz, 30.0);
   EXPECT_EQ(visit.spectrum_dbfs[100], -12.0);
   EXPECT_EQ(verdict_of(visit), VisitVerdict::outside);
-  EXPECT_EQ(model.visit_said, "") << "said before the page has stored it";
+  EXPECT_EQ(model.machine.visit_said, "") << "said before the page has stored it";
   update(model, Intent(intent::VisitStored{}));
   EXPECT_EQ(words::messages(model).front().act, "act-cards");
-  EXPECT_NE(words::messages(model).front().text.find("As found: +1.2"), std::string::npos) << model.visit_said;
+  EXPECT_NE(words::messages(model).front().text.find("As found: +1.2"), std::string::npos) << model.machine.visit_said;
 }
 
 TEST(Visit, OfOneChannelChosenIsOfThatAlone) {
@@ -221,10 +223,11 @@ TEST(Visit, ThatCannotBeTrustedIsNotKeptAndSaysWhy) {
     channel.whole.reasons.add(Reason::clipping);
   }
   EXPECT_EQ(kept(take(model, noisy)), nullptr);
-  EXPECT_NE(model.visit_said.find("nothing was put on the card"), std::string::npos) << model.visit_said;
-  EXPECT_NE(model.visit_said.find("Too loud"), std::string::npos) << model.visit_said;
+  EXPECT_NE(model.machine.visit_said.find("nothing was put on the card"), std::string::npos)
+      << model.machine.visit_said;
+  EXPECT_NE(model.machine.visit_said.find("Too loud"), std::string::npos) << model.machine.visit_said;
   press(model, "act-as-found");
-  EXPECT_EQ(model.visit_said, "");
+  EXPECT_EQ(model.machine.visit_said, "");
 }
 
 TEST(Visit, BrokenOffIsNotKept) {

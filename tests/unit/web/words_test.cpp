@@ -1,5 +1,10 @@
 // All text and formatting: no digit that the uncertainty does not support, a sign where there is one, a way on always.
-#include "web/words.hpp"
+#include "web/flutter/words.hpp"
+#include "web/machine/words.hpp"
+#include "web/tone/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/numbers.hpp"
 
 #include <gtest/gtest.h>
 
@@ -255,14 +260,14 @@ TEST(Words, PeaksAreNamedByRateAndPercent) {
 TEST(Words, BothEndsOfATapeAreCompared) {
   Model model;
   EXPECT_EQ(words::measured_difference(model), "");
-  model.measured[1] = TapeMeasurement{3000.0, reading(0.2, 0.02), {}};
+  model.machine.measured[1] = TapeMeasurement{3000.0, reading(0.2, 0.02), {}};
   EXPECT_EQ(words::measured_difference(model), "");
-  model.measured[3] = TapeMeasurement{3000.0, reading(-0.1, 0.02), {}};
+  model.machine.measured[3] = TapeMeasurement{3000.0, reading(-0.1, 0.02), {}};
   EXPECT_EQ(words::measured_difference(model),
             "At its end the tape runs 0.30 % slower than at its start, \u00b10.03 %.");
-  model.measured[3]->whole = reading(0.21, 0.02);
+  model.machine.measured[3]->whole = reading(0.21, 0.02);
   EXPECT_EQ(words::measured_difference(model), "Both places run alike, within \u00b10.03 %.");
-  model.measured[3]->nominal_hz = 3150.0;  // another tape
+  model.machine.measured[3]->nominal_hz = 3150.0;  // another tape
   EXPECT_EQ(words::measured_difference(model), "");
   EXPECT_EQ(words::measured(model).size(), 2U);
 }

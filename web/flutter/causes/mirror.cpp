@@ -1,12 +1,12 @@
-// The mirror's causes: the fields of the reading on show, and what the panel says at length.
+#include "web/flutter/causes/mirror.hpp"
+
 #include <algorithm>
 
 #include "core/phrase.hpp"
 #include "core/records/cause_text.hpp"
 #include "core/records/parts_text.hpp"
 #include "core/records/verdict_text.hpp"
-#include "web/mirror_parts.hpp"
-#include "web/words.hpp"
+#include "web/flutter/causes/words.hpp"
 
 namespace four76 {
 namespace {
@@ -49,7 +49,7 @@ std::vector<std::string> rates_in_reverse(const Model& model) {
 }  // namespace
 
 void put_cause_fields(JsonWriter& json, const Model& model) {
-  const FlutterJudgement judgement = model.judgement.value_or(FlutterJudgement{});
+  const FlutterJudgement judgement = model.causes.judgement.value_or(FlutterJudgement{});
   json.key("verdicts").open('[');
   for (const Verdict& verdict : judgement.verdicts) json.value(name_of(verdict.rule));
   json.close(']').key("causes").open('[');
@@ -58,7 +58,7 @@ void put_cause_fields(JsonWriter& json, const Model& model) {
 }
 
 void put_cause_words(JsonWriter& json, const Model& model) {
-  const FlutterJudgement judgement = model.judgement.value_or(FlutterJudgement{});
+  const FlutterJudgement judgement = model.causes.judgement.value_or(FlutterJudgement{});
   std::string verdicts, causes;
   for (const Verdict& verdict : judgement.verdicts) verdicts.append(verdict_text(verdict)).append(" ");
   for (const Cause& cause : judgement.causes.list)
@@ -68,7 +68,7 @@ void put_cause_words(JsonWriter& json, const Model& model) {
 }
 
 void put_causes(JsonWriter& json, const Model& model) {
-  const FlutterJudgement judgement = model.judgement.value_or(FlutterJudgement{});
+  const FlutterJudgement judgement = model.causes.judgement.value_or(FlutterJudgement{});
   const Causes& causes = judgement.causes;
   json.key("causes_panel").open('{');
   json.key("verdicts").open('[');
@@ -81,8 +81,8 @@ void put_causes(JsonWriter& json, const Model& model) {
   put_strings(json, "standards", words::standards_held_against(model));
   put_strings(json, "rates", rates_in_reverse(model));
   json.key("parts").value(text_of(model.settings.known));
-  json.key("parts_fault").value(model.parts_fault);
-  json.key("parts_entered").value(std::optional<double>(model.parts_entered));
+  json.key("parts_fault").value(model.causes.parts_fault);
+  json.key("parts_entered").value(std::optional<double>(model.causes.parts_entered));
   json.close('}');
 }
 

@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <string>
 
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/flutter/causes/view.hpp"
+#include "web/flutter/causes/words.hpp"
 
 namespace four76::views {
 

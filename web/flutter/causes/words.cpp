@@ -1,4 +1,5 @@
-// The causes' part of words: what the canvas has room for. At length they are said by core/records.
+#include "web/flutter/causes/words.hpp"
+
 #include <array>
 #include <cmath>
 
@@ -6,7 +7,8 @@
 #include "core/records/cause_text.hpp"
 #include "core/records/figure_text.hpp"
 #include "core/records/verdict_text.hpp"
-#include "web/words.hpp"
+#include "web/flutter/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
@@ -29,8 +31,8 @@ std::string share_of(const Cause& cause) {
 std::string cause_line(const Cause& cause) { return cause_title(cause) + " (" + share_of(cause) + ")"; }
 
 FlutterVerdict flutter_verdict(const Model& model) {
-  if (!model.judgement) return {"", flutter_state(model), false};
-  const auto& [causes, verdicts] = *model.judgement;
+  if (!model.causes.judgement) return {"", flutter_state(model), false};
+  const auto& [causes, verdicts] = *model.causes.judgement;
   FlutterVerdict said;
   if (!verdicts.empty()) {
     said.headline = verdict_text(verdicts[0]);
@@ -71,8 +73,8 @@ std::vector<std::string> standards_held_against(const Model& model) {
 }
 
 std::string no_causes(const Model& model) {
-  if (!model.judgement) return say("Nothing is being measured at the moment.");
-  const Causes& causes = model.judgement->causes;
+  if (!model.causes.judgement) return say("Nothing is being measured at the moment.");
+  const Causes& causes = model.causes.judgement->causes;
   if (!causes.list.empty()) return "";
   return causes.thin ? std::string(thin_text(*causes.thin)) : say("No cause stands out.");
 }
@@ -80,8 +82,8 @@ std::string no_causes(const Model& model) {
 std::string_view why_name() noexcept { return tr("Why, and what to do"); }
 
 std::string peak_part(const Model& model, std::size_t peak) {
-  if (!model.judgement) return "";
-  const Cause* const cause = cause_of_peak(model.judgement->causes, peak);
+  if (!model.causes.judgement) return "";
+  const Cause* const cause = cause_of_peak(model.causes.judgement->causes, peak);
   if (!cause || cause->sureness == Sureness::hint || cause->fits.empty()) return "";
   std::string name =
       cause->equal && is_reel(cause->fits[0].part) ? say("reel") : std::string(words_of(cause->fits[0].part));
@@ -105,7 +107,7 @@ std::string rate_line(const Model& model, std::size_t peak) {
   const ChannelSnapshot* const channel = shown_channel(model);
   if (!channel || peak >= channel->flutter_picture.peaks.size()) return "";
   const FlutterPeak& told = channel->flutter_picture.peaks[peak];
-  const Cause* const cause = model.judgement ? cause_of_peak(model.judgement->causes, peak) : nullptr;
+  const Cause* const cause = model.causes.judgement ? cause_of_peak(model.causes.judgement->causes, peak) : nullptr;
   if (cause && cause->rate_hz && !told.foreign)
     for (const CausePeak& mine : cause->peaks)
       if (mine.peak == peak && mine.harmonic > 1)

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "web/song/state.hpp"
-#include "web/words.hpp"
+#include "web/song/words.hpp"
 
 namespace four76 {
 namespace {

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "core/phrase.hpp"
-#include "web/words.hpp"
+#include "web/words/numbers.hpp"
 
 namespace four76::draw {
 namespace {

@@ -1,7 +1,7 @@
 // The alignment: how a tape's file runs along its song.
+#include "web/song/match/view.hpp"
 #include "web/song/match/plot.hpp"
-#include "web/views.hpp"
-#include "web/words.hpp"
+#include "web/song/words.hpp"
 
 namespace four76::views {
 

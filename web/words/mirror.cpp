@@ -1,11 +1,48 @@
-// The mirror's words that do not change.
+#include "web/words/mirror.hpp"
+
+#include <string_view>
+
 #include "core/phrase.hpp"
 #include "core/records/safety_text.hpp"
-#include "web/doors/json.hpp"
 #include "web/mirror.hpp"
-#include "web/words.hpp"
+#include "web/song/mirror.hpp"
+#include "web/song/words.hpp"
+#include "web/words/advice.hpp"
+#include "web/words/hint.hpp"
+#include "web/words/platform.hpp"
 
 namespace four76 {
+
+void put_messages(JsonWriter& json, const Model& model) {
+  constexpr std::string_view kWeights[] = {"fact", "warning", "fault"};
+  json.key("messages").open('[');
+  for (const words::Message& message : words::messages(model)) {
+    json.open('{');
+    json.key("weight").value(kWeights[static_cast<int>(message.weight)]);
+    json.key("text").value(message.text);
+    json.key("act").value(message.act);
+    json.close('}');
+  }
+  json.close(']');
+}
+
+void put_advice(JsonWriter& json, const Model& model) {
+  const Reading* const shown = shown_reading(model);
+  json.key("advice").open('[');
+  if (shown) {
+    for (const Reason reason : shown->reasons) {
+      const words::Advice advice = words::advice(reason, model);
+      json.open('{');
+      json.key("reason").value(four76::name_of(reason));
+      json.key("what").value(advice.what);
+      json.key("todo").value(advice.todo);
+      json.close('}');
+    }
+  }
+  put_song_advice(json, model);
+  json.close(']');
+  json.key("doubt").value(model.capture ? words::processing_doubt(*model.capture) : "");
+}
 
 std::string words_json(const Model& model) {
   Model listening;

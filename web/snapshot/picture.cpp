@@ -1,4 +1,4 @@
-#include "web/flutter/picture.hpp"
+#include "web/snapshot/picture.hpp"
 
 #include <algorithm>
 #include <cmath>

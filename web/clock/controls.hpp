@@ -1,0 +1,20 @@
+// Controls of the check of the device's clock: what the page's buttons and controls ask for, when they can be used, and
+// who answers.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "web/doors/json.hpp"
+#include "web/effect.hpp"
+#include "web/intent.hpp"
+#include "web/model.hpp"
+
+namespace four76 {
+
+[[nodiscard]] std::optional<Intent> clock_button(std::string_view act);
+[[nodiscard]] std::optional<Intent> clock_control(std::string_view name, std::string_view value);
+void put_clock_usable(JsonWriter& json, const Model& model);  // which buttons can be used now
+Effects carry_out(Model& model, const ClockIntent& intent);
+
+}  // namespace four76

@@ -1,0 +1,20 @@
+// Controls of timed measurements and cards: what the page's buttons and controls ask for, when they can be used, and
+// who answers.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "web/doors/json.hpp"
+#include "web/effect.hpp"
+#include "web/intent.hpp"
+#include "web/model.hpp"
+
+namespace four76 {
+
+[[nodiscard]] std::optional<Intent> machine_button(std::string_view act);
+[[nodiscard]] std::optional<Intent> machine_control(std::string_view name, std::string_view value);
+void put_machine_usable(JsonWriter& json, const Model& model);  // which buttons can be used now
+Effects carry_out(Model& model, const MachineIntent& intent);
+
+}  // namespace four76
