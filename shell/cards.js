@@ -1,7 +1,7 @@
 // Cards: the dialog with a card for each machine: what is known of it, its visits, and the ways in and out. What a visit
 // means is told by the records (web/doors/records).
 import { kDemoId } from "./card_book.js";
-import { today } from "./dates.js";
+import { dated, today } from "./dates.js";
 import { $, element, one_at_a_time, set_text, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
@@ -117,7 +117,7 @@ export class CardsDialog {
     if (this.#book.fault) this.#say(this.#book.fault);
     if (card) this.#show_card(card);
     $("cards-aside").hidden = aside.length === 0;
-    $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: `${what}, ${time}: ${why}` })));
+    $("cards-aside-list").replaceChildren(...aside.map(({ what, why, time }) => element("li", { textContent: dated(`${what}, ${time}: ${why}`) })));
   }
 
   // As it was found last, and left.
@@ -162,7 +162,7 @@ export class CardsDialog {
     remove.addEventListener("click", () => this.#removed(() => this.#book.remove_visit(card_id, id)));
     const list = element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
     const summary = element("summary", {}, element("span", { className: "judged", textContent: kJudged[judged], title: verdict }),
-      ` ${heading}: `, element("strong", { textContent: held(speed || verdict) }), ` ${held(verdict)}`);
+      ` ${dated(heading)}: `, element("strong", { textContent: held(speed || verdict) }), ` ${held(verdict)}`);
     const made = element("details", { open }, summary, list, remove);
     made.dataset.judged = judged;
     return made;
@@ -227,7 +227,7 @@ export class CardsDialog {
     this.render();
   }
   #say(text, can_undo = false) {
-    $("cards-said").textContent = text;
+    $("cards-said").textContent = dated(text);
     $("cards-undo").hidden = !can_undo;
     if (!can_undo) this.#undo = undefined;
   }

@@ -1,5 +1,5 @@
 // Clock: the dialog in which this device's clock is checked. What it says is the program's.
-import { today } from "./dates.js";
+import { dated, today } from "./dates.js";
 import { $, element, list_button, once_each, set_text } from "./dom.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { tr } from "./words.js";
@@ -47,7 +47,7 @@ export class ClockDialog {
     this.#hide("clock-keep", stage !== "found");
     const closing = listening ? tr("Stop") : stage === "found" ? tr("Discard") : tr("Close");
     set_text($("clock-close"), closing);
-    set_text(this.#said, said);
+    set_text(this.#said, dated(said));
     const bar = $("clock-progress");
     bar.hidden = progress === null;
     if (progress !== null) bar.value = progress;
@@ -78,7 +78,7 @@ export class ClockDialog {
   #show_kept(kept) {
     this.#once("kept", kept, () => {
       this.#hide("clock-list", kept.length === 0);
-      $("clock-kept").replaceChildren(...kept.map((text, index) =>
+      $("clock-kept").replaceChildren(...kept.map(dated).map((text, index) =>
         element("li", {}, text, list_button(tr("Forget"), tr("Forget {0}", text), () => this.#change("forget-clock", String(index))))));
     });
   }

@@ -1,4 +1,7 @@
-// Dates, of this device: "2026-11-26", and with the time "2026-11-26 10:45".
+// Dates, of this device: "2026-11-26", and with the time "2026-11-26 10:45". So they are kept, written into files and sent;
+// a person reads them as is usual in their language.
+import { language } from "./words.js";
+
 export const two = (number) => String(number).padStart(2, "0");
 
 export function today() {
@@ -8,4 +11,18 @@ export function today() {
 export function now_text() {
   const now = new Date();
   return `${today()} ${two(now.getHours())}:${two(now.getMinutes())}`;
+}
+
+// The person's own kind of the language, such as en-GB, where the browser names one.
+const locale = navigator.languages?.find((tag) => tag.split("-")[0].toLowerCase() === language) ?? language;
+const kDay = new Intl.DateTimeFormat(locale, { dateStyle: "medium" });
+const kMinute = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
+
+// A text as it is shown: what stands in it as a date is one.
+export function dated(text) {
+  return text.replace(/\b(\d{4})-(\d\d)-(\d\d)(?: (\d\d):(\d\d))?(?![\d-])/g, (written, year, month, day, hour, minute) => {
+    const date = new Date(year, month - 1, day, hour ?? 0, minute ?? 0);
+    if (date.getMonth() + 1 !== Number(month) || date.getDate() !== Number(day)) return written; // no such day
+    return (hour === undefined ? kDay : kMinute).format(date);
+  });
 }

@@ -1,4 +1,5 @@
 // Panels: what is read at length and follows the reading: what to do, and the error budget. All words are the program's.
+import { dated } from "./dates.js";
 import { $, element, once_each } from "./dom.js";
 import { tr } from "./words.js";
 
@@ -49,6 +50,6 @@ export class Panels {
   }
   #row({ name, amount, note }) {
     return element("tr", {}, element("th", { textContent: name, scope: "row" }),
-      element("td", { className: "amount", textContent: amount }), element("td", { textContent: note }));
+      element("td", { className: "amount", textContent: amount }), element("td", { textContent: dated(note) }));
   }
 }

@@ -56,7 +56,7 @@ export class ReportDialog {
     );
   }
   #reading({ heading, verdict, rows, ribbon_svg, spectrum_svg }) {
-    return element("section", {}, element("h3", { textContent: heading }), element("p", { className: "verdict-line", textContent: held(verdict) }),
+    return element("section", {}, element("h3", { textContent: held(heading) }), element("p", { className: "verdict-line", textContent: held(verdict) }),
       rows_of(rows), element("div", { className: "pictures" }, ...picture(ribbon_svg), ...picture(spectrum_svg)));
   }
 }

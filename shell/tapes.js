@@ -1,6 +1,6 @@
 // Tapes: the dialog in which a result by a song is kept under its tape's name, and the tapes of a machine vote. What it
 // says is the program's.
-import { today } from "./dates.js";
+import { dated, today } from "./dates.js";
 import { $, element, list_button, set_text } from "./dom.js";
 import { tr } from "./words.js";
 
@@ -41,7 +41,7 @@ export class TapesDialog {
   #row({ index, tape, amount, date, apart }) {
     const forget = list_button(tr("Forget"), tr("Forget {0}", tape), () => this.#change("forget-tape", String(index)));
     const made = element("tr", {}, element("th", { textContent: tape, scope: "row" }),
-      element("td", { className: "amount", textContent: amount }), element("td", { textContent: apart ? tr("{0}, stands apart", date) : date }, forget));
+      element("td", { className: "amount", textContent: amount }), element("td", { textContent: dated(apart ? tr("{0}, stands apart", date) : date) }, forget));
     made.dataset.apart = String(apart);
     return made;
   }
