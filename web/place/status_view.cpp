@@ -5,6 +5,7 @@
 
 #include "core/phrase.hpp"
 #include "web/place/view.hpp"
+#include "web/tone/controls.hpp"
 #include "web/tone/words.hpp"
 #include "web/words/hint.hpp"
 

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "core/phrase.hpp"
+#include "web/budget/budget.hpp"
 #include "web/song/words.hpp"
 #include "web/tone/view.hpp"
 #include "web/words/hint.hpp"
