@@ -1,4 +1,5 @@
 // app: puts the page together. Reads like a table of contents; each noun has its own file.
+/** @import {Ask, CardsState, Change, NewVisit, Page, State, Words} from "./types" */
 import { Awake } from "./awake.js";
 import { CanvasInput } from "./canvas_input.js";
 import { Capture } from "./capture.js";
@@ -10,7 +11,7 @@ import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, leads_to_a_place, NumberDialog } from "./dialogs.js";
-import { $ } from "./dom.js";
+import { $, $canvas } from "./dom.js";
 import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";
 import { GuideDialog } from "./guide.js";
@@ -37,7 +38,7 @@ const help = new HelpDialog();
 const number = new NumberDialog((question, value) => program.number_entered(question, value));
 const files = new Files(program);
 const offline = new Offline(() => program.update_ready());
-const canvas = new CanvasInput($("instrument"), program);
+const canvas = new CanvasInput($canvas("instrument"), program);
 const mirror = new Mirror();
 const panels = new Panels();
 const clock = new ClockDialog({
@@ -50,10 +51,12 @@ const causes = new CausesPanel({ change: (name, value) => program.control(name, 
 const guide = new GuideDialog();
 const coach = new CoachDialog({ change: (name, value) => program.control(name, value) });
 const tapes = new TapesDialog({ change: (name, value) => program.control(name, value) });
-const cards_state = (state) => program.control("cards", state);
+const cards_state = (/** @type {CardsState} */ state) => program.control("cards", state);
 const book = new CardBook(new CardStore(cards_state), { ask: (...question) => program.ask(...question), tell: cards_state });
 const cards = new CardsDialog(book, { change: (name, value) => program.control(name, value) });
+/** @type {Ask} */
 const ask = (...question) => program.ask(...question);
+/** @type {Change} */
 const change = (name, value) => program.control(name, value);
 let taken = ""; // the link's fragment that the program was told last
 const friend = new FriendDialog(book, cards, { ask, press: (act) => program.button(act), link: () => taken.slice(1) });
@@ -73,6 +76,7 @@ const controls = new Controls({
 });
 
 // What the program asks of the page (web/platform/browser.cpp calls these).
+/** @type {Page} */
 const page = {
   startCapture: (device) => capture.start(device),
   stopCapture: () => capture.stop(),
@@ -87,6 +91,7 @@ const page = {
   load: kept,
   host: () => [navigator.userAgentData?.platform ?? "", navigator.userAgent, navigator.maxTouchPoints ?? 0, catalogue, matchMedia("(prefers-reduced-motion: reduce)").matches],
   showWords(json) {
+    /** @type {Words} */
     const words = JSON.parse(json);
     panels.tell(words);
     controls.tell(words);
@@ -94,6 +99,7 @@ const page = {
     for (const place of document.querySelectorAll("[data-caution]")) place.textContent = words.caution;
   },
   keepVisit(json, demo) {
+    /** @type {NewVisit} */
     const visit = JSON.parse(json);
     friend.answered_with(visit, { demo });
     cards.keep(visit, { demo }).then(() => program.control("visit", "stored"));
@@ -102,6 +108,7 @@ const page = {
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
   show(json) {
+    /** @type {State} */
     const state = JSON.parse(json);
     $("app").dataset.phase = state.phase;
     $("app").dataset.bench = state.song.bench;
@@ -128,6 +135,7 @@ const page = {
 };
 
 // A link's settings are not taken again when Back from a place of the page brings them by.
+/** @param {HashChangeEvent} [event] */
 function report_fragment(event) {
   const { hash } = location;
   const is_back = event && hash === taken && leads_to_a_place(new URL(event.oldURL).hash);

@@ -19,19 +19,23 @@ const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".s
 const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js"]); // loaded by their names
 const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads; what both draw in becomes shared.js
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
+/** @type {import("esbuild").BuildOptions} */
 const kWritten = { minify: true, target: "es2022", charset: "utf8", legalComments: "none", logLevel: "warning" };
 
+/** @param {string} from @param {string} to */
 function take(from, to) {
   mkdirSync(dirname(join(fresh, to)), { recursive: true });
   cpSync(from, join(fresh, to));
 }
 
+/** @param {string} name @param {string} text */
 function write(name, text) {
   mkdirSync(dirname(join(fresh, name)), { recursive: true });
   writeFileSync(join(fresh, name), text);
 }
 
 // A language's file of phrases as shell/words.js takes it.
+/** @param {string} json */
 function catalogue_of(json) {
   const { decimal_mark, phrases } = JSON.parse(json);
   const lines = Object.entries(phrases).map(([english, text]) => `${phrase_hash(english)}${text}`);

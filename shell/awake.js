@@ -3,14 +3,17 @@
 export class Awake {
   #tell;
   #wanted = false;
+  /** @type {WakeLockSentinel | undefined} */
   #lock;
   #asks = false;   // one question at a time: of two locks one would be forgotten, and hold the screen for ever
   #again = false;  // something has changed since it was asked
 
+  /** @param {(state: "dark" | "on") => void} tell */
   constructor(tell) {
     this.#tell = tell;
     document.addEventListener("visibilitychange", () => this.#apply());
   }
+  /** @param {boolean} on */
   keep(on) {
     this.#wanted = on;
     this.#apply();

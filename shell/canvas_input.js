@@ -1,15 +1,26 @@
 // CanvasInput: what happens to the canvas, for web/platform/canvas.cpp. Positions are CSS pixels from its corner.
+/** @import {Program} from "./program.js" */
+/** @import {Calls} from "./types" */
+
 export class CanvasInput {
   #canvas;
   #program;
+  /** @type {number | undefined} */
   #finger;  // the pointerId that counts; a second finger does not
 
+  /** @param {HTMLCanvasElement} canvas @param {Program} program */
   constructor(canvas, program) {
     this.#canvas = canvas;
     this.#program = program;
   }
 
   attach() {
+    /**
+     * @template {keyof HTMLElementEventMap} Type
+     * @param {Type} type
+     * @param {(event: HTMLElementEventMap[Type]) => void} handle
+     * @param {AddEventListenerOptions} [options]
+     */
     const on = (type, handle, options) => this.#canvas.addEventListener(type, handle, options);
     on("pointerdown", (event) => this.#down(event));
     on("pointermove", (event) => this.#move(event));
@@ -34,11 +45,13 @@ export class CanvasInput {
   }
 
   // The drawing buffer, in device pixels. Setting it clears the canvas, even to the same size.
+  /** @param {number} width @param {number} height */
   size(width, height) {
     if (this.#canvas.width !== width) this.#canvas.width = width;
     if (this.#canvas.height !== height) this.#canvas.height = height;
   }
 
+  /** @template {keyof Calls} Name @param {Name} name @param {Parameters<Calls[Name]>} values */
   #call(name, ...values) {
     return this.#program.call(name, ...values);
   }
@@ -53,19 +66,23 @@ export class CanvasInput {
     addEventListener("resize", () => this.#resized());
     this.#resized();
   }
+  /** @param {ResizeObserverEntry} [entry] */
   #resized(entry) {
     const { width, height } = this.#canvas.getBoundingClientRect();
     const ratio = devicePixelRatio || 1;
     const exact = entry?.devicePixelContentBoxSize?.[0];
     // An exact size differs by the snapping to whole pixels only; where a ratio is simulated it is another one.
-    const pixels = (css, snapped) => (Math.abs(snapped - css * ratio) <= 1 ? snapped : Math.round(css * ratio));
+    const pixels = (/** @type {number} */ css, snapped = NaN) =>
+      (Math.abs(snapped - css * ratio) <= 1 ? snapped : Math.round(css * ratio));
     this.#call("canvas_resized", width, height, pixels(width, exact?.inlineSize), pixels(height, exact?.blockSize), ratio);
   }
 
+  /** @param {PointerEvent} event @returns {[x: number, y: number]} */
   #position(event) {
     const { left, top } = this.#canvas.getBoundingClientRect();
     return [event.clientX - left, event.clientY - top];
   }
+  /** @param {PointerEvent} event */
   #down(event) {
     this.#canvas.focus({ preventScroll: true });
     if (event.pointerType === "touch") {
@@ -78,10 +95,12 @@ export class CanvasInput {
       this.#call("canvas_mouse_button", event.button, 1);
     }
   }
+  /** @param {PointerEvent} event */
   #move(event) {
     if (event.pointerType !== "touch") this.#call("canvas_mouse_move", ...this.#position(event));
     else if (event.pointerId === this.#finger) this.#call("canvas_touch_move", ...this.#position(event));
   }
+  /** @param {PointerEvent} event @param {boolean} cancelled */
   #up(event, cancelled) {
     if (event.pointerType !== "touch") {
       this.#call("canvas_mouse_button", Math.max(0, event.button), 0);
@@ -90,12 +109,14 @@ export class CanvasInput {
       this.#call("canvas_touch_up", cancelled ? 1 : 0);
     }
   }
+  /** @param {WheelEvent} event */
   #wheel(event) {
     if (event.ctrlKey) return; // the browser's own zoom
     event.preventDefault();
     const scale = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 32 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
     this.#call("canvas_wheel", event.deltaX * scale, event.deltaY * scale);
   }
+  /** @param {KeyboardEvent} event @param {0 | 1} down */
   #key(event, down) {
     if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's
     const name = event.key.length === 1 ? event.key.toLowerCase() : event.key;

@@ -1,11 +1,15 @@
 // Capture: the microphone, from the tap to blocks of samples. Every failure is reported and leaves it ready to start
 // again; a start or stop makes whatever was under way void.
+/** @import {Act, CaptureFault, Interruption, Phase} from "./types" */
+/** @import {Program} from "./program.js" */
+import { error_of } from "./errors.js";
 import { show_lesser } from "./support.js";
 import { tr } from "./words.js";
 
 const kPatienceMs = 20000;  // for the browser's answer; a later one is still taken
 const kWakeMs = 1500;       // for a context to begin to run
 
+/** @type {Record<string, CaptureFault>} */
 const kFaultOfError = {
   NotAllowedError: "permission_denied",
   NotFoundError: "no_device",
@@ -17,14 +21,17 @@ const kFaultOfError = {
 
 class NeverAnswered extends Error {}
 
+/** @param {number} ms @returns {Promise<void>} */
 function wait(ms) {
   return new Promise((resolve) => setTimeout(resolve, ms));
 }
 
+/** @param {MediaStream} [stream] */
 function stop_tracks(stream) {
   for (const track of stream?.getTracks() ?? []) track.stop();
 }
 
+/** @returns {CaptureFault | undefined} */
 function unsupported() {
   if (!isSecureContext) return "insecure_origin";
   if (!navigator.mediaDevices?.getUserMedia) return "not_supported";
@@ -32,7 +39,9 @@ function unsupported() {
   return undefined;
 }
 
+/** @param {string} device */
 function constraints(device) {
+  /** @type {MediaTrackConstraints} */
   const audio = { // each of these destroys a tone; what became of the wish is read back
     echoCancellation: false,
     noiseSuppression: false,
@@ -45,16 +54,23 @@ function constraints(device) {
 }
 
 export class Capture {
+  /** @type {Phase} */
   phase = "idle";        // of the program, as it last told the page
+  /** @type {Act} */
   again = "act-listen";  // the act that does again what failed, likewise
   #report;
   #turn = 0;       // counts starts and stops: an answer of an older turn is void
   #starts = 0;     // counts starts alone: giving up waiting stops too, and a late answer may still come
+  /** @type {AudioContext | undefined} */
   #context;
+  /** @type {Promise<void> | undefined} */
   #module;         // the promise that the context knows the worklet
+  /** @type {MediaStream | undefined} */
   #stream;
+  /** @type {MediaStream | undefined} */
   #late;           // a stream that came after we had given up waiting
 
+  /** @param {Program} report */
   constructor(report) {
     this.#report = report;
     document.addEventListener("visibilitychange", () => this.#visibility());
@@ -75,6 +91,7 @@ export class Capture {
     this.#context.resume().catch(() => {});
   }
 
+  /** @param {string} device its id; empty for the browser's choice */
   async start(device) {
     const turn = ++this.#turn;
     ++this.#starts;
@@ -89,8 +106,9 @@ export class Capture {
       const stream = await this.#ask(device);
       if (turn === this.#turn) await this.#connect(stream, turn);
       else stop_tracks(stream);
-    } catch (error) {
+    } catch (thrown) {
       if (turn !== this.#turn) return;
+      const error = error_of(thrown);
       this.#let_go();
       this.#close_context();
       const fault = error instanceof NeverAnswered ? "never_answered" : (kFaultOfError[error.name] ?? "other");
@@ -115,6 +133,7 @@ export class Capture {
     })));
   }
 
+  /** @param {string} device */
   async #ask(device) {
     if (this.#late?.active) {
       const stream = this.#late;
@@ -131,15 +150,17 @@ export class Capture {
     return Promise.race([answer.finally(() => (answered = true)), gave_up.then(() => answer)]);
   }
   // A device that has gone since it was chosen must not keep anyone from measuring with another one.
+  /** @param {string} device */
   async #stream_of(device) {
     try {
       return await navigator.mediaDevices.getUserMedia(constraints(device));
     } catch (error) {
-      if (!device || !["OverconstrainedError", "NotFoundError"].includes(error.name)) throw error;
+      if (!device || !["OverconstrainedError", "NotFoundError"].includes(error_of(error).name)) throw error;
       return navigator.mediaDevices.getUserMedia(constraints(""));
     }
   }
   // The person said yes after all: as if Listen had been pressed again, with the stream at hand.
+  /** @param {MediaStream} stream @param {number} start */
   #keep_late(stream, start) {
     if (start !== this.#starts || this.phase !== "failed") {
       stop_tracks(stream);
@@ -149,11 +170,12 @@ export class Capture {
     this.#report.button(this.again);
   }
 
+  /** @param {MediaStream} stream @param {number} turn */
   async #connect(stream, turn) {
     this.#stream = stream;
     const context = this.#context;
     await this.#module;
-    if (turn !== this.#turn) return; // let go by whoever started or stopped
+    if (turn !== this.#turn || !context) return; // let go by whoever started or stopped
     const track = stream.getAudioTracks()[0];
     const settings = track.getSettings();
     show_lesser(settings);
@@ -174,8 +196,9 @@ export class Capture {
     await this.#check_running(context, turn);
   }
 
+  /** @param {MediaStreamTrack} track @param {AudioContext} context @param {number} turn */
   #watch(track, context, turn) {
-    const tell = (what) => () => {
+    const tell = (/** @type {Interruption} */ what) => () => {
       if (turn === this.#turn) this.#report.interrupted(what);
     };
     track.onmute = tell("muted");
@@ -189,6 +212,7 @@ export class Capture {
   }
 
   // A context may call itself running and stand still, or never answer resume().
+  /** @param {AudioContext} context @param {number} turn */
   async #check_running(context, turn) {
     const before = context.currentTime;
     await Promise.race([context.resume().catch(() => {}), wait(kWakeMs)]);

@@ -5,6 +5,7 @@ class CaptureProcessor extends AudioWorkletProcessor {
   #block = new Float32Array(0);
   #filled = 0;
 
+  /** @param {Float32Array[][]} inputs */
   process([input]) {
     const channels = input.length;
     if (channels === 0) return true; // nothing is connected
@@ -16,10 +17,12 @@ class CaptureProcessor extends AudioWorkletProcessor {
     }
     return true;
   }
+  /** @param {number} size */
   #send(size) {
     this.port.postMessage(this.#block, [this.#block.buffer]);
     this.#begin(size);
   }
+  /** @param {number} size */
   #begin(size) {
     this.#block = new Float32Array(size);
     this.#filled = 0;

@@ -1,4 +1,7 @@
 // CardBook: which machine is at hand, what is kept of it, and the ways in and out. It knows no dialog.
+/** @import {CardStore} from "./card_store.js" */
+/** @import {Aside, Ask, Broken, Card, CardFields, CardWords, CardsFile, CardsState, CardsTold} from "./types" */
+/** @import {KnownTape, NewVisit, ReportTold, SetAside, Visit} from "./types" */
 import { now_text } from "./dates.js";
 import { keep, kept } from "./settings_store.js";
 import { tr } from "./words.js";
@@ -7,7 +10,11 @@ const kSchema = "four76.cards/1";
 const kLargestFile = 32 * 2 ** 20; // as core/records/card
 export const kDemoId = "demo";
 const kFirstName = tr("My machine"), kDemoName = tr("The demo's machine");
-const kStoreOf = { card: "cards", tape: "tapes" };
+const kStoreOf = /** @type {const} */ ({ card: "cards", tape: "tapes" });
+
+/** @typedef {{card?: Card, visit?: Visit, at?: number}} Removed */
+/** @typedef {{demo?: boolean, card_id?: string, card?: CardFields, at_hand?: boolean}} Where */
+/** @typedef {{id?: unknown, visits?: unknown[]}} Whatever of a card, while it is broken */
 
 // Unlike any other, on any device.
 export function new_id() {
@@ -15,30 +22,40 @@ export function new_id() {
 }
 
 // What was set aside, by the records in which it stands.
-function broken_of({ set_aside }, kept) {
-  const broken = new Map();
+/** @param {SetAside[]} set_aside @param {{cards: Card[], tapes: KnownTape[]}} kept */
+function broken_of(set_aside, kept) {
+  /** @type {Map<Card | KnownTape, Broken>} */
+  const all = new Map();
   for (const { what, why, kind, index, visit } of set_aside) {
+    if (kind === undefined || index === undefined) continue; // a sound one
     const store = kStoreOf[kind], record = kept[store][index];
-    if (!broken.has(record)) broken.set(record, { store, record, visits: [] });
-    broken.get(record).visits.push({ what, why, time: now_text(), kind, visit });
+    const broken = all.get(record) ?? { store, record, visits: [] };
+    broken.visits.push({ what, why, time: now_text(), kind, visit });
+    all.set(record, broken);
   }
-  return [...broken.values()];
+  return [...all.values()];
 }
 
 export class CardBook {
   #store;
   #ask;
   #tell;
+  /** @type {Card[]} */
   cards = [];    // as they are kept
+  /** @type {KnownTape[]} */
   tapes = [];
+  /** @type {CardWords[]} */
   words = [];    // of each, from the records
-  aside = [];    // {what, why, record}
+  /** @type {Aside[]} */
+  aside = [];
   fault = "";    // why nothing of what is kept can be read; empty where it can
   chosen_id = kept("card") ?? "";
 
-  #started;
+  #started = () => {};
+  /** @type {Promise<void>} */
   ready = new Promise((resolve) => (this.#started = resolve));
 
+  /** @param {CardStore} store @param {{ask: Ask, tell: (state: CardsState) => void}} page */
   constructor(store, { ask, tell }) {
     this.#store = store;
     this.#ask = ask;
@@ -53,9 +70,11 @@ export class CardBook {
   get chosen() {
     return this.cards.find((card) => card.id === this.chosen_id);
   }
+  /** @param {string} id */
   words_of(id) {
     return this.words.find((card) => card.id === id);
   }
+  /** @param {string} id */
   choose(id) {
     this.chosen_id = id;
     keep("card", id);
@@ -68,32 +87,39 @@ export class CardBook {
     this.fault = told.fault;
     if (told.fault) return; // all stays where it is
     if (told.set_aside.length > 0) {
-      await this.#store.set_aside(broken_of(told, { cards, tapes }));
+      await this.#store.set_aside(broken_of(told.set_aside, { cards, tapes }));
       this.#tell("set-aside");
     }
-    this.#take(told);
+    this.cards = told.file.cards;
+    this.tapes = told.file.tapes;
+    this.words = told.cards;
     this.aside = await this.#store.all("aside");
     if (!this.chosen) this.choose(this.cards.find((card) => card.id !== kDemoId)?.id ?? "");
   }
 
   // A card is made at the first visit, or when the person asks for one.
+  /** @param {CardFields & {id?: string}} fields */
   async add_card(fields = {}, at_hand = true) {
+    /** @type {Card} */
     const card = { id: new_id(), name: kFirstName, ...fields, changed_ms: Date.now(), visits: [] };
     await this.#store.change("cards", card.id, (there) => there ?? card);
     if (at_hand && card.id !== kDemoId) this.choose(card.id);
     await this.load();
     return card.id;
   }
+  /** @param {string} id @param {CardFields} fields */
   async change_card(id, fields) {
     await this.#store.change("cards", id, (card) => card && { ...card, ...fields, changed_ms: Date.now() });
     await this.load();
   }
+  /** @param {string} id */
   async remove_card(id) {
     const card = this.cards.find((each) => each.id === id);
     await this.#store.remove("cards", id);
     await this.load();
     return card;
   }
+  /** @param {NewVisit} visit @param {Where} where */
   async add_visit(visit, { demo = false, card_id = this.chosen_id, card = {}, at_hand = true } = {}) {
     let id = demo ? kDemoId : card_id;
     if (!this.cards.some((each) => each.id === id)) id = await this.add_card(demo ? { id: kDemoId, name: kDemoName } : card, at_hand);
@@ -103,11 +129,14 @@ export class CardBook {
     return id;
   }
   // Answers with the visit, and where among the others it stood.
+  /** @param {string} card_id @param {string} visit_id @returns {Promise<Removed>} */
   async remove_visit(card_id, visit_id) {
-    let visit, at;
+    /** @type {Visit | undefined} */
+    let visit;
+    let at = -1;
     await this.#store.change("cards", card_id, (card) => {
       at = card?.visits?.findIndex(({ id }) => id === visit_id) ?? -1;
-      if (at < 0) return undefined; // another page has removed it
+      if (!card || at < 0) return undefined; // another page has removed it
       visit = card.visits[at];
       return { ...card, visits: card.visits.filter((each) => each !== visit) };
     });
@@ -115,6 +144,7 @@ export class CardBook {
     return { visit, at };
   }
   // What was removed comes back to where it was.
+  /** @param {string} card_id @param {Removed} removed */
   async restore(card_id, { card, visit, at }) {
     if (card) await this.#store.put_all("cards", [card]);
     else if (visit) await this.#store.change("cards", card_id, (there) => {
@@ -125,10 +155,12 @@ export class CardBook {
     await this.load();
   }
 
+  /** @param {KnownTape} tape */
   async put_tape(tape) {
     await this.#store.put_all("tapes", [tape]);
     await this.load();
   }
+  /** @param {string} id */
   async remove_tape(id) {
     await this.#store.remove("tapes", id);
     await this.load();
@@ -140,12 +172,14 @@ export class CardBook {
   csv() {
     return this.#ask("csv", this.text());
   }
+  /** @param {string} id @param {string} name @returns {ReportTold} */
   report(id, name) {
     return JSON.parse(this.#ask("report", this.text(), id, name));
   }
   // Says what came of it, or why nothing did.
+  /** @param {File} file */
   async import_file(file) {
-    const refused = (why) => `${why} ${tr("Nothing was changed.")}`;
+    const refused = (/** @type {string} */ why) => `${why} ${tr("Nothing was changed.")}`;
     if (file.size > kLargestFile) return refused(tr("The file is too large to be a file of this page."));
     const text = await file.text().catch(() => undefined);
     if (text === undefined) return refused(tr("The file cannot be read."));
@@ -161,11 +195,13 @@ export class CardBook {
   // A cards file again: once mended, or read by a page that knows more, each record finds its place by itself. What older
   // pages set aside without its kind stands under "set_aside" alone.
   aside_text() {
+    /** @type {{schema: string, tapes: unknown[], cards: Whatever[], set_aside: unknown[]}} */
     const file = { schema: kSchema, tapes: [], cards: [], set_aside: [] };
     for (const { record, kind, card, ...told } of this.aside) {
-      const there = card && file.cards.find(({ id }) => id === card.id);
-      if (there) there.visits.push(record);
-      else if (kind) file[kStoreOf[kind]].push(card ? { ...card, visits: [record] } : record);
+      const there = card && file.cards.find(({ id, visits }) => id === card.id && Array.isArray(visits));
+      if (there) there.visits = [...(there.visits ?? []), record];
+      else if (card) file.cards.push({ ...card, visits: [record] });
+      else if (kind) file[kStoreOf[kind]].push({ .../** @type {Whatever} */ (record) });
       file.set_aside.push(kind ? told : { ...told, record });
     }
     return JSON.stringify(file, undefined, 1);
@@ -176,19 +212,16 @@ export class CardBook {
     this.#tell("kept");
   }
 
+  /** @param {"read" | "merge"} what @param {string[]} texts @returns {CardsTold} */
   #told(what, ...texts) {
-    const told = JSON.parse(this.#ask(what, ...texts));
-    return { set_aside: [], cards: [], ...told };
+    return JSON.parse(this.#ask(what, ...texts));
   }
+  /** @param {Card[]} cards @param {KnownTape[]} tapes */
   #text(cards, tapes) {
     return JSON.stringify({ schema: kSchema, tapes, cards });
   }
-  #take({ file, cards }) {
-    this.cards = (file?.cards ?? []).map((card) => ({ visits: [], ...card }));
-    this.tapes = file?.tapes ?? [];
-    this.words = cards;
-  }
-  async #keep_all({ cards = [], tapes = [] }) {
+  /** @param {CardsFile} file */
+  async #keep_all({ cards, tapes }) {
     await this.#store.put_all("cards", cards);
     await this.#store.put_all("tapes", tapes);
   }

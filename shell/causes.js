@@ -1,16 +1,17 @@
 // Causes: the panel that says what wow and flutter come from and what to do, and the form in which the machine's parts
 // are entered. All words but the labels are the program's.
-import { $, element, once_each, set_text } from "./dom.js";
+/** @import {Causes, Change} from "./types" */
+import { $, $dialog, $form, element, fields, once_each, set_text } from "./dom.js";
 import { held } from "./held.js";
 
-const item = (text) => element("li", { textContent: held(text) });
+const item = (/** @type {string} */ text) => element("li", { textContent: held(text) });
 
 // The side's place is entered in percent, and kept as a share.
 const kPercent = new Set(["side_played"]);
 
 export class CausesPanel {
-  #dialog = $("parts");
-  #form = $("parts-form");
+  #dialog = $dialog("parts");
+  #form = $form("parts-form");
   #fault = $("parts-fault");
   #change;
   #show_panel;
@@ -20,6 +21,7 @@ export class CausesPanel {
   #told = { parts_entered: 0, parts_fault: "" };
   #waits = false; // for what the program says of an entry
 
+  /** @param {{change: Change, show: (section: string) => void}} page */
   constructor({ change, show }) {
     this.#change = change;
     this.#show_panel = show;
@@ -37,6 +39,7 @@ export class CausesPanel {
     });
   }
 
+  /** @param {Causes} told */
   show(told) {
     const json = JSON.stringify(told);
     if (json === this.#shown) return;
@@ -62,6 +65,7 @@ export class CausesPanel {
   }
 
   // Taken: what comes of it is shown where there is anything. Refused: the form stays, for mending.
+  /** @param {boolean} any_causes */
   #answer(any_causes) {
     this.#waits = false;
     if (this.#told.parts_fault !== "" || !this.#dialog.open) return;
@@ -69,32 +73,35 @@ export class CausesPanel {
     if (any_causes) this.#show_panel("causes");
   }
 
+  /** @template Part @param {string} id @param {Part[]} list @param {(part: Part) => HTMLElement} make */
   #renew(id, list, make) {
     this.#once(id, list, () => $(id).replaceChildren(...list.map(make)));
   }
+  /** @param {string} id @param {string[]} texts */
   #part(id, texts) {
     this.#renew(id, texts, item);
     $(`${id}-part`).hidden = texts.length === 0;
   }
 
   #fields() {
-    return this.#form.querySelectorAll("[data-part]");
+    return fields(this.#form, "[data-part]");
   }
+  /** @param {string} parts */
   #fill(parts) {
     this.#known = parts;
-    const values = new Map(parts.split(";").filter(Boolean).map((pair) => pair.split("=")));
+    const values = Object.fromEntries(parts.split(";").filter(Boolean).map((pair) => pair.split("=")));
     for (const field of this.#fields()) {
-      const value = values.get(field.dataset.part) ?? "";
-      field.value = value !== "" && kPercent.has(field.dataset.part) ? String(Number((100 * Number(value)).toFixed(6))) : value;
+      const { part = "" } = field.dataset, value = values[part] ?? "";
+      field.value = value !== "" && kPercent.has(part) ? String(Number((100 * Number(value)).toFixed(6))) : value;
     }
   }
   #entered() {
     const pairs = [];
     for (const field of this.#fields()) {
-      const typed = field.value.trim().replace(",", ".");
+      const { part = "" } = field.dataset, typed = field.value.trim().replace(",", ".");
       if (typed === "") continue;
-      const value = kPercent.has(field.dataset.part) && Number.isFinite(Number(typed)) ? String(Number(typed) / 100) : typed;
-      pairs.push(`${field.dataset.part}=${value}`);
+      const value = kPercent.has(part) && Number.isFinite(Number(typed)) ? String(Number(typed) / 100) : typed;
+      pairs.push(`${part}=${value}`);
     }
     return pairs.join(";");
   }

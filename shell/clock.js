@@ -1,22 +1,23 @@
 // Clock: the dialog in which this device's clock is checked. What it says is the program's.
+/** @import {Change, Clock} from "./types" */
 import { dated, today } from "./dates.js";
-import { $, element, list_button, once_each, set_text } from "./dom.js";
+import { $, $dialog, $form, $progress, element, list_button, once_each, set_text } from "./dom.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { tr } from "./words.js";
 
 export class ClockDialog {
-  #press;
   #change;
-  #dialog = $("clock");
-  #form = $("clock-form");
+  #dialog = $dialog("clock");
+  #form = $form("clock-form");
   #said = $("clock-said");
   #once = once_each();
+  /** @type {Clock["stage"]} */
   #stage = "";
   #anew = false;  // the form is wanted, whatever came out before
 
   // prime() is called within the tap that begins a check.
+  /** @param {{press: (act: string) => void, change: Change, prime: () => void}} page */
   constructor({ press, change, prime }) {
-    this.#press = press;
     this.#change = change;
     this.#form.addEventListener("submit", () => {
       const values = this.#values();
@@ -37,6 +38,7 @@ export class ClockDialog {
     });
   }
 
+  /** @param {Clock} told */
   show({ stage, said, progress, kept }) {
     if (stage === "listening" && !this.#dialog.open) this.#dialog.showModal();
     const ended = (stage === "found" || stage === "kept") && !this.#anew;
@@ -48,7 +50,7 @@ export class ClockDialog {
     const closing = listening ? tr("Stop") : stage === "found" ? tr("Discard") : tr("Close");
     set_text($("clock-close"), closing);
     set_text(this.#said, dated(said));
-    const bar = $("clock-progress");
+    const bar = $progress("clock-progress");
     bar.hidden = progress === null;
     if (progress !== null) bar.value = progress;
     if (stage !== this.#stage && ended) this.#said.scrollIntoView({ block: "nearest" });
@@ -56,6 +58,7 @@ export class ClockDialog {
     this.#show_kept(kept);
   }
 
+  /** @param {string} id @param {boolean} hidden */
   #hide(id, hidden) {
     $(id).hidden = hidden;
   }
@@ -64,10 +67,10 @@ export class ClockDialog {
     fault.textContent = "";
     const values = [];
     for (const input of this.#form.querySelectorAll("input")) {
-      const { lowest, highest, unit } = input.dataset;
+      const { lowest = "", highest = "", unit = "" } = input.dataset;
       const value = number_of(input.value);
       if (!is_within(value, Number(lowest), Number(highest))) {
-        fault.textContent = `${input.labels[0].textContent}: ${ask_for_number(lowest, highest, unit)}`;
+        fault.textContent = `${input.labels?.[0].textContent}: ${ask_for_number(lowest, highest, unit)}`;
         input.focus();
         return undefined;
       }
@@ -75,6 +78,7 @@ export class ClockDialog {
     }
     return values;
   }
+  /** @param {string[]} kept */
   #show_kept(kept) {
     this.#once("kept", kept, () => {
       this.#hide("clock-list", kept.length === 0);

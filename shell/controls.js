@@ -1,7 +1,9 @@
 // Controls: the buttons, the settings and the messages. They show what the program says and tell it what was pressed.
-import { $, element, once_each } from "./dom.js";
+/** @import {Change, Control, ControlName, Phase, State, Weight, Words} from "./types" */
+import { $, $button, $input, $select, all, element, find, hit, once_each } from "./dom.js";
 import { tr } from "./words.js";
 
+/** @type {Record<string, string>} */
 const kActLabels = {
   "act-listen": tr("Listen again"),
   "act-stop": tr("Stop"),
@@ -15,10 +17,14 @@ const kActLabels = {
 };
 
 const kDoubleTapMs = 700;
+/** @type {Record<string, {stage: string, name: string}>} */
 const kStages = { "act-as-found": { stage: "as_found", name: tr("As found") }, "act-as-left": { stage: "as_left", name: tr("As left") } };
+/** @type {Partial<Record<Phase, string>>} */
 const kStopLabels = { measuring_file: tr("Cancel"), file_shown: tr("Close file") };
 
 // What takes its time. A measurement that goes onto a card is told by its own button.
+/** @typedef {{act: string, label: string, text: string, part: number}} Waits */
+/** @param {State} state @returns {Waits | undefined} */
 function waits_for({ progress, status_line }) {
   return progress === null ? undefined : { act: "act-stop", label: tr("Cancel"), text: status_line, part: progress };
 }
@@ -27,28 +33,30 @@ export class Controls {
   #press;
   #change;
   #once = once_each();
+  /** @type {Record<string, string>} */
   #values = {};
   #started = false;
   #began_ms = 0;  // when what runs was begun
   #settings = $("settings");
   #opener = $("open-settings");
 
+  /** @param {{press: (act: string) => void, change: Change}} page */
   constructor({ press, change }) {
     this.#press = press;
     this.#change = change;
     document.addEventListener("click", (event) => this.#clicked(event));
-    for (const select of this.#settings.querySelectorAll("[data-control]")) {
+    for (const select of all(this.#settings, "[data-control]", HTMLSelectElement)) {
       select.addEventListener("change", () => this.#changed(select));
     }
-    const near = $("control-near"); // no setting: it goes with the tones that are heard
+    const near = $select("control-near"); // no setting: it goes with the tones that are heard
     near.addEventListener("change", () => this.#change("near", near.value));
-    const slider = $("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
+    const slider = $input("trimmer"); // the screw is turned on the canvas by hand; this is the keyboard's way
     slider.addEventListener("input", () => this.#change("trim", slider.value));
     $("close-settings").addEventListener("click", () => this.#open_settings(false));
     $("open-tape").addEventListener("click", () => this.#open_settings(true, $("control-tone")));
     $("what-have-you").addEventListener("click", () => this.#open_settings(true));
     this.#settings.addEventListener("click", (event) => {
-      if (event.target.closest("[data-help]")) this.#open_settings(false); // what was chosen is to be seen
+      if (hit(event, "[data-help]", HTMLElement)) this.#open_settings(false); // what was chosen is to be seen
     });
     this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
     document.addEventListener("keydown", (event) => {
@@ -57,17 +65,21 @@ export class Controls {
   }
 
   // Once: what the song bench's buttons are called.
+  /** @param {Words} words */
   tell({ acts }) {
     Object.assign(kActLabels, acts);
     for (const [act, name] of Object.entries(acts)) $(act).textContent = name;
   }
 
+  /** @param {State} state */
   show(state) {
     for (const [act, usable] of Object.entries(state.usable)) {
-      const button = $(act);
+      const button = find(act);
       if (button && !(act in kStages) && button.hidden === usable) button.hidden = !usable;
     }
-    for (const button of this.#settings.querySelectorAll("[data-act]")) button.disabled = state.usable[button.dataset.act] === false;
+    for (const button of all(this.#settings, "[data-act]", HTMLButtonElement)) {
+      button.disabled = state.usable[button.dataset.act ?? ""] === false;
+    }
     this.#show_places(state);
     this.#once("tape", state.tape, () => ($("tape-at-hand").textContent = state.tape));
     this.#keep_focus(state);
@@ -78,13 +90,13 @@ export class Controls {
     this.#once("view", state.view, () => $("act-flutter").setAttribute("aria-pressed", String(state.view === "flutter")));
     this.#once("trim", state.trim, () => {
       $("trim-field").hidden = state.trim === null;
-      const slider = $("trimmer");
-      if (state.trim !== null && slider !== document.activeElement) slider.value = state.trim;
+      const slider = $input("trimmer");
+      if (state.trim !== null && slider !== document.activeElement) slider.value = String(state.trim);
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
     const waits = waits_for(state);
     this.#once("messages", [state.messages, state.usable, waits?.act, waits?.text], () => this.#show_messages(state, waits));
-    const bar = document.querySelector("#messages progress");
+    const bar = $("messages").querySelector("progress");
     if (bar && waits) bar.value = waits.part;
     this.#once("status", state.status_line, () => ($("status-line").textContent = state.status_line));
     this.#once("processing", state.processing, () => ($("processing").textContent = state.processing));
@@ -101,21 +113,24 @@ export class Controls {
       element("button", { type: "button", textContent: tr("Load again"), onclick: () => location.reload() })));
   }
 
+  /** @param {Event} event */
   #clicked(event) {
-    const button = event.target.closest?.("button");
+    const button = hit(event, "button", HTMLButtonElement);
     const act = button?.dataset.act ?? (button?.id.startsWith("act-") ? button.id : undefined);
-    if (!act || button.disabled) return;
+    if (!button || !act || button.disabled) return;
     // The second half of a double tap ends nothing that the first has begun.
     if (button.id in kStages && act === "act-measure" && performance.now() - this.#began_ms < kDoubleTapMs) return;
     this.#open_settings(false);
     this.#press(act);
   }
+  /** @param {HTMLSelectElement} select */
   #changed(select) {
-    const { control } = select.dataset;
+    const control = /** @type {ControlName} */ (select.dataset.control);
     const chosen = select.value;
     if (chosen === "own") select.value = this.#values[control]; // until the dialog has an answer
     this.#change(control, chosen);
   }
+  /** @param {boolean} open @param {HTMLElement} at */
   #open_settings(open, at = $("close-settings")) {
     if (this.#settings.classList.contains("open") !== open) {
       this.#settings.classList.toggle("open", open);
@@ -127,6 +142,7 @@ export class Controls {
 
   // What was pressed may be gone: the keyboard goes on where the next step is. The instrument is out of its way while the
   // welcome stands over it.
+  /** @param {State} state */
   #keep_focus({ phase, song }) {
     this.#once("focus", [phase, song.bench], () => {
       $("instrument").tabIndex = phase === "idle" && song.bench !== "song" ? -1 : 0;
@@ -134,28 +150,31 @@ export class Controls {
       this.#started = true;
       if (first || document.querySelector("dialog:modal")) return;
       const at = document.activeElement;
-      if (at === document.body || !at?.checkVisibility()) document.querySelector("#acts .first button:not([hidden])")?.focus({ preventScroll: true });
+      if (at !== document.body && at?.checkVisibility()) return;
+      all($("acts"), ".first button:not([hidden])", HTMLElement)[0]?.focus({ preventScroll: true });
     });
   }
 
   // As found and As left never move: what cannot be pressed is dim; what runs shows its seconds and ends there.
+  /** @param {State} state */
   #show_places({ usable, measure }) {
     for (const [id, { stage, name }] of Object.entries(kStages)) {
       const runs = measure.kept_as === stage && measure.left_s !== null;
       this.#once(id, [runs, measure.left_s, usable[id]], () => {
-        const button = $(id);
+        const button = $button(id);
         if (runs && !button.hasAttribute("data-runs")) this.#began_ms = performance.now();
         button.disabled = !runs && !usable[id];
         button.dataset.act = runs ? "act-measure" : id;
         button.toggleAttribute("data-runs", runs);
-        button.textContent = runs ? tr("Cancel, {0} s", measure.left_s) : name;
+        button.textContent = runs ? tr("Cancel, {0} s", measure.left_s ?? 0) : name;
       });
     }
   }
 
+  /** @param {string} name @param {Control} control */
   #show_control(name, { value, options }) {
     this.#once(name, [value, options], () => {
-      const select = $(`control-${name}`);
+      const select = $select(`control-${name}`);
       select.replaceChildren(...options.map(([option, label]) => element("option", { value: option, textContent: label })));
       select.value = value;
       this.#values[name] = value;
@@ -166,6 +185,7 @@ export class Controls {
     });
   }
 
+  /** @param {State} state @param {Waits | undefined} waits */
   #show_messages({ messages, usable }, waits) {
     const all = messages.map(({ weight, text, act }) => {
       const button = act ? [element("button", { type: "button", textContent: kActLabels[act] ?? tr("Go on") })] : [];
@@ -182,6 +202,7 @@ export class Controls {
     }
     $("messages").replaceChildren(...all);
   }
+  /** @param {Weight} weight @param {string} text @param {Node[]} rest */
   #message(weight, text, ...rest) {
     const message = element("div", { className: "message" }, element("p", { textContent: text }), ...rest);
     message.dataset.weight = weight;

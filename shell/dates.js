@@ -2,6 +2,7 @@
 // a person reads them as is usual in their language.
 import { language } from "./words.js";
 
+/** @param {number} number */
 export const two = (number) => String(number).padStart(2, "0");
 
 export function today() {
@@ -19,6 +20,7 @@ const kDay = new Intl.DateTimeFormat(locale, { dateStyle: "medium" });
 const kMinute = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
 
 // A text as it is shown: what stands in it as a date is one.
+/** @param {string} text */
 export function dated(text) {
   return text.replace(/\b(\d{4})-(\d\d)-(\d\d)(?: (\d\d):(\d\d))?(?![\d-])/g, (written, year, month, day, hour, minute) => {
     const date = new Date(year, month - 1, day, hour ?? 0, minute ?? 0);

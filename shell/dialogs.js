@@ -1,18 +1,20 @@
 // The dialogs: a number to type (a real input, for a phone's keyboard), and the pages to be read.
-import { $, when_opened } from "./dom.js";
+/** @import {Page} from "./types" */
+import { $, $dialog, $input, all, find, hit, when_opened } from "./dom.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
 import { number_text, tr } from "./words.js";
 
 export class NumberDialog {
   #answer;
-  #dialog = $("ask");
-  #input = $("ask-value");
+  #dialog = $dialog("ask");
+  #input = $input("ask-value");
   #fault = $("ask-fault");
-  #question;
+  #question = { name: "", unit: "", lowest: 0, highest: 0 };
 
+  /** @param {(question: string, value?: number) => void} answer */
   constructor(answer) {
     this.#answer = answer;
-    this.#dialog.querySelector("form").addEventListener("submit", () => this.#submit());
+    this.#dialog.addEventListener("submit", () => this.#submit());
     $("ask-cancel").addEventListener("click", () => this.#close(undefined));
     this.#dialog.addEventListener("cancel", (event) => {
       event.preventDefault();
@@ -20,6 +22,7 @@ export class NumberDialog {
     });
   }
 
+  /** @type {Page["askNumber"]} */
   ask(question, label, unit, value, lowest, highest) {
     this.#question = { name: question, unit, lowest, highest };
     $("ask-label").textContent = tr("{0}, {1} to {2} {3}", label, number_text(lowest), number_text(highest), unit);
@@ -41,6 +44,7 @@ export class NumberDialog {
     }
     this.#close(value);
   }
+  /** @param {number} [value] */
   #close(value) {
     if (!this.#dialog.open) return;
     this.#dialog.close();
@@ -51,26 +55,32 @@ export class NumberDialog {
 // Places: each page that is opened over the instrument has an address of its own, so that the browser's Back closes it,
 // and a link leads to it. Settings and friends' links stand in the address as well; they are the program's.
 const kPlaces = "dialog.panel:not(#friend)"; // whose address is the link itself
+/** @param {string} hash */
 const place_of = (hash) => {
-  const panel = /^#[a-z-]+$/.test(hash) ? $(hash.slice(1)) : null;
-  return panel?.matches(kPlaces) ? panel : undefined;
+  const panel = /^#[a-z-]+$/.test(hash) ? find(hash.slice(1)) : null;
+  return panel instanceof HTMLDialogElement && panel.matches(kPlaces) ? panel : undefined;
 };
+/** @param {string} hash */
 export const leads_to_a_place = (hash) => place_of(hash) !== undefined;
+/** @param {string} selector */
+const dialogs = (selector) => all(document, selector, HTMLDialogElement);
 
 class Places {
   #base = "";  // the address without a place
 
+  /** @param {(section: string) => void} show */
   constructor(show) {
-    for (const panel of document.querySelectorAll(kPlaces)) when_opened(panel, () => this.#opened(panel), () => this.#closed(panel));
+    for (const panel of dialogs(kPlaces)) when_opened(panel, () => this.#opened(panel), () => this.#closed(panel));
     addEventListener("popstate", () => {
       const panel = place_of(location.hash);
       if (panel) this.#base = history.state?.base ?? this.#base;
       if (!panel && location.hash !== this.#base) return; // a link's settings came, and nobody went back
-      for (const open of document.querySelectorAll(`${kPlaces}:modal`)) if (open !== panel) open.close();
+      for (const open of dialogs(`${kPlaces}:modal`)) if (open !== panel) open.close();
       if (panel && !panel.open) show(panel.id);
     });
   }
   // A link that leads to a place: Back stays on the page.
+  /** @param {(section: string) => void} show */
   start(show) {
     const panel = place_of(location.hash);
     if (!panel) return;
@@ -78,15 +88,18 @@ class Places {
     history.replaceState(null, "", location.pathname + location.search + this.#base);
     show(panel.id);
   }
+  /** @param {HTMLDialogElement} panel */
   #opened(panel) {
     if (!panel.matches(":modal") || place_of(location.hash) === panel) return;
     const from_place = place_of(location.hash) !== undefined;
     if (!from_place) this.#base = location.hash;
     history[from_place ? "replaceState" : "pushState"]({ place: panel.id, base: this.#base }, "", `#${panel.id}`);
   }
+  /** @param {HTMLDialogElement} panel */
   #closed(panel) {
     if (!document.querySelector(`${kPlaces}:modal`)) this.leave(panel); // else another took its place
   }
+  /** @param {HTMLDialogElement} panel */
   leave(panel) {
     if (place_of(location.hash) !== panel) return;
     if (history.state?.place) history.back();
@@ -98,12 +111,12 @@ class Places {
 const kRoomy = matchMedia("(min-width: 1000px) and (min-height: 521px)");
 
 export class HelpDialog {
-  #dialog = $("help");
+  #dialog = $dialog("help");
   #places = new Places((section) => this.show(section));
 
   start() {
     const stand = () => {
-      const cards = $("cards");
+      const cards = $dialog("cards");
       if (cards.matches(":modal")) {
         cards.close();
         this.#places.leave(cards);
@@ -118,35 +131,38 @@ export class HelpDialog {
   constructor() {
     $("help-close").addEventListener("click", () => this.#dialog.close());
     document.addEventListener("click", (event) => {
-      const section = event.target.closest?.("[data-help]")?.dataset.help;
+      const section = hit(event, "[data-help]", HTMLElement)?.dataset.help;
       if (section) this.show(section);
-      if (event.target.closest?.("[data-close]")) event.target.closest("dialog").close();
-      if (event.target.matches?.("dialog.panel:modal") && event.detail > 0) event.target.close(); // the backdrop
+      const dialog = hit(event, "dialog", HTMLDialogElement);
+      if (hit(event, "[data-close]", HTMLElement)) dialog?.close();
+      const backdrop = dialog === event.target && event.detail > 0;
+      if (backdrop && dialog?.matches(".panel:modal")) dialog.close();
     });
     this.#dialog.addEventListener("click", (event) => {
       if (event.target === this.#dialog) this.#dialog.close(); // the backdrop
     });
   }
 
+  /** @param {string} section */
   show(section) {
     if (section === "notices") {
       location.href = "notices.html";
       return;
     }
     if (section === "coach") {
-      for (const open of document.querySelectorAll("dialog:modal")) open.close();
+      for (const open of dialogs("dialog:modal")) open.close();
       $("coach").dispatchEvent(new Event("unfold"));
       return;
     }
-    const panel = document.querySelector(`dialog.panel#${section}`);
+    const [panel] = dialogs(`dialog.panel#${section}`);
     if (panel) {
-      for (const open of document.querySelectorAll("dialog:modal")) if (open !== panel) open.close();
+      for (const open of dialogs("dialog:modal")) if (open !== panel) open.close();
       if (!panel.open) panel.showModal();
-      else if (!panel.matches(":modal")) panel.querySelector("select:not([hidden]), button:not([hidden])").focus();
+      else if (!panel.matches(":modal")) all(panel, ":is(select, button):not([hidden])", HTMLElement)[0].focus();
       return;
     }
     if (!this.#dialog.open) this.#dialog.showModal();
-    const chosen = $(`help-${section}`) ?? $("help-use");
+    const chosen = find(`help-${section}`) ?? $("help-use");
     chosen.scrollIntoView({ block: "start" });
   }
 }

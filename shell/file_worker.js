@@ -1,5 +1,6 @@
 // Measures one recording over the same wasm as the page, without a drawing (web/platform/worker.cpp). One job, then it is ended. Of
 // the song bench it reads a reference, or reads a tape and holds it against one.
+/** @import {Address, DecodedFile, FileJob, FileNews, FileSound, FileTask, WorkerModule} from "./types" */
 importScripts("four76.js");
 
 const kSliceFrames = 1 << 18;
@@ -7,26 +8,39 @@ const kHeads = [1 << 16, 1 << 20, 1 << 24]; // bytes that a WAV's head may take,
 
 const kReadingShare = 0.3; // of the work on a tape; holding it against the reference is the rest
 
+/** @type {WorkerModule} */
 let program;
-let song; // "reference" or "tape"; nothing for a tone
+/** @type {FileTask["song"]} */
+let song; // nothing for a tone
+/** @type {FileTask["reference"]} */
 let reference; // samples to hold a tape against
 
+/** @param {FileNews} news @param {Transferable[]} [handed_over] */
+function tell(news, handed_over = []) {
+  postMessage(news, handed_over);
+}
+
+/** @param {Address} address */
 function text_at(address) {
   return address ? program.UTF8ToString(address) : undefined;
 }
 
+/** @param {string} fault */
 function fail(fault) {
-  postMessage({ fault });
+  tell({ fault });
 }
 
+/** @param {number} done @param {number} frames */
 function tell_reading(done, frames) {
-  postMessage({ fraction: (song === "tape" ? kReadingShare : 1) * (done / frames) });
+  tell({ fraction: (song === "tape" ? kReadingShare : 1) * (done / frames) });
 }
 
+/** @param {Address} address @param {ArrayBuffer | Uint8Array} bytes */
 function put_bytes(address, bytes) {
   program.HEAPU8.set(new Uint8Array(bytes), address);
 }
 
+/** @param {File} file */
 async function open_wav(file) {
   for (const size of kHeads) {
     const head = await file.slice(0, size).arrayBuffer();
@@ -38,7 +52,8 @@ async function open_wav(file) {
   return undefined;
 }
 
-async function measure_wav(file, { nominal_hz, sure, near_hz }) {
+/** @param {File} file @param {FileTask} task */
+async function measure_wav(file, { nominal_hz, sure = 0, near_hz = 0 }) {
   const fault = (await open_wav(file)) ?? text_at(song ? program._file_begin_song_wav(song === "tape" ? 1 : 0) : program._file_begin_wav(nominal_hz, sure, near_hz));
   if (fault) return fail(fault);
   const frames = song ? Math.floor(program._file_song_frames()) : program._file_wav_frames();
@@ -57,9 +72,10 @@ async function measure_wav(file, { nominal_hz, sure, near_hz }) {
 }
 
 // ---- Decoded sound comes in stretches, each asked for ----------------------------------------------------------------
-let decoded;
+let decoded = { frames: 0, done: 0 };
 
-function begin_decoded({ rate_hz, channels, frames, nominal_hz, sure, near_hz }) {
+/** @param {DecodedFile & FileTask} job */
+function begin_decoded({ rate_hz, channels, frames, nominal_hz, sure = 0, near_hz = 0 }) {
   const fault = text_at(song ? program._file_begin_song(rate_hz, channels, frames, song === "tape" ? 1 : 0) : program._file_begin(rate_hz, channels, nominal_hz, sure, near_hz));
   if (fault) return fail(fault);
   decoded = { frames: song ? program._file_song_frames() : frames, done: 0 };
@@ -68,10 +84,11 @@ function begin_decoded({ rate_hz, channels, frames, nominal_hz, sure, near_hz })
 function want_more() {
   const frames = Math.min(kSliceFrames, Math.floor(decoded.frames - decoded.done));
   if (frames === 0) return finish();
-  postMessage({ want: { first: decoded.done, frames } });
+  tell({ want: { first: decoded.done, frames } });
   tell_reading(decoded.done, decoded.frames);
   return undefined;
 }
+/** @param {Float32Array[]} channels */
 function take_decoded(channels) {
   const frames = channels[0].length;
   const first = program._file_buffer(frames) >> 2;
@@ -84,11 +101,14 @@ function take_decoded(channels) {
 }
 
 function finish() {
-  if (song) return finish_song();
+  if (song) finish_song();
+  else finish_tone();
+}
+function finish_tone() {
   const size = program._file_finish();
   const address = program._file_result();
   const snapshot = program.HEAPU8.slice(address, address + size);
-  postMessage({ snapshot }, [snapshot.buffer]);
+  tell({ snapshot }, [snapshot.buffer]);
 }
 
 function finish_song() {
@@ -97,27 +117,30 @@ function finish_song() {
   if (song === "reference") {
     const first = program._file_song_samples() >> 2;
     const samples = program.HEAPF32.slice(first, first + program._file_song_size());
-    return postMessage({ samples }, [samples.buffer]);
+    return tell({ samples }, [samples.buffer]);
   }
+  if (!reference) throw new Error("a tape without its reference");
   const first = program._file_song_reference(reference.length) >> 2; // the memory may grow and be another one
   program.HEAPF32.set(reference, first);
   reference = undefined;
   const size = program._file_song_match();
   const address = program._file_result();
   const match = program.HEAPU8.slice(address, address + size);
-  return postMessage({ match }, [match.buffer]);
+  return tell({ match }, [match.buffer]);
 }
 
+/** @param {FileJob | FileSound} message */
 async function take(message) {
-  if (message.channels?.length && Array.isArray(message.channels)) return take_decoded(message.channels);
+  if ("sound" in message) return take_decoded(message.sound);
   ({ song, reference } = message);
-  const progress = (done) => postMessage({ fraction: kReadingShare + (1 - kReadingShare) * done });
-  program = { noInitialRun: true, locateFile: (name) => name, progress };
+  const progress = (/** @type {number} */ done) => tell({ fraction: kReadingShare + (1 - kReadingShare) * done });
+  program = /** @type {WorkerModule} */ ({ noInitialRun: true, locateFile: (name) => name, progress });
   await createFour76(program);
   const catalogue = new TextEncoder().encode(message.catalogue);
   put_bytes(program._file_bytes(catalogue.length), catalogue);
   program._file_language(catalogue.length);
-  return message.wav ? measure_wav(message.wav, message) : begin_decoded(message);
+  return "wav" in message ? measure_wav(message.wav, message) : begin_decoded(message);
 }
 
-onmessage = ({ data }) => take(data).catch(({ message }) => postMessage({ broke: message }));
+onmessage = (/** @type {MessageEvent<FileJob | FileSound>} */ { data }) =>
+  take(data).catch(({ message }) => tell({ broke: message }));

@@ -1,7 +1,10 @@
 // Files: choosing or dropping a recording, and measuring it in a Worker (file_worker.js) so that the page stays quick. It
 // is that of a tone, or in the song bench the reference or a tape.
 // WAV is read by the core itself at the file's own rate, slice by slice; anything else the browser decodes.
-import { $ } from "./dom.js";
+/** @import {DecodedFile, FileAim, FileJob, FileNews, FileRole, FileSound, Stretch, WavFile} from "./types" */
+/** @import {Program} from "./program.js" */
+import { $input } from "./dom.js";
+import { error_of } from "./errors.js";
 import { kept } from "./settings_store.js";
 import { catalogue, tr } from "./words.js";
 
@@ -17,19 +20,23 @@ const kMetadataMs = 8000;
 class Unfit extends Error {}          // its message is for the person
 
 // `why`: the browser's own words.
+/** @param {string} name @param {string} why */
 const unread = (name, why) => tr("{0} could not be read: {1}", name, why);
 
+/** @param {number} seconds */
 function duration_words(seconds) {
   const minutes = Math.round(seconds / 60);
   return minutes < 60 ? tr("{0} min", minutes) : tr("{0} h {1} min", Math.floor(minutes / 60), minutes % 60);
 }
 
+/** @param {File} file */
 async function looks_like_wav(file) {
   const head = new TextDecoder("latin1").decode(await file.slice(0, 12).arrayBuffer());
   return /^(RIFF|RF64|RIFX)....WAVE/s.test(head);
 }
 
 // In seconds, as the browser's player says it; nothing where it does not know the format.
+/** @param {File} file @returns {Promise<number | undefined>} */
 function duration_of(file) {
   const url = URL.createObjectURL(file);
   const player = new Audio();
@@ -45,11 +52,12 @@ function duration_of(file) {
   });
 }
 
+/** @param {File} file @param {number} nominal_hz @param {FileRole} role */
 async function decode(file, nominal_hz, role) {
   if (file.size > kLargestEncodedBytes) {
     throw new Unfit(tr("{0} is too large to be decoded here ({1} MB). Cut it, or save it as WAV.", file.name, Math.round(file.size / 1e6)));
   }
-  const duration_s = await duration_of(file);
+  const duration_s = (await duration_of(file)) ?? 0; // one that is not known keeps nobody from trying
   if (duration_s > kLongestDecodedS) {
     throw new Unfit(tr("{0} is {1} long; up to 2 h of a compressed recording can be measured. Cut it, or save it as WAV.", file.name, duration_words(duration_s)));
   }
@@ -72,18 +80,23 @@ async function decode(file, nominal_hz, role) {
 
 export class Files {
   nominal_hz = Number(kept("tone")) || 3000;  // until the program says it
+  /** @type {FileRole} */
   role = "tone";  // of a file that is dropped, as the program says
+  /** @type {FileRole} */
   #picked = "tone";  // of one that is chosen
   #report;
-  #input = $("file-input");
+  #input = $input("file-input");
   #turn = 0;
+  /** @type {Worker | undefined} */
   #worker;
+  /** @type {File | undefined} */
   #last;  // the file opened last, to be measured against another tone
 
+  /** @param {Program} report */
   constructor(report) {
     this.#report = report;
     this.#input.addEventListener("change", () => {
-      const [file] = this.#input.files;
+      const [file] = this.#input.files ?? [];
       if (file) this.measure(file, this.#picked);
       this.#input.value = ""; // the same file can be chosen again
     });
@@ -96,6 +109,7 @@ export class Files {
   }
 
   // What the file is to be: "tone", "reference" or "tape".
+  /** @param {FileRole} role */
   pick(role) {
     this.#picked = role;
     this.#input.click();
@@ -107,16 +121,19 @@ export class Files {
   }
 
   // `sure` and `near_hz` say what is known of the tape besides; 0 and 0 of a file that was just opened.
+  /** @param {number} nominal_hz @param {number} sure @param {number} near_hz */
   measure_again(nominal_hz, sure, near_hz) {
     this.nominal_hz = nominal_hz;
     if (this.#last) this.measure(this.#last, "tone", { sure, near_hz });
     else this.#fail(tr("The file is not at hand any more: open it again."));
   }
 
+  /** @param {File} file @param {FileRole} role */
   async measure(file, role, known = { sure: 0, near_hz: 0 }) {
     this.cancel();
     if (role === "tone") this.#last = file;
     const turn = this.#turn;
+    /** @type {FileAim} */
     const song = role === "tone" ? known : { song: role };
     if (role === "tone") this.#report.file_started(file.name);
     else this.#report.song_file_started(file.name, role === "tape");
@@ -135,27 +152,35 @@ export class Files {
       if (sound.length === 0) throw new Unfit(tr("{0} holds no sound.", file.name));
       this.#start_worker(turn, file.name, { rate_hz: sound.sampleRate, channels: sound.numberOfChannels, frames: sound.length, ...song }, sound);
     } catch (error) {
-      if (turn === this.#turn) this.#fail(error instanceof Unfit ? error.message : unread(file.name, error.message));
+      const { message } = error_of(error);
+      if (turn === this.#turn) this.#fail(error instanceof Unfit ? message : unread(file.name, message));
     }
   }
 
+  /** @param {string} message */
   #fail(message) {
     this.cancel();
     this.#report.file_failed(message);
   }
 
+  /**
+   * @param {number} turn
+   * @param {string} name
+   * @param {(WavFile | DecodedFile) & FileAim} job
+   * @param {AudioBuffer} [sound]
+   */
   #start_worker(turn, name, job, sound) {
     const worker = new Worker("file_worker.js");
     this.#worker = worker;
     worker.onerror = () => {
       if (worker === this.#worker) this.#fail(tr("{0} could not be measured: the worker did not start.", name)); // not one that was ended
     };
-    worker.onmessage = ({ data }) => {
+    worker.onmessage = (/** @type {MessageEvent<FileNews>} */ { data }) => {
       if (turn !== this.#turn) return;
       if (data.fault !== undefined) this.#fail(`${name}: ${data.fault}`);
       if (data.broke !== undefined) this.#fail(unread(name, data.broke));
       if (data.fraction !== undefined) this.#report.file_progress(data.fraction);
-      if (data.want) this.#hand_over(worker, sound, data.want);
+      if (data.want && sound) this.#hand_over(worker, sound, data.want);
       if (data.samples) {
         this.cancel();
         this.#report.song_read(data.samples);
@@ -169,11 +194,16 @@ export class Files {
         this.#report.file_measured(data.snapshot);
       }
     };
-    worker.postMessage({ ...job, catalogue, nominal_hz: this.nominal_hz }, job.reference ? [job.reference.buffer] : []);
+    /** @type {FileJob} */
+    const whole = { ...job, catalogue, nominal_hz: this.nominal_hz };
+    worker.postMessage(whole, job.reference ? [job.reference.buffer] : []);
   }
   // A stretch of decoded sound, channel by channel, copied out of the browser's buffer only when it is wanted.
+  /** @param {Worker} worker @param {AudioBuffer} sound @param {Stretch} stretch */
   #hand_over(worker, sound, { first, frames }) {
     const channels = Array.from({ length: sound.numberOfChannels }, (_, i) => sound.getChannelData(i).slice(first, first + frames));
-    worker.postMessage({ channels }, channels.map((channel) => channel.buffer));
+    /** @type {FileSound} */
+    const stretch = { sound: channels };
+    worker.postMessage(stretch, channels.map((channel) => channel.buffer));
   }
 }

@@ -3,31 +3,35 @@
 import { keep, kept } from "./settings_store.js";
 
 const kGrounds = { bench: "#17130f", daylight: "#f4ecdc" };
+/** @typedef {keyof typeof kGrounds} Look */
 const kLight = matchMedia("(prefers-color-scheme: light)");
 
-function look() {
-  const chosen = kept("look");
-  if (Object.hasOwn(kGrounds, chosen)) return chosen;
-  return kLight.matches ? "daylight" : "bench";
+/** @returns {Look | undefined} */
+function chosen() {
+  const look = kept("look");
+  return look === "bench" || look === "daylight" ? look : undefined;
 }
 
 function show() {
-  const now = look();
+  const now = chosen() ?? (kLight.matches ? "daylight" : "bench");
   document.documentElement.dataset.look = now;
   document.querySelector("meta[name=theme-color]")?.setAttribute("content", kGrounds[now]);
   return now;
 }
 
 // Tells `told` which look it is, now and whenever it changes.
+/** @param {(look: Look) => void} told */
 export function follow_look(told) {
   const tell = () => told(show());
   kLight.addEventListener("change", tell);
   const choice = document.getElementById("look");
-  choice.value = Object.hasOwn(kGrounds, kept("look")) ? kept("look") : "";
-  choice.addEventListener("change", () => {
-    keep("look", choice.value);
-    tell();
-  });
+  if (choice instanceof HTMLSelectElement) {
+    choice.value = chosen() ?? "";
+    choice.addEventListener("change", () => {
+      keep("look", choice.value);
+      tell();
+    });
+  }
   tell();
 }
 

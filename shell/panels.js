@@ -1,4 +1,5 @@
 // Panels: what is read at length and follows the reading: what to do, and the error budget. All words are the program's.
+/** @import {Advice, Budget, BudgetLine, ChannelReading, State, Words} from "./types" */
 import { dated } from "./dates.js";
 import { $, element, once_each } from "./dom.js";
 import { tr } from "./words.js";
@@ -7,6 +8,7 @@ export class Panels {
   #once = once_each();
 
   // Once: every reason, and every platform's steps.
+  /** @param {Words} words */
   tell({ reasons, platforms }) {
     $("trouble-reasons").replaceChildren(...reasons.flatMap(({ reason, what, todo }) => {
       const term = element("dt", { textContent: what });
@@ -22,6 +24,7 @@ export class Panels {
     }));
   }
 
+  /** @param {State} state */
   show({ advice, doubt, budget, reading }) {
     this.#once("advice", [advice, reading.status], () => {
       $("trouble-now").replaceChildren(...this.#present(advice, reading));
@@ -30,6 +33,7 @@ export class Panels {
     this.#show_budget(budget);
   }
 
+  /** @param {Advice[]} advice @param {ChannelReading} reading */
   #present(advice, { status }) {
     if (advice.length === 0) {
       return [element("p", { textContent: status === "measured" ? tr("Nothing disturbs the reading at the moment.") : tr("Nothing is being measured at the moment.") })];
@@ -41,6 +45,7 @@ export class Panels {
     }))];
   }
 
+  /** @param {Budget} budget */
   #show_budget(budget) {
     this.#once("budget", budget, () => {
       $("budget-of").textContent = budget.of;
@@ -48,6 +53,7 @@ export class Panels {
       $("budget-sum").replaceChildren(this.#row(budget.sum));
     });
   }
+  /** @param {BudgetLine} line */
   #row({ name, amount, note }) {
     return element("tr", {}, element("th", { textContent: name, scope: "row" }),
       element("td", { className: "amount", textContent: amount }), element("td", { textContent: dated(note) }));

@@ -1,12 +1,15 @@
 // Report: one page about a machine, to be printed or saved as PDF by the browser. Its words and pictures come from the
 // records; here it is laid out, and for printing put alone onto the paper.
-import { $, element, when_opened } from "./dom.js";
+/** @import {CardBook} from "./card_book.js" */
+/** @import {ReportReading, Row} from "./types" */
+import { $, $dialog, $input, element, when_opened } from "./dom.js";
 import { held } from "./held.js";
 import { keep, kept } from "./settings_store.js";
 
-const rows_of = (rows) => element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
+const rows_of = (/** @type {Row[]} */ rows) => element("dl", {}, ...rows.flatMap(([label, text]) => [element("dt", { textContent: label }), element("dd", { textContent: held(text) })]));
 
 // Pictures are our own SVG; read as such, they cannot be anything else.
+/** @param {string} svg */
 function picture(svg) {
   if (!svg) return [];
   const root = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
@@ -15,12 +18,13 @@ function picture(svg) {
 
 export class ReportDialog {
   #book;
-  #dialog = $("report");
+  #dialog = $dialog("report");
   #sheet = $("report-sheet");
   #paper = $("paper");
-  #name = $("report-name");
-  #card_id;
+  #name = $input("report-name");
+  #card_id = "";
 
+  /** @param {CardBook} book @param {{shown_card: () => string}} page */
   constructor(book, { shown_card }) {
     this.#book = book;
     this.#name.value = kept("report-name") ?? "";
@@ -32,7 +36,7 @@ export class ReportDialog {
     // The browser's own menu prints the same.
     addEventListener("beforeprint", () => this.#paper.replaceChildren(...(this.#dialog.open ? [this.#sheet.cloneNode(true)] : [])));
     addEventListener("afterprint", () => this.#paper.replaceChildren());
-    const prints = (what) => (document.documentElement.dataset.prints = what);
+    const prints = (/** @type {string} */ what) => (document.documentElement.dataset.prints = what);
     when_opened(this.#dialog, () => {
       prints("report");
       this.#card_id = shown_card();
@@ -55,6 +59,7 @@ export class ReportDialog {
       element("p", { className: "caution", textContent: told.caution }),
     );
   }
+  /** @param {ReportReading} reading */
   #reading({ heading, verdict, rows, ribbon_svg, spectrum_svg }) {
     return element("section", {}, element("h3", { textContent: held(heading) }), element("p", { className: "verdict-line", textContent: held(verdict) }),
       rows_of(rows), element("div", { className: "pictures" }, ...picture(ribbon_svg), ...picture(spectrum_svg)));

@@ -3,13 +3,18 @@
 // files (shell/site_list.mjs) does not vouch for, byte by byte, is not kept: a download that broke off, or a host that is
 // just being given a newer version, leaves everything as it was, and the browser tries again at the next visit.
 const kVersion = "@SITE_VERSION@"; // SHA-256 of the list's lines but for the last, which is this script's own
-const kCachePrefix = `four76 ${registration.scope} `;
+// The checker takes it for a worker of the other kind.
+const here = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
+const { scope } = here.registration;
+const kCachePrefix = `four76 ${scope} `;
 const kCache = kCachePrefix + kVersion;
 
+/** @param {BufferSource} bytes */
 async function sum_of(bytes) {
   return [...new Uint8Array(await crypto.subtle.digest("SHA-256", bytes))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+/** @param {RequestCache} cache */
 async function listed_lines(cache) {
   const list = await (await fetch("files.sha256", { cache })).text();
   const lines = list.slice(0, list.lastIndexOf("\n", list.length - 2) + 1);
@@ -19,10 +24,11 @@ async function listed_lines(cache) {
 
 // [address, response]: a file with the bytes that the list vouches for. Where those lie in the browser's cache, since the page has
 // just loaded them, the host is not asked again. "./" is the page itself, as a visitor's address has it.
+/** @param {string} line @returns {Promise<[address: string, response: Response]>} */
 async function fetch_listed(line) {
   const [sum, name] = line.split("  ");
   const address = name === "index.html" ? "./" : name;
-  for (const cache of ["force-cache", "reload"]) {
+  for (const cache of /** @type {const} */ (["force-cache", "reload"])) {
     const response = await fetch(address, { cache });
     if (response.ok && (await sum_of(await response.clone().arrayBuffer())) === sum) return [address, response];
   }
@@ -30,10 +36,11 @@ async function fetch_listed(line) {
 }
 
 // Of the languages, that one is kept which is told; an update takes over which.
+/** @param {string} line */
 const is_words = (line) => line.split("  ")[1].startsWith("words/");
 async function fill_cache() {
   const kept = (await Promise.all((await own_caches()).map(kept_addresses))).flat();
-  const told = (line) => kept.includes(new URL(line.split("  ")[1], registration.scope).href);
+  const told = (/** @type {string} */ line) => kept.includes(new URL(line.split("  ")[1], scope).href);
   const lines = (await listed_lines("reload")).filter((line) => !is_words(line) || told(line));
   const fetched = await Promise.all(lines.map(fetch_listed));
   await keep(fetched).catch(async (error) => {
@@ -41,6 +48,7 @@ async function fill_cache() {
     throw error;
   });
 }
+/** @param {[address: string, response: Response][]} fetched */
 async function keep(fetched) {
   const cache = await caches.open(kCache);
   await Promise.all(fetched.map(([address, response]) => cache.put(address, response)));
@@ -49,9 +57,11 @@ async function keep(fetched) {
 async function own_caches() {
   return (await caches.keys()).filter((name) => name.startsWith(kCachePrefix));
 }
+/** @param {string} name */
 async function kept_addresses(name) {
   return (await (await caches.open(name)).keys()).map(({ url }) => url);
 }
+/** @param {string} name */
 async function keep_words(name) {
   const line = (await listed_lines("force-cache")).find((each) => is_words(each) && each.endsWith(`  ${name}`));
   if (line && !(await (await caches.open(kCache)).match(name))) await keep([await fetch_listed(line)]);
@@ -62,21 +72,22 @@ async function drop_older_caches() {
 }
 
 // "./" stands for the page under any of its names.
+/** @param {Request} request */
 async function answer(request) {
   const cache = await caches.open(kCache);
   const url = new URL(request.url);
-  const is_page = request.mode === "navigate" && ["", "index.html"].includes(url.href.split(/[?#]/)[0].slice(registration.scope.length));
+  const is_page = request.mode === "navigate" && ["", "index.html"].includes(url.href.split(/[?#]/)[0].slice(scope.length));
   const kept = await cache.match(is_page ? "./" : request, { ignoreSearch: true });
   return kept ?? fetch(request);
 }
 
-addEventListener("install", (event) => event.waitUntil(fill_cache()));
-addEventListener("activate", (event) => event.waitUntil(drop_older_caches().then(() => clients.claim())));
-addEventListener("message", (event) => {
-  if (event.data === "take over") skipWaiting();
+here.addEventListener("install", (event) => event.waitUntil(fill_cache()));
+here.addEventListener("activate", (event) => event.waitUntil(drop_older_caches().then(() => here.clients.claim())));
+here.addEventListener("message", (event) => {
+  if (event.data === "take over") here.skipWaiting();
   if (event.data.words) event.waitUntil(keep_words(event.data.words).catch(() => {})); // the next visit tries again
 });
-addEventListener("fetch", (event) => {
+here.addEventListener("fetch", (event) => {
   const { request } = event;
-  if (request.method === "GET" && request.url.startsWith(registration.scope)) event.respondWith(answer(request));
+  if (request.method === "GET" && request.url.startsWith(scope)) event.respondWith(answer(request));
 });

@@ -1,8 +1,10 @@
 // Small settings, on this device only. A browser that keeps nothing (private windows, blocked storage) is no fault:
 // keep() then says false, and the setting lasts as long as the page.
 const kPrefix = "four76.";
+/** @type {Map<string, string>} */
 const here = new Map(); // what could not be kept
 
+/** @param {string} key @param {string} value */
 export function keep(key, value) {
   try {
     localStorage.setItem(kPrefix + key, value);
@@ -14,8 +16,10 @@ export function keep(key, value) {
   }
 }
 
+/** @param {string} key */
 export function kept(key) {
-  if (here.has(key)) return here.get(key);
+  const held = here.get(key);
+  if (held !== undefined) return held;
   try {
     return localStorage.getItem(kPrefix + key);
   } catch {

@@ -11,8 +11,10 @@ const kList = "files.sha256";
 const kWorker = "service_worker.js";
 const kVersionIn = /(kVersion ?= ?")[^"]*(")/; // in the worker
 
+/** @param {string | Buffer} bytes */
 const sum_of = (bytes) => createHash("sha256").update(bytes).digest("hex");
 
+/** @param {string} folder */
 export function files_in(folder) {
   return readdirSync(folder, { withFileTypes: true, recursive: true })
     .filter((entry) => entry.isFile())
@@ -21,8 +23,9 @@ export function files_in(folder) {
 }
 
 // Writes the list and the worker's version; anew where they are there already. Returns the version.
+/** @param {string} folder */
 export function seal_site(folder) {
-  const line_of = (name) => `${sum_of(readFileSync(join(folder, name)))}  ${name}\n`;
+  const line_of = (/** @type {string} */ name) => `${sum_of(readFileSync(join(folder, name)))}  ${name}\n`;
   const lines = files_in(folder).filter((name) => name !== kList && name !== kWorker).map(line_of).join("");
   const version = sum_of(lines);
   const worker = readFileSync(join(folder, kWorker), "utf8");

@@ -39,6 +39,7 @@ function missing() {
 }
 
 // What a measurement does without, but a person may count on.
+/** @type {[has: (input: MediaTrackSettings) => unknown, what: string][]} */
 const kLesser = [
   [() => navigator.serviceWorker, tr("open without a network")],
   [() => navigator.storage?.persist, tr("promise to keep cards (save them as a file)")],
@@ -51,6 +52,7 @@ const kLesser = [
 ];
 
 // `input`: what the browser says of the microphone in use; before one is, nothing of it is missed.
+/** @param {MediaTrackSettings} input */
 export function show_lesser(input = { channelCount: 1, sampleRate: 1 }) {
   const lacks = kLesser.filter(([has]) => !has(input)).map(([, what]) => what);
   $("cannot").textContent = lacks.length > 0 ? tr("This browser cannot: {0}.", lacks.join("; ")) : "";

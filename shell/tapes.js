@@ -1,15 +1,17 @@
 // Tapes: the dialog in which a result by a song is kept under its tape's name, and the tapes of a machine vote. What it
 // says is the program's.
+/** @import {Change, TapeRow, Tapes, Words} from "./types" */
 import { dated, today } from "./dates.js";
-import { $, element, list_button, set_text } from "./dom.js";
+import { $, $button, $input, element, list_button, set_text } from "./dom.js";
 import { tr } from "./words.js";
 
 export class TapesDialog {
   #change;
-  #machine = $("tapes-machine");
-  #tape = $("tapes-tape");
+  #machine = $input("tapes-machine");
+  #tape = $input("tapes-tape");
   #shown = "";
 
+  /** @param {{change: Change}} page */
   constructor({ change }) {
     this.#change = change;
     $("tapes-form").addEventListener("submit", () => {
@@ -19,10 +21,12 @@ export class TapesDialog {
   }
 
   // Once: how far a song can be trusted.
+  /** @param {Words} words */
   tell({ song_truth }) {
     $("tapes-truth").replaceChildren(...song_truth.map((text) => element("p", { textContent: text })));
   }
 
+  /** @param {Tapes} told */
   show(told) {
     const json = JSON.stringify(told);
     if (json === this.#shown) return;
@@ -33,11 +37,12 @@ export class TapesDialog {
     set_text($("tapes-fault"), fault);
     set_text($("tapes-sentence"), sentence);
     set_text($("tapes-summary"), summary);
-    $("tapes-keep").disabled = !can_keep;
+    $button("tapes-keep").disabled = !can_keep;
     $("tapes-table").hidden = rows.length === 0;
     $("tapes-rows").replaceChildren(...rows.map((row) => this.#row(row)));
   }
 
+  /** @param {TapeRow} row */
   #row({ index, tape, amount, date, apart }) {
     const forget = list_button(tr("Forget"), tr("Forget {0}", tape), () => this.#change("forget-tape", String(index)));
     const made = element("tr", {}, element("th", { textContent: tape, scope: "row" }),

@@ -1,14 +1,21 @@
 // Test tape: a tone to be recorded, played or saved; and what a tape of one's own really carries, by a trusted one. The
 // tapes that were certified are kept with the cards.
+/** @import {CardBook} from "./card_book.js" */
+/** @import {Program} from "./program.js" */
+/** @import {Ask, CertifyTold, Change, KnownTape, Settings, State} from "./types" */
 import { new_id } from "./card_book.js";
-import { $, element, list_button, one_at_a_time, when_opened } from "./dom.js";
+import { $, $button, $dialog, $input, $select, element, list_button, one_at_a_time, when_opened } from "./dom.js";
+import { error_of } from "./errors.js";
 import { held } from "./held.js";
 import { ask_for_number, figures_of, is_within, number_of } from "./numbers.js";
 import { save_file } from "./save_file.js";
 import { number_text, tr } from "./words.js";
 
+/** @type {[lowest: number, highest: number]} */
 const kTones_hz = [100, 10000]; // as core/tone/nominal_tones has it
-const kTakes = ["trusted", "own", "again"];
+const kTakes = /** @type {const} */ (["trusted", "own", "again"]);
+/** @typedef {typeof kTakes[number]} Take */
+/** @typedef {{percent: number, u95_percent: number}} Measured */
 const kPlayed = 10 ** (-12 / 20);
 
 export class TestTapeDialog {
@@ -16,11 +23,19 @@ export class TestTapeDialog {
   #change;
   #ask;
   #tone_file;
+  #dialog = $dialog("test-tape");
+  /** @type {Measured | undefined} */
   #measured;      // what was measured last
-  #taken = {};    // of kTakes
+  /** @type {Partial<Record<Take, Measured>>} */
+  #taken = {};
+  /** @type {Settings | undefined} */
   #controls;
+  /** @type {AudioContext | undefined} */
   #playing;
+  /** @type {(CertifyTold & {fault: ""}) | undefined} */
+  #certificate;
 
+  /** @param {CardBook} book @param {{change: Change, ask: Ask, tone_file: Program["tone_file"]}} page */
   constructor(book, { change, ask, tone_file }) {
     this.#book = book;
     this.#change = change;
@@ -31,33 +46,33 @@ export class TestTapeDialog {
     for (const name of kTakes) $(`tape-${name}`).addEventListener("click", () => this.#take(name));
     for (const id of ["tape-nominal", "tape-u95"]) $(id).addEventListener("input", () => this.#certify());
     $("tape-keep").addEventListener("click", one_at_a_time(() => this.#keep()));
-    const dialog = $("test-tape");
-    dialog.addEventListener("close", () => this.#stop());
-    when_opened(dialog, () => {
-      $("tape-hz").value ||= this.#controls.tone.value;
-      $("tape-nominal").value ||= this.#controls.tone.value;
-      $("tape-u95").value ||= this.#controls["tape-tolerance"].value;
+    this.#dialog.addEventListener("close", () => this.#stop());
+    when_opened(this.#dialog, () => {
+      $input("tape-hz").value ||= this.#controls?.tone.value ?? "";
+      $input("tape-nominal").value ||= this.#controls?.tone.value ?? "";
+      $input("tape-u95").value ||= this.#controls?.["tape-tolerance"].value ?? "";
       this.#render();
     });
   }
 
+  /** @param {State} state */
   show({ controls, measure }) {
     this.#controls = controls;
     const { percent, u95_percent } = measure;
-    if (this.#measured?.percent === percent) return;
-    this.#measured = { percent, u95_percent };
-    if ($("test-tape").open) this.#render();
+    if ((this.#measured?.percent ?? null) === percent) return;
+    this.#measured = percent === null || u95_percent === null ? undefined : { percent, u95_percent };
+    if (this.#dialog.open) this.#render();
   }
 
   #tone() {
-    const hz = number_of($("tape-hz").value);
+    const hz = number_of($input("tape-hz").value);
     if (is_within(hz, ...kTones_hz)) return hz;
     this.#said(ask_for_number(...kTones_hz, "Hz"));
     return undefined;
   }
   #play() {
-    if (this.#playing) return this.#stop();
-    const hz = this.#tone();
+    const hz = this.#playing ? undefined : this.#tone();
+    if (this.#playing) this.#stop();
     if (hz === undefined) return;
     const context = new AudioContext();
     const gain = new GainNode(context, { gain: 0 });
@@ -79,21 +94,21 @@ export class TestTapeDialog {
     const hz = this.#tone();
     if (hz === undefined) return;
     try {
-      save_file(`four76-tone-${hz}Hz.wav`, "audio/wav", this.#tone_file(hz, 60 * Number($("tape-minutes").value), $("tape-steps").value !== ""));
+      save_file(`four76-tone-${hz}Hz.wav`, "audio/wav", this.#tone_file(hz, 60 * Number($select("tape-minutes").value), $select("tape-steps").value !== ""));
     } catch (error) {
-      this.#said(error.message);
+      this.#said(error_of(error).message);
     }
   }
 
+  /** @param {Take} name */
   #take(name) {
     this.#taken[name] = this.#measured;
     this.#render();
   }
   #render() {
-    const there = typeof this.#measured?.percent === "number";
     for (const name of kTakes) {
       const taken = this.#taken[name];
-      $(`tape-${name}`).disabled = !there;
+      $button(`tape-${name}`).disabled = !this.#measured;
       $(`tape-${name}-taken`).textContent = taken ? held(number_text(`${taken.percent > 0 ? "+" : ""}${taken.percent.toFixed(3)} \u00b1 ${taken.u95_percent.toFixed(3)} %`)) : "";
     }
     this.#certify();
@@ -101,34 +116,44 @@ export class TestTapeDialog {
     $("tape-none").hidden = this.#book.tapes.length > 0;
   }
   #certify() {
-    const text = (name) => (this.#taken[name] ? [this.#taken[name].percent, this.#taken[name].u95_percent].map(figures_of).join(";") : "");
-    const told = this.#taken.own && this.#taken.trusted &&
-      JSON.parse(this.#ask("bench-certify", text("own"), text("trusted"), text("again"), `${$("tape-nominal").value.trim()};${$("tape-u95").value.trim()}`));
-    this.certificate = told?.fault === "" ? told : undefined;
+    /** @type {(taken: Measured | undefined) => string} */
+    const text = (taken) => (taken ? [taken.percent, taken.u95_percent].map(figures_of).join(";") : "");
+    const terms = `${$input("tape-nominal").value.trim()};${$input("tape-u95").value.trim()}`;
+    const { own, trusted, again } = this.#taken;
+    /** @type {CertifyTold | undefined} */
+    const told = own && trusted &&
+      JSON.parse(this.#ask("bench-certify", text(own), text(trusted), text(again), terms));
+    this.#certificate = told && !told.fault ? told : undefined;
     $("tape-certified").textContent = held(told ? told.fault || told.said : "");
-    $("tape-keep").hidden = !this.certificate;
+    $("tape-keep").hidden = !this.#certificate;
   }
   async #keep() {
-    const name = $("tape-name").value.trim() || tr("My tape of {0} Hz", number_text(this.certificate.true_hz.toFixed(1)));
-    const { true_hz, u95_percent } = this.certificate;
-    await this.#book.put_tape({ id: new_id(), name, true_hz, u95_percent, certified_by: $("tape-by").value.trim(), changed_ms: Date.now() });
+    if (!this.#certificate) return;
+    const { true_hz, u95_percent } = this.#certificate;
+    const name = $input("tape-name").value.trim() || tr("My tape of {0} Hz", number_text(true_hz.toFixed(1)));
+    const certified_by = $input("tape-by").value.trim();
+    await this.#book.put_tape({ id: new_id(), name, true_hz, u95_percent, certified_by, changed_ms: Date.now() });
     this.#taken = {};
     this.#render();
     $("tape-certified").textContent = tr("It is kept.");
   }
-  #known(tape) {
-    const use = list_button(tr("Use"), tr("Use {0}", tape.name), () => {
-      this.#change("tone", String(tape.true_hz));
-      this.#change("tape-tolerance", String(tape.u95_percent));
-      this.#said(tr("{0} is set: {1} Hz.", tape.name, number_text(tape.true_hz.toFixed(2))));
+  /** @param {KnownTape} tape */
+  #known({ id, name = "\u2013", true_hz, u95_percent }) {
+    const use = list_button(tr("Use"), tr("Use {0}", name), () => {
+      if (true_hz === undefined) return;
+      this.#change("tone", String(true_hz));
+      this.#change("tape-tolerance", u95_percent === undefined ? "" : String(u95_percent));
+      this.#said(tr("{0} is set: {1} Hz.", name, number_text(true_hz.toFixed(2))));
     });
-    const forget = list_button(tr("Forget"), tr("Forget {0}", tape.name), async () => {
-      await this.#book.remove_tape(tape.id);
+    use.disabled = true_hz === undefined;
+    const forget = list_button(tr("Forget"), tr("Forget {0}", name), async () => {
+      await this.#book.remove_tape(id);
       this.#render();
     });
-    const text = held(`${tape.name}: ${number_text(`${tape.true_hz?.toFixed(2)} Hz \u00b1 ${tape.u95_percent?.toFixed(3)} %`)}`);
-    return element("li", {}, text, use, forget);
+    const figures = `${true_hz?.toFixed(2) ?? "\u2013"} Hz \u00b1 ${u95_percent?.toFixed(3) ?? "\u2013"} %`;
+    return element("li", {}, held(`${name}: ${number_text(figures)}`), use, forget);
   }
+  /** @param {string} text */
   #said(text) {
     $("tape-said").textContent = text;
   }

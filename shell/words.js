@@ -11,6 +11,7 @@ function chosen_language() {
   return wished.find((code) => Object.hasOwn(kLanguages, code)) ?? "en";
 }
 
+/** @param {string} code */
 async function load_catalogue(code) {
   if (code === "en") return "";
   try {
@@ -25,19 +26,23 @@ const wished = chosen_language();
 export const catalogue = await load_catalogue(wished); // as the program takes it: core/phrase.hpp
 export const language = catalogue === "" ? "en" : wished;
 export const catalogue_file = catalogue === "" ? "" : `words/${language}.txt`; // to be kept for offline
+/** @type {Map<string, string>} */
 const told = new Map(catalogue.split("\n").slice(1).map((line) => [line.slice(0, 5), line.slice(5)]));
 
 // tr("{0} is empty.", name): the phrase with its parts. What stands behind "##" only tells phrases apart.
+/** @param {string} english @param {(string | number)[]} parts */
 export function tr(english, ...parts) {
   const text = told.get(phrase_hash(english)) ?? english.split("##")[0];
   return text.replace(/\{(\d)\}/g, (place, i) => (i < parts.length ? String(parts[i]) : place));
 }
 
 // A number as it is read.
+/** @param {number | string} number */
 export function number_text(number) {
   return catalogue.startsWith(",") ? String(number).replace(".", ",") : String(number);
 }
 
+/** @param {Element} root */
 export function translate(root) {
   if (told.size > 1) each_phrase(root, (english) => told.get(phrase_hash(english)));
 }
@@ -45,7 +50,7 @@ export function translate(root) {
 function offer_languages() {
   document.documentElement.lang = language;
   const choice = document.getElementById("language");
-  if (!choice) return; // the guide's page
+  if (!(choice instanceof HTMLSelectElement)) return; // the guide's page
   choice.replaceChildren(...Object.entries(kLanguages).map(([code, name]) => Object.assign(new Option(name, code, false, code === language), { lang: code })));
   choice.addEventListener("change", () => {
     keep("language", choice.value);

@@ -16,7 +16,7 @@
 //
 //   {"fault":"","file":{the cards},"set_aside":[{"what","why","kind":"card|tape","index","visit"}],
 //    "cards":[{"id","name","since","newest",
-//              "visits":[{"id","heading","speed","verdict","judged","rows":[[label,text]]}]}],
+//              "visits":[{"id","heading","speed","short","verdict","judged","rows":[[label,text]]}]}],
 //    "said":"3 new, 1 renewed"}
 //   {"fault":"","link":"v2.ask=..."}            ask, answer
 //   {"fault":"","visit":{as on a card},"id"}    filed
