@@ -117,7 +117,7 @@ check("the list of files is complete", [
   ...listed.filter((name, at) => listed.indexOf(name) !== at || !names.includes(name)).map((name) => `listed: ${name}`),
 ]);
 const worker = existsSync(join(site, "service_worker.js")) ? text_of("service_worker.js") : "";
-const others = list.replace(/^[0-9a-f]{64}  service_worker\.js\n/m, "");
+const others = list.replace(/^[0-9a-f]{64} {2}service_worker\.js\n/m, "");
 check(
   "the service worker takes this list and no other",
   worker.includes(createHash("sha256").update(others).digest("hex")) ? [] : ["it does not hold the sum of the other files' lines"],

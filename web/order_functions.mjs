@@ -50,7 +50,11 @@ function alike_order(bodies) {
   const pieces = bodies.map(pieces_of);
   const holders = new Map(); // of a piece: the functions that hold it
   pieces.forEach((set, index) => {
-    for (const piece of set) holders.has(piece) ? holders.get(piece).push(index) : holders.set(piece, [index]);
+    for (const piece of set) {
+      const there = holders.get(piece);
+      if (there) there.push(index);
+      else holders.set(piece, [index]);
+    }
   });
   const common = new Float64Array(bodies.length);
   const count = (index, sign) => {

@@ -46,7 +46,7 @@ const folder = mkdtempSync(join(tmpdir(), "four76-hour-"));
 const sound = join(folder, "tone.wav");
 writeFileSync(sound, wav([tone({ hz: 3030, seconds: 60, wow: [[7.6, 0.1], [1.3, 0.2]] })], kMicrophoneHz));
 const browser = await launch({ microphone: sound, whole: true });
-let grown = 0;
+let grown;
 try {
   const context = await browser.newContext({ viewport: { width: 320, height: 568 }, reducedMotion: "reduce" });
   await context.addInitScript(catch_program);

@@ -67,7 +67,7 @@ function play(notes, { seconds, rate_hz = 44100, from_s = 0, speed = 1, speeds =
   for (const { from_s: begins, length_s, hz, loud, fall_s, partials } of notes) {
     const ends = begins + length_s + 0.05;
     if (ends < place[0] || begins > place[frames - 1]) continue;
-    let first = lower(place, begins);
+    const first = lower(place, begins);
     for (const [ratio, share] of partials) {
       const w = 2 * Math.PI * hz * ratio;
       if (hz * ratio > 6000) continue;

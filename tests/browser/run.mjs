@@ -11,7 +11,6 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { watched } from "./chromium.mjs";
 import { House, PlainBrowsers } from "./house.mjs";
-import { TimedOut } from "./instrument.mjs";
 import { exit_code, fault_of, tell } from "./telling.mjs";
 import { tests as access } from "./cases/access.mjs";
 import { tests as awake } from "./cases/awake.mjs";

@@ -23,6 +23,7 @@ function in_time(work, limit_ms) {
 export async function fault_of(work, limit_ms) {
   try {
     await in_time(work(), limit_ms);
+    return undefined;
   } catch (error) {
     return error instanceof Failed || error instanceof TimedOut ? error.message : String(error.stack ?? error).replace(/\s*\n\s*/g, " ").slice(0, 600);
   }

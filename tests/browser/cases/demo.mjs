@@ -1,5 +1,5 @@
 // The demo: a simulated tape whose screw can be turned, by wheel, mouse and finger.
-import { check, mean, near, number, same } from "../check.mjs";
+import { check, mean, near, number } from "../check.mjs";
 
 // The mean over some turns of the wow, after the machine has followed.
 async function speed(page, ms = 2000) {

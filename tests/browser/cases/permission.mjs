@@ -202,7 +202,7 @@ async function says_what_the_browser_says_of_processing(house) {
       context.addInitScript(() => {
         const settings = MediaStreamTrack.prototype.getSettings;
         MediaStreamTrack.prototype.getSettings = function () {
-          const { echoCancellation, ...rest } = settings.call(this);
+          const { echoCancellation: _, ...rest } = settings.call(this);
           return { ...rest, noiseSuppression: true };
         };
       }),
