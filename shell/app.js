@@ -11,7 +11,8 @@ import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, leads_to_a_place, NumberDialog } from "./dialogs.js";
-import { $, $canvas } from "./dom.js";
+import { $canvas } from "./dom.js";
+import { Drawn } from "./drawn.js";
 import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";
 import { GuideDialog } from "./guide.js";
@@ -27,6 +28,7 @@ import { show_missing } from "./support.js";
 import { TableDialog } from "./table.js";
 import { TapesDialog } from "./tapes.js";
 import { TestTapeDialog } from "./test_tape.js";
+import { text_size } from "./text_size.js";
 import { TypedDialog } from "./typed.js";
 import { WatchDialog } from "./watch.js";
 import { catalogue } from "./words.js";
@@ -39,6 +41,8 @@ const number = new NumberDialog((question, value) => program.number_entered(ques
 const files = new Files(program);
 const offline = new Offline(() => program.update_ready());
 const canvas = new CanvasInput($canvas("instrument"), program);
+const drawn = new Drawn((id) => program.drawn_pressed(id));
+text_size.when_changed(() => drawn.fit());
 const mirror = new Mirror();
 const panels = new Panels();
 const clock = new ClockDialog({
@@ -107,6 +111,7 @@ const page = {
   takeUpdate: () => offline.take_update(),
   attachCanvas: () => canvas.attach(),
   sizeCanvas: (width, height) => canvas.size(width, height),
+  showDrawn: (json) => drawn.show(JSON.parse(json)),
   show(json) {
     /** @type {State} */
     const state = JSON.parse(json);

@@ -1,6 +1,8 @@
-// CanvasInput: what happens to the canvas, for web/platform/canvas.cpp. Positions are CSS pixels from its corner.
+// CanvasInput: what happens to the canvas, or to the buttons that lie over it, for web/platform/canvas.cpp. Positions are
+// pixels of the drawing from its corner: CSS pixels, but larger where the page's text is.
 /** @import {Program} from "./program.js" */
 /** @import {Calls} from "./types" */
+import { text_size } from "./text_size.js";
 
 export class CanvasInput {
   #canvas;
@@ -15,13 +17,14 @@ export class CanvasInput {
   }
 
   attach() {
+    const sheet = this.#canvas.parentElement ?? this.#canvas;
     /**
      * @template {keyof HTMLElementEventMap} Type
      * @param {Type} type
      * @param {(event: HTMLElementEventMap[Type]) => void} handle
      * @param {AddEventListenerOptions} [options]
      */
-    const on = (type, handle, options) => this.#canvas.addEventListener(type, handle, options);
+    const on = (type, handle, options) => sheet.addEventListener(type, handle, options);
     on("pointerdown", (event) => this.#down(event));
     on("pointermove", (event) => this.#move(event));
     on("pointerup", (event) => this.#up(event, false));
@@ -31,15 +34,11 @@ export class CanvasInput {
     });
     on("wheel", (event) => this.#wheel(event), { passive: false });
     on("contextmenu", (event) => event.preventDefault());
-    on("keydown", (event) => this.#key(event, 1));
-    on("keyup", (event) => this.#key(event, 0));
-    on("focus", () => this.#call("canvas_focus", 1));
-    on("blur", () => this.#call("canvas_focus", 0));
-    on("webglcontextlost", (event) => {
+    this.#canvas.addEventListener("webglcontextlost", (event) => {
       event.preventDefault(); // else it is never given back
       this.#call("canvas_context_lost");
     });
-    on("webglcontextrestored", () => this.#call("canvas_context_restored"));
+    this.#canvas.addEventListener("webglcontextrestored", () => this.#call("canvas_context_restored"));
     document.addEventListener("visibilitychange", () => this.#call("canvas_redraw"));
     this.#watch_size();
   }
@@ -63,7 +62,7 @@ export class CanvasInput {
     } catch {
       observer.observe(this.#canvas);
     }
-    addEventListener("resize", () => this.#resized());
+    text_size.when_changed(() => this.#resized());
     this.#resized();
   }
   /** @param {ResizeObserverEntry} [entry] */
@@ -74,23 +73,23 @@ export class CanvasInput {
     // An exact size differs by the snapping to whole pixels only; where a ratio is simulated it is another one.
     const pixels = (/** @type {number} */ css, snapped = NaN) =>
       (Math.abs(snapped - css * ratio) <= 1 ? snapped : Math.round(css * ratio));
-    this.#call("canvas_resized", width, height, pixels(width, exact?.inlineSize), pixels(height, exact?.blockSize), ratio);
+    const { scale } = text_size;
+    this.#call("canvas_resized", width / scale, height / scale, pixels(width, exact?.inlineSize), pixels(height, exact?.blockSize), ratio * scale);
   }
 
   /** @param {PointerEvent} event @returns {[x: number, y: number]} */
   #position(event) {
     const { left, top } = this.#canvas.getBoundingClientRect();
-    return [event.clientX - left, event.clientY - top];
+    return [(event.clientX - left) / text_size.scale, (event.clientY - top) / text_size.scale];
   }
   /** @param {PointerEvent} event */
   #down(event) {
-    this.#canvas.focus({ preventScroll: true });
+    this.#canvas.setPointerCapture(event.pointerId); // what lies over it may go while it is held
     if (event.pointerType === "touch") {
       if (this.#finger !== undefined) return;
       this.#finger = event.pointerId;
       this.#call("canvas_touch_down", ...this.#position(event));
     } else {
-      this.#canvas.setPointerCapture(event.pointerId);
       this.#call("canvas_mouse_move", ...this.#position(event));
       this.#call("canvas_mouse_button", event.button, 1);
     }
@@ -111,15 +110,9 @@ export class CanvasInput {
   }
   /** @param {WheelEvent} event */
   #wheel(event) {
-    if (event.ctrlKey) return; // the browser's own zoom
+    if (event.ctrlKey || !(event.target instanceof Element && event.target.closest("#trim-field"))) return; // the browser's own zoom; the page scrolls
     event.preventDefault();
     const scale = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 32 : event.deltaMode === WheelEvent.DOM_DELTA_PAGE ? 400 : 1;
     this.#call("canvas_wheel", event.deltaX * scale, event.deltaY * scale);
-  }
-  /** @param {KeyboardEvent} event @param {0 | 1} down */
-  #key(event, down) {
-    if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's
-    const name = event.key.length === 1 ? event.key.toLowerCase() : event.key;
-    if (this.#call("canvas_key", name, down) && event.key !== "Escape") event.preventDefault();
   }
 }

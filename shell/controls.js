@@ -1,7 +1,7 @@
 // Controls: the buttons, the settings and the messages. They show what the program says and tell it what was pressed.
 /** @import {Change, Control, ControlName, Phase, State, Weight, Words} from "./types" */
 import { $, $button, $input, $select, all, element, find, hit, once_each } from "./dom.js";
-import { tr } from "./words.js";
+import { number_text, tr } from "./words.js";
 
 /** @type {Record<string, string>} */
 const kActLabels = {
@@ -36,6 +36,7 @@ export class Controls {
   /** @type {Record<string, string>} */
   #values = {};
   #started = false;
+  #rested = false;  // the welcome was shown
   #began_ms = 0;  // when what runs was begun
   #settings = $("settings");
   #opener = $("open-settings");
@@ -91,7 +92,9 @@ export class Controls {
     this.#once("trim", state.trim, () => {
       $("trim-field").hidden = state.trim === null;
       const slider = $input("trimmer");
-      if (state.trim !== null && slider !== document.activeElement) slider.value = String(state.trim);
+      if (state.trim === null) return;
+      if (slider !== document.activeElement) slider.value = String(state.trim);
+      slider.ariaValueText = `${number_text(state.trim.toFixed(2))} %`;
     });
     for (const [name, control] of Object.entries(state.controls)) this.#show_control(name, control);
     const waits = waits_for(state);
@@ -140,12 +143,12 @@ export class Controls {
     else if (this.#settings.contains(document.activeElement)) this.#opener.focus();
   }
 
-  // What was pressed may be gone: the keyboard goes on where the next step is. The instrument is out of its way while the
-  // welcome stands over it.
+  // What was pressed may be gone: the keyboard goes on where the next step is.
   /** @param {State} state */
   #keep_focus({ phase, song }) {
     this.#once("focus", [phase, song.bench], () => {
-      $("instrument").tabIndex = phase === "idle" && song.bench !== "song" ? -1 : 0;
+      if (this.#rested) $("app").scrollTop = 0; // large text: from the welcome to the figure
+      this.#rested = phase === "idle";
       const first = !this.#started;
       this.#started = true;
       if (first || document.querySelector("dialog:modal")) return;

@@ -2,6 +2,7 @@
 /** @import {Page} from "./types" */
 import { $, $dialog, $input, all, find, hit, when_opened } from "./dom.js";
 import { ask_for_number, is_within, number_of } from "./numbers.js";
+import { text_size } from "./text_size.js";
 import { number_text, tr } from "./words.js";
 
 export class NumberDialog {
@@ -108,22 +109,25 @@ class Places {
 }
 
 // Where there is room the machine's card stands beside the instrument; else it is a page like the others.
-const kRoomy = matchMedia("(min-width: 1000px) and (min-height: 521px)");
 
 export class HelpDialog {
   #dialog = $dialog("help");
   #places = new Places((section) => this.show(section));
 
   start() {
+    /** @type {boolean | undefined} */
+    let roomy;
     const stand = () => {
+      if (roomy === text_size.is_roomy) return;
+      roomy = text_size.is_roomy;
       const cards = $dialog("cards");
       if (cards.matches(":modal")) {
         cards.close();
         this.#places.leave(cards);
       }
-      cards.open = kRoomy.matches;
+      cards.open = roomy;
     };
-    kRoomy.addEventListener("change", stand);
+    text_size.when_changed(stand);
     stand();
     this.#places.start((section) => this.show(section));
   }

@@ -189,6 +189,10 @@ export class Program {
   button(act) {
     this.#report("page_button", act);
   }
+  /** @param {string} id */
+  drawn_pressed(id) {
+    this.#report("page_drawn_pressed", id);
+  }
   /** @type {Change} */
   control(name, value) {
     this.#report("page_control", name, value);

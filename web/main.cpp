@@ -142,6 +142,7 @@ bool draw(Program& program) {
   const auto ratio = static_cast<float>(canvas::pixel_ratio());
   if (program.screen.fit(program.model, ratio)) canvas::reload_fonts();
   if (!canvas::begin_frame()) return false;
+  program.screen.controls().press(browser::take_drawn_press());
   const Intents intents = program.screen.draw(program.model);
   canvas::end_frame(theme::colours(program.model.daylight).ground);
   for (const Intent& intent : intents) happen(program, intent);
@@ -154,6 +155,12 @@ void tell_page(Program& program, bool at_once, double now_s) {
   if (!at_once && now_s - program.mirrored_s < kMirrorEveryS) return;
   browser::show(mirror_json(program.model));
   program.mirrored_s = now_s;
+}
+
+// Where nothing has changed this costs two comparisons.
+void tell_of_drawing(DrawnControls& controls, double now_s) {
+  if (const auto news = controls.news(now_s)) browser::show_drawn(*news);
+  if (controls.waits()) browser::wake_after(DrawnControls::kEveryS);
 }
 
 // The microphone's samples ask for frames of their own, as long as they come; the demo's tape is played frame by frame.
@@ -176,6 +183,7 @@ void frame(void* context) {
   program.model.since_reading_s = runs ? now_s - program.read_s : 0.0;
   changed |= draw(program);
   if (program.pace.next(now_s, runs && !program.less_motion)) canvas::request_frame();
+  tell_of_drawing(program.screen.controls(), now_s);
   if (changed || read) tell_page(program, changed, now_s);
   ask_for_more(program, now_s);
 }

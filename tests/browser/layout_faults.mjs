@@ -4,7 +4,7 @@
 // answer at its middle and near its corners, which nothing else may cover. No text may be cut off, nothing may scroll
 // sideways. A panel or dialog that is open covers the rest on purpose: then its own controls alone are looked at.
 export function layout_faults() {
-  const kTarget = 44;
+  const kTarget = 44, kDrawn = 24; // of the drawing's own, on the smallest canvas: WCAG 2.2, 2.5.8
   const faults = [];
   const name = (element) => element.id || `${element.tagName.toLowerCase()} "${element.textContent.trim().slice(0, 24)}"`;
   const seen = (element) => element.checkVisibility() && !element.closest(".apart") && element.getBoundingClientRect().width > 0;
@@ -33,7 +33,8 @@ export function layout_faults() {
     control.scrollIntoView({ block: "nearest", inline: "nearest" });
     const { left, top, right, bottom, width, height } = control.getBoundingClientRect();
     if (left < -1 || top < -1 || right > innerWidth + 1 || bottom > innerHeight + 1) faults.push(`${name(control)}: outside the window`);
-    if (width < kTarget - 0.5 || height < kTarget - 0.5) faults.push(`${name(control)}: ${width.toFixed(0)} by ${height.toFixed(0)} px`);
+    const target = control.closest("#drawn") ? kDrawn : kTarget;
+    if (width < target - 0.5 || height < target - 0.5) faults.push(`${name(control)}: ${width.toFixed(0)} by ${height.toFixed(0)} px`);
     const inset = 5; // within the rounded corners
     const points = [[(left + right) / 2, (top + bottom) / 2], [left + inset, top + inset], [right - inset, top + inset], [left + inset, bottom - inset], [right - inset, bottom - inset]];
     if (!points.every(([x, y]) => answers(control, x, y))) faults.push(`${name(control)}: covered`);

@@ -19,6 +19,7 @@ import { tests as cards } from "./cases/cards.mjs";
 import { tests as clock } from "./cases/clock.mjs";
 import { tests as demo } from "./cases/demo.mjs";
 import { tests as drawing } from "./cases/drawing.mjs";
+import { tests as drawn } from "./cases/drawn.mjs";
 import { tests as endurance } from "./cases/endurance.mjs";
 import { tests as exported } from "./cases/exports.mjs";
 import { tests as files } from "./cases/files.mjs";
@@ -36,7 +37,7 @@ import { tests as tasks } from "./cases/tasks.mjs";
 import { tests as languages } from "./cases/words.mjs";
 
 const kTestMs = 150_000;
-const groups = [access, microphone, permission, awake, files, cards, exported, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, missing, song, tasks, languages, sizes];
+const groups = [access, microphone, permission, awake, files, cards, exported, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, drawn, missing, song, tasks, languages, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

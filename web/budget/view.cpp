@@ -3,6 +3,7 @@
 #include <array>
 #include <string>
 
+#include "core/phrase.hpp"
 #include "web/budget/budget.hpp"
 #include "web/budget/view.hpp"
 #include "web/budget/words.hpp"
@@ -39,7 +40,7 @@ void sum(const draw::Paper& paper, Rect area, const words::BudgetLine& line) {
 }  // namespace
 
 Answer budget(const Model& model, const draw::Paper& paper, Rect area) {
-  const bool pressed = draw::tapped("budget", area);
+  const bool pressed = draw::tapped(paper, "budget", area, tr("Error budget"));
   draw::panel(paper, area);
   const Rect inside = area.inset(12.0F, 8.0F);
   const auto all = four76::budget(model);

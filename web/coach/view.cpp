@@ -14,6 +14,7 @@ namespace {
 
 constexpr float kPi = std::numbers::pi_v<float>;
 constexpr float kButton = 52.0F;
+constexpr float kLeastScrew = 38.0F;  // where that is all that the buttons leave, they are narrower
 
 float angle_of(double trim_percent) { return static_cast<float>(trim_percent / kTrimPercentPerTurn) * 2.0F * kPi; }
 
@@ -57,7 +58,7 @@ double turned(ImVec2 centre) {
 Answer turn_by_hand(const draw::Paper& paper, Rect area, const Model& model) {
   const ImVec2 centre(area.x + area.w * 0.5F, area.y + area.h * 0.5F);
   const float radius = std::min(area.w, area.h) * 0.5F / 1.26F;
-  draw::tapped("screw", area);
+  draw::tapped(paper, "screw", area, {}, DrawnControl::Kind::slider);
   const bool held = ImGui::IsItemActive();
   screw(paper, centre, radius, model.job.trim_percent, held);
   if (held) {
@@ -87,7 +88,14 @@ Answer trimmer(const Model& model, const draw::Paper& paper, Rect area) {
   const float label = draw::size_of(paper.fonts.small);
   draw::line(paper, paper.fonts.small, paper.ink.dim, inside, say("{0} (invented): its speed screw", kDemoMachine));
   const Rect room{inside.x, inside.y + label + 4.0F, inside.w, inside.h - label - 4.0F};
-  const float side = std::min(room.h, room.w - 2.0F * kButton - 24.0F), middle = room.x + room.w * 0.5F;
+  if (paper.narrow) {  // the buttons under the screw
+    const float w = (room.w - 8.0F) * 0.5F, y = room.bottom() - kButton;
+    const Answer by_button = nudge(paper, {room.x, y, w, kButton}, {room.right() - w, y, w, kButton});
+    const Answer by_hand = turn_by_hand(paper, {room.x, room.y, room.w, room.h - kButton - 8.0F}, model);
+    return by_button ? by_button : by_hand;
+  }
+  const float side = std::min(room.h, std::max(kLeastScrew, room.w - 2.0F * kButton - 24.0F)),
+              middle = room.x + room.w * 0.5F;
   const float button_w = std::min(120.0F, (room.w - side) * 0.5F - 8.0F), button_h = std::min(kButton, room.h);
   const float y = room.y + (room.h - button_h) * 0.5F;
   const Answer by_button = nudge(paper, {middle - side * 0.5F - 8.0F - button_w, y, button_w, button_h},

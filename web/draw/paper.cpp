@@ -10,6 +10,7 @@ namespace four76::draw {
 namespace {
 
 constexpr float kSmallestTextPx = 10.0F;
+constexpr float kSmallestOfLargePx = 6.5F;  // what stands in one line; it is drawn up to twice as large
 
 ImVec2 corner(Rect area) { return {area.x, area.y}; }
 ImVec2 far_corner(Rect area) { return {area.right(), area.bottom()}; }
@@ -70,7 +71,8 @@ float line(const Paper& paper, const ImFont* font, ImU32 colour, Rect area, std:
   float size = size_of(font);
   ImVec2 wanted = extent(font, size, text);
   if (wanted.x > area.w) {
-    size = std::max(kSmallestTextPx, std::floor(size * area.w / wanted.x * 2.0F) / 2.0F);
+    size = std::max(paper.narrow ? kSmallestOfLargePx : kSmallestTextPx,
+                    std::floor(size * area.w / wanted.x * 2.0F) / 2.0F);
     wanted = extent(font, size, text);
   }
   const float spare = area.w - wanted.x;
@@ -101,15 +103,16 @@ void panel(const Paper& paper, Rect area) {
   paper.list.AddRectFilled(corner(area), far_corner(area), paper.ink.raised, 10.0F);
 }
 
-bool tapped(const char* id, Rect area) {
+bool tapped(const Paper& paper, const char* id, Rect area, std::string_view name, DrawnControl::Kind kind) {
   if (area.empty()) return false;
+  const bool from_page = paper.controls.add(id, area, name, kind);
   ImGui::SetCursorScreenPos(corner(area));
-  return ImGui::InvisibleButton(id, {area.w, area.h});
+  return ImGui::InvisibleButton(id, {area.w, area.h}) || from_page;
 }
 
 bool button(const Paper& paper, const char* id, Rect area, std::string_view label, bool filled) {
   if (area.empty()) return false;
-  const bool pressed = tapped(id, area);
+  const bool pressed = tapped(paper, id, area, label);
   const bool held = ImGui::IsItemActive(), near = ImGui::IsItemHovered();
   const ImU32 fill = filled ? paper.ink.accent : paper.ink.lifted;
   const float radius = std::min(area.h * 0.5F, 10.0F);

@@ -6,6 +6,7 @@
 
 #include <string_view>
 
+#include "web/draw/drawn_controls.hpp"
 #include "web/draw/theme.hpp"
 #include "web/place/layout.hpp"
 
@@ -15,6 +16,8 @@ struct Paper {
   ImDrawList& list;
   const theme::Fonts& fonts;
   const theme::Colours& ink;
+  DrawnControls& controls;  // what can be pressed, for the page's buttons
+  bool narrow = false;      // large text on a phone: see kNarrowWidth
 };
 
 enum class Align { left, centre, right };
@@ -35,8 +38,10 @@ void panel(const Paper& paper, Rect area);
 
 // A button with its label; true when pressed. `filled` for the one main thing to do.
 bool button(const Paper& paper, const char* id, Rect area, std::string_view label, bool filled = false);
-// True when the area is tapped; nothing is drawn.
-bool tapped(const char* id, Rect area);
+// True when the area is tapped, or the page's button over it is pressed; nothing is drawn. `name` is what a screen
+// reader says of it.
+bool tapped(const Paper& paper, const char* id, Rect area, std::string_view name,
+            DrawnControl::Kind kind = DrawnControl::Kind::button);
 
 enum class Mark { none, down, up, tick, dots, alert, hub };
 // A mark about the centre, within the radius.

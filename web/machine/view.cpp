@@ -11,8 +11,11 @@ namespace {
 constexpr float kButton = 44.0F, kGap = 8.0F;
 
 Answer buttons(const draw::Paper& paper, Rect row, const Model& model) {
-  const float w = (row.w - kGap) * 0.5F;
-  const Rect left{row.x, row.y, w, row.h}, right{row.x + w + kGap, row.y, w, row.h};
+  const bool stacked = paper.narrow;
+  const float w = stacked ? row.w : (row.w - kGap) * 0.5F;
+  const Rect left{row.x, row.y, w, kButton};
+  const Rect right =
+      stacked ? Rect{row.x, row.bottom() - kButton, w, kButton} : Rect{row.x + w + kGap, row.y, w, kButton};
   const bool pressed = draw::button(paper, "measure", left, words::measure_name(model), !measures(model));
   const bool turned = draw::button(paper, "place", right, words::place_name(model.machine.place));
   if (pressed) return intent::Measure{};
@@ -46,9 +49,10 @@ Answer measure(const Model& model, const draw::Paper& paper, Rect area) {
   Rect inside = area.inset(8.0F, 6.0F);
   Answer answer;
   if (can_measure(model)) {
-    answer = buttons(paper, {inside.x, inside.y, inside.w, kButton}, model);
-    inside.y += kButton + 8.0F;
-    inside.h -= kButton + 8.0F;
+    const float h = paper.narrow ? 2.0F * kButton + kGap : kButton;
+    answer = buttons(paper, {inside.x, inside.y, inside.w, h}, model);
+    inside.y += h + kGap;
+    inside.h -= h + kGap;
   }
   if (measures(model)) {
     const float used = progress(paper, inside, model.machine.run->heard_s / model.machine.run->seconds);

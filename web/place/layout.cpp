@@ -223,17 +223,56 @@ void wide_flutter(Layout& layout, Rect area) {
   layout.rates = rest.take_rest();
 }
 
+// Large text on a phone: one row under the other, each as high as its words want it.
+void narrow(Layout& layout, Rect area, Stage stage) {
+  const float text = layout.text_px;
+  Column rows(area.x, area.y, area.w, area.h);
+  layout.status = rows.take(4.2F * text);  // two lines
+  if (stage == Stage::flutter) {
+    layout.flutter = rows.take(27.0F * text);
+    layout.causes = rows.take(11.0F * text);
+    layout.ribbon = rows.take(5.0F * text);
+    layout.rates = rows.take(11.0F * text);
+    layout.measure = rows.take(88.0F + 8.0F * text);  // two buttons
+    return;
+  }
+  layout.figure = rows.take(0.27F * area.w + layout.foot_px + 16.0F);
+  layout.hint = rows.take(17.0F * text);
+  layout.ribbon = rows.take((stage == Stage::match ? 12.0F : 5.0F) * text);
+  if (begins(stage)) {
+    layout.start = rows.take(26.0F * text);
+    return;
+  }
+  if (stage == Stage::demo) layout.trimmer = rows.take(13.0F * text);
+  layout.quality = rows.take(13.0F * text);
+  layout.spectrum = rows.take(11.0F * text);
+}
+
 }  // namespace
+
+float least_height(float width, Stage stage) noexcept {
+  constexpr float kTwoColumns = 560.0F, kOfThem = 300.0F;  // a phone on its side
+  constexpr float kOneColumn = 540.0F, kScrew = 60.0F;     // a small phone upright
+  if (width >= kTwoColumns) return kOfThem;
+  if (width >= kNarrowWidth) return kOneColumn + (stage == Stage::demo ? kScrew : 0.0F);
+  constexpr float kEndless = 1e4F;
+  const Layout at = lay_out(width, kEndless, stage);
+  return std::max({at.spectrum.bottom(), at.start.bottom(), at.song.bottom(), at.measure.bottom()}) + kGap;
+}
 
 Layout lay_out(float width, float height, Stage stage) noexcept {
   Layout layout;
-  const float margin = width < 400.0F ? 10.0F : 14.0F;
+  const float margin = width < kNarrowWidth ? 8.0F : width < 400.0F ? 10.0F : 14.0F;
   const Rect area = Rect{0.0F, 0.0F, width, height}.inset(margin, 8.0F);
-  const bool is_tall = height >= 0.95F * width, is_low = !is_tall && height < 480.0F;
+  const bool is_narrow = width < kNarrowWidth, is_tall = is_narrow || height >= 0.95F * width,
+             is_low = !is_tall && height < 480.0F;
   layout.shape = is_tall ? Shape::tall : is_low ? Shape::low : Shape::wide;
-  layout.text_px = std::clamp(std::floor(std::sqrt(width * height) / 35.0F), 13.0F, 20.0F);
+  const float seen = is_narrow ? width : height;  // at once
+  layout.text_px = std::clamp(std::floor(std::sqrt(width * seen) / 35.0F), 13.0F, 20.0F);
   size_foot(layout, height);
-  if (stage == Stage::flutter)
+  if (is_narrow)
+    narrow(layout, area, stage);
+  else if (stage == Stage::flutter)
     (is_tall ? tall_flutter : is_low ? low_flutter : wide_flutter)(layout, area);
   else
     (is_tall ? tall : is_low ? low : wide)(layout, area, stage);

@@ -3,6 +3,9 @@
 // tall: a portrait phone, all views one under the other. low: a landscape phone, two columns. wide: a tablet or
 // desktop, the figure and the signal side by side, the ribbon across the whole width. What does not fit is left out,
 // the least needed first: budget, zoom, spectrum, quality.
+//
+// Where the person has the page's text larger, the canvas is drawn as much larger (shell/text_size.js): a phone's is
+// then fewer of these pixels wide than any screen. There each row has the height that it needs, and the page scrolls.
 #pragma once
 
 #include <cstdint>
@@ -35,5 +38,11 @@ struct Layout {
 };
 
 [[nodiscard]] Layout lay_out(float width, float height, Stage stage) noexcept;
+
+// Below this width a view stacks what else stands side by side; no screen of 320 px and more comes to it but by
+// large text.
+inline constexpr float kNarrowWidth = 290.0F;
+// What a canvas of this width wants to be high where the page may scroll.
+[[nodiscard]] float least_height(float width, Stage stage) noexcept;
 
 }  // namespace four76

@@ -27,7 +27,7 @@ Stage stage_of(const Model& model) {
 
 Layout layout_for(const Model& model) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;  // negative before the first frame
-  return lay_out(std::max(size.x, 200.0F), std::max(size.y, 200.0F), stage_of(model));
+  return lay_out(std::max(size.x, 100.0F), std::max(size.y, 100.0F), stage_of(model));
 }
 
 theme::FontSizes sizes_for(const Model& model, float pixel_ratio) {
@@ -67,29 +67,40 @@ Intents Screen::draw(const Model& model) {
   const Layout at = layout_for(model);
   const theme::Colours& ink = theme::colours(model.daylight);
   begin_sheet(ink);
-  const draw::Paper paper{*ImGui::GetWindowDrawList(), fonts_, ink};
+  const draw::Paper paper{*ImGui::GetWindowDrawList(), fonts_, ink, controls_,
+                          ImGui::GetIO().DisplaySize.x < kNarrowWidth};
+  controls_.begin();
+  controls_.needs(least_height(ImGui::GetIO().DisplaySize.x, stage_of(model)));
   Intents intents;
+  // In the order in which they are read, which is the keyboard's.
   const auto show = [&](views::Answer (*view)(const Model&, const draw::Paper&, Rect), const Rect& area) {
     if (area.empty()) return;
+    controls_.begin_part();
     if (views::Answer answer = view(model, paper, area)) intents.push_back(std::move(*answer));
   };
   show(views::status, at.status);
   show(views::figure, at.figure);
   show(views::hint, at.hint);
-  show(views::ribbon, at.ribbon);
+  show(views::flutter, at.flutter);
+  show(views::causes, at.causes);
+  const auto show_tape = [&] {
+    show(views::ribbon, at.ribbon);
+    show(views::alignment, at.alignment);
+  };
+  const bool tape_is_below = at.shape == Shape::wide;  // all that stands in two columns
+  if (!tape_is_below) show_tape();
   show(views::start, at.start);
   show(views::song, at.song);
-  show(views::alignment, at.alignment);
   show(views::trimmer, at.trimmer);
   show(views::quality, at.quality);
+  show(views::measure, at.measure);
+  if (tape_is_below) show_tape();
   show(views::spectrum, at.spectrum);
   show(views::zoom, at.zoom);
   show(views::budget, at.budget);
-  show(views::flutter, at.flutter);
   show(views::rates, at.rates);
-  show(views::causes, at.causes);
-  show(views::measure, at.measure);
   ImGui::End();
+  controls_.end();
   return intents;
 }
 

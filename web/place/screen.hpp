@@ -4,6 +4,7 @@
 
 #include <optional>
 
+#include "web/draw/drawn_controls.hpp"
 #include "web/draw/theme.hpp"
 #include "web/intent.hpp"
 #include "web/model.hpp"
@@ -20,10 +21,13 @@ class Screen {
   Intents draw(const Model& model);
   // False where the canvas has changed since fit(): another frame will be crisper.
   [[nodiscard]] bool fits(const Model& model, float pixel_ratio) const;
+  // What of it can be pressed.
+  [[nodiscard]] DrawnControls& controls() { return controls_; }
 
  private:
   std::optional<theme::FontSizes> sizes_;
   theme::Fonts fonts_;
+  DrawnControls controls_;
 };
 
 }  // namespace four76

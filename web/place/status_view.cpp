@@ -13,6 +13,8 @@ namespace four76::views {
 namespace {
 
 constexpr float kBetween = 10.0F;
+constexpr float kTarget = 44.0F;  // a finger's; the room above and below the row is theirs
+constexpr float kAbout = 8.0F;
 
 // Returns its width.
 float badge(const draw::Paper& paper, Rect row, std::string_view text) {
@@ -46,13 +48,16 @@ Units units(const draw::Paper& paper, Rect row, Unit chosen) {
   for (const Unit unit : {Unit::hertz, Unit::cents, Unit::percent}) {
     const std::string name(unit == Unit::percent ? "%" : words::unit_name(unit));
     const ImVec2 size = draw::extent(font, draw::size_of(font), name);
-    const Rect pill{result.left - size.x - 18.0F, row.y, size.x + 18.0F, row.h};
+    const float w = std::max(kTarget, size.x + 18.0F);
+    const Rect pill{result.left - w, row.y, w, row.h};
+    const Rect target = pill.inset(0.0F, std::clamp(0.5F * (row.h - kTarget), -kAbout, 0.0F));
+    const auto kind = unit == chosen ? DrawnControl::Kind::on : DrawnControl::Kind::off;
     const float y = row.y + (row.h - size.y) * 0.5F;
-    if (draw::tapped(control_value(unit).data(), pill)) result.answer = intent::ChooseUnit{unit};
+    if (draw::tapped(paper, control_value(unit).data(), target, name, kind)) result.answer = intent::ChooseUnit{unit};
     if (unit == chosen)
       paper.list.AddRect({pill.x, y - 3.0F}, {pill.right(), y + size.y + 3.0F}, paper.ink.accent, 5.0F, 0, 1.5F);
-    draw::line(paper, font, unit == chosen ? paper.ink.paper : paper.ink.dim, {pill.x + 9.0F, y, size.x + 1.0F, size.y},
-               name);
+    draw::line(paper, font, unit == chosen ? paper.ink.paper : paper.ink.dim, {pill.x, y, pill.w, size.y}, name,
+               draw::Align::centre);
     result.left = pill.x - 2.0F;
   }
   return result;
@@ -61,15 +66,19 @@ Units units(const draw::Paper& paper, Rect row, Unit chosen) {
 }  // namespace
 
 Answer status(const Model& model, const draw::Paper& paper, Rect area) {
-  const Units right = units(paper, area, model.settings.unit);
+  // Where both do not fit side by side the units stand above.
+  const bool narrow = paper.narrow;
+  const Rect row{area.x, area.y, area.w, narrow ? 0.5F * area.h : area.h};
+  const Units right = units(paper, row, model.settings.unit);
   const std::string line = words::status_line(model);
   const ImFont* bold = paper.fonts.bold;
-  const bool whole = draw::extent(bold, draw::size_of(bold), line).x + 16.0F + kBetween < right.left - area.x;
-  const float used = is_demo(model) ? badge(paper, area, whole ? std::string_view(line) : tr("Demo"))
-                                    : lamp(paper, area, model.phase == Phase::listening);
+  const Rect left =
+      narrow ? Rect{area.x, row.bottom(), area.w, row.h} : Rect{area.x, area.y, right.left - area.x, area.h};
+  const bool whole = draw::extent(bold, draw::size_of(bold), line).x + 16.0F + kBetween < left.w;
+  const float used = is_demo(model) ? badge(paper, left, whole ? std::string_view(line) : tr("Demo"))
+                                    : lamp(paper, left, model.phase == Phase::listening);
   const ImFont* font = paper.fonts.text;
-  const Rect rest{area.x + used, area.y + (area.h - draw::size_of(font)) * 0.5F, right.left - area.x - used - kBetween,
-                  area.h};
+  const Rect rest{left.x + used, left.y + (left.h - draw::size_of(font)) * 0.5F, left.w - used - kBetween, left.h};
   const std::string against = words::against(model);
   const bool fits = draw::extent(font, draw::size_of(font), against).x * 0.8F < rest.w;
   if (fits) draw::line(paper, font, paper.ink.dim, rest, against);

@@ -57,6 +57,7 @@ EM_JS(void, js_measure_again, (double hz, int sure, double near), { Module.page.
 EM_JS(void, js_show_words, (const char* json, int size), { Module.page.showWords(UTF8ToString(json, size)); });
 EM_JS(void, js_keep_visit, (const char* json, int size, int demo), { Module.page.keepVisit(UTF8ToString(json, size), demo !== 0); });
 EM_JS(void, js_take_update, (), { Module.page.takeUpdate(); });
+EM_JS(void, js_show_drawn, (const char* json, int size), { Module.page.showDrawn(UTF8ToString(json, size)); });
 EM_JS(void, js_show, (const char* json, int size), { Module.page.show(UTF8ToString(json, size)); });
 // clang-format on
 
@@ -71,6 +72,7 @@ struct Queue {
   std::vector<float> samples;
   std::vector<float> song;         // that a Worker read
   std::span<const float> offered;  // that a Worker may ask for
+  std::string drawn_press;         // a drawn control
 };
 
 Queue& queue() {
@@ -144,6 +146,9 @@ void take_update() { js_take_update(); }
 void show_words(std::string_view json) { js_show_words(json.data(), size_of(json)); }
 void show(std::string_view json) { js_show(json.data(), size_of(json)); }
 
+void show_drawn(std::string_view json) { js_show_drawn(json.data(), size_of(json)); }
+std::string take_drawn_press() { return std::exchange(queue().drawn_press, {}); }
+
 void wake_after(double seconds) {
   emscripten_set_timeout([](void*) { canvas::request_frame(); }, seconds * 1000.0, nullptr);
 }
@@ -207,6 +212,10 @@ EMSCRIPTEN_KEEPALIVE void page_number_entered(const char* question, int there, d
 }
 EMSCRIPTEN_KEEPALIVE void page_button(const char* act) { post(ButtonPressed{act}); }
 EMSCRIPTEN_KEEPALIVE void page_control(const char* name, const char* value) { post(ControlChanged{name, value}); }
+EMSCRIPTEN_KEEPALIVE void page_drawn_pressed(const char* id) {
+  queue().drawn_press = id;
+  four76::canvas::request_frame();
+}
 // A question to the bench or to the records (web/doors): its answer, to be given back by free().
 EMSCRIPTEN_KEEPALIVE char* page_ask(const char* what, const char* a, const char* b, const char* c, const char* d) {
   const bool of_bench = std::string_view(what).starts_with("bench-");

@@ -158,6 +158,11 @@ void show(std::string_view json);
 std::vector<float> take_song();
 void offer_song(std::span<const float> samples);
 
+// What the drawing reports of itself: see web/draw/drawn_controls.hpp for its shape.
+void show_drawn(std::string_view json);
+// The drawn control over which the page's button was pressed since the last call; empty where none was.
+std::string take_drawn_press();
+
 // Words that do not change, once: see web/mirror.hpp for their shape.
 void show_words(std::string_view json);
 

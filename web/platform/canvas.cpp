@@ -5,9 +5,7 @@
 #include <emscripten/html5.h>
 
 #include <algorithm>
-#include <array>
 #include <cfloat>
-#include <string_view>
 
 #include "imgui.h"
 #include "imgui_impl_opengl3.h"
@@ -61,39 +59,6 @@ EM_BOOL on_animation_frame(double, void*) {
 void request_settling_frames() {
   platform().frames_wanted = std::max(platform().frames_wanted, kSettlingFrames);
   request_frame();
-}
-
-// ---- Keyboard -------------------------------------------------------------------------------------------------------
-
-struct KeyName {
-  std::string_view name;  // KeyboardEvent.key
-  ImGuiKey key;
-};
-constexpr std::array<KeyName, 16> kKeys = {{
-    {"ArrowLeft", ImGuiKey_LeftArrow},
-    {"ArrowRight", ImGuiKey_RightArrow},
-    {"ArrowUp", ImGuiKey_UpArrow},
-    {"ArrowDown", ImGuiKey_DownArrow},
-    {"PageUp", ImGuiKey_PageUp},
-    {"PageDown", ImGuiKey_PageDown},
-    {"Home", ImGuiKey_Home},
-    {"End", ImGuiKey_End},
-    {"Enter", ImGuiKey_Enter},
-    {" ", ImGuiKey_Space},
-    {"Escape", ImGuiKey_Escape},
-    {"Backspace", ImGuiKey_Backspace},
-    {"Delete", ImGuiKey_Delete},
-    {"-", ImGuiKey_Minus},
-    {"+", ImGuiKey_Equal},
-    {"=", ImGuiKey_Equal},
-}};
-
-ImGuiKey key_of(std::string_view name) {
-  for (const KeyName& key : kKeys)
-    if (key.name == name) return key.key;
-  if (name.size() == 1 && name[0] >= 'a' && name[0] <= 'z') return static_cast<ImGuiKey>(ImGuiKey_A + (name[0] - 'a'));
-  if (name.size() == 1 && name[0] >= '0' && name[0] <= '9') return static_cast<ImGuiKey>(ImGuiKey_0 + (name[0] - '0'));
-  return ImGuiKey_None;
 }
 
 ImVec2 point(double x, double y) { return {static_cast<float>(x), static_cast<float>(y)}; }
@@ -226,18 +191,6 @@ EMSCRIPTEN_KEEPALIVE void canvas_mouse_button(int button, int down) {
 EMSCRIPTEN_KEEPALIVE void canvas_wheel(double dx, double dy) {
   ImGui::GetIO().AddMouseWheelEvent(static_cast<float>(-dx) / kWheelPxPerUnit,
                                     static_cast<float>(-dy) / kWheelPxPerUnit);
-  request_settling_frames();
-}
-// Whether the key means anything here: the page keeps the others, so that Tab always leads on.
-EMSCRIPTEN_KEEPALIVE int canvas_key(const char* name, int down) {
-  const ImGuiKey key = key_of(name);
-  if (key == ImGuiKey_None) return 0;
-  ImGui::GetIO().AddKeyEvent(key, down != 0);
-  request_settling_frames();
-  return 1;
-}
-EMSCRIPTEN_KEEPALIVE void canvas_focus(int focused) {
-  ImGui::GetIO().AddFocusEvent(focused != 0);
   request_settling_frames();
 }
 EMSCRIPTEN_KEEPALIVE void canvas_context_lost() {

@@ -1,6 +1,6 @@
 // canvas: Dear ImGui's platform side for a canvas in a page.
 //
-// Pointer events (mouse, pen, touch), wheel, keyboard, size and devicePixelRatio, WebGL context loss, and frames only
+// Pointer events (mouse, pen, touch), wheel, size and devicePixelRatio, WebGL context loss, and frames only
 // when somebody asked for one. Coordinates are CSS pixels; the framebuffer scale is the devicePixelRatio.
 //
 // Touch: a finger down is a mouse press at once. When it then moves further than a tap may, and no item said that it

@@ -47,10 +47,18 @@ bool gauge(const draw::Paper& paper, Rect area, const Model& model) {
 
 float lines(const draw::Paper& paper, Rect area, const std::vector<words::BudgetLine>& all) {
   const ImFont* font = paper.fonts.text;
-  const float wanted = 1.45F * draw::size_of(font);
+  const bool narrow = paper.narrow;  // then the amount stands under its name
+  const float wanted = (narrow ? 2.9F : 1.45F) * draw::size_of(font);
   const float step = all.empty() ? 0.0F : std::min(wanted, area.h / static_cast<float>(all.size()));
   Rect at{area.x, area.y, area.w, step};
   for (const words::BudgetLine& line : all) {
+    if (narrow) {
+      draw::line(paper, paper.fonts.small, paper.ink.dim, at, line.name);
+      draw::line(paper, font, paper.ink.paper, {at.x, at.y + 0.42F * step, at.w, step}, line.amount,
+                 draw::Align::right);
+      at.y += step;
+      continue;
+    }
     const float amount_w = std::min(0.7F * at.w, draw::extent(font, draw::size_of(font), line.amount).x) + 1.0F;
     draw::line(paper, font, paper.ink.dim, {at.x, at.y, at.w - amount_w - kGap, step}, line.name);
     draw::line(paper, font, paper.ink.paper, {at.right() - amount_w, at.y, amount_w, step}, line.amount,

@@ -135,10 +135,13 @@ void below(const draw::Paper& paper, Rect row, const Model& model, Trust trusted
 Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
   const float foot = 1.3F * (draw::size_of(paper.fonts.text) + draw::size_of(paper.fonts.reading));
   const Rect total{area.x, area.bottom() - foot, area.w, foot};
-  const bool asks_for_total = draw::tapped("total", total);
-  const bool pressed = draw::tapped("figure", {area.x, area.y, area.w, area.h - foot});
-  const Rect middle{area.x + 4.0F, area.y, area.w - 8.0F, area.h - foot - 4.0F};
+  // On the lowest phones both halves can still be hit.
+  const Rect lower{area.x, std::max(total.y, area.y + 0.5F * area.h), area.w, std::min(total.h, 0.5F * area.h)};
   const Trust trusted = trust(model);
+  const bool doubtful = trusted == Trust::doubtful;
+  const bool asks_for_total = draw::tapped(paper, "total", lower, doubtful ? tr("What to do") : tr("Error budget"));
+  const bool pressed = draw::tapped(paper, "figure", {area.x, area.y, area.w, area.h - lower.h}, tr("Another unit"));
+  const Rect middle{area.x + 4.0F, area.y, area.w - 8.0F, area.h - foot - 4.0F};
   const bool any = trusted == Trust::good || trusted == Trust::doubtful;
   const auto shown =
       any ? words::figure(*shown_reading(model), model.settings.unit, model.figure_decimals) : std::nullopt;
@@ -147,7 +150,7 @@ Answer figure(const Model& model, const draw::Paper& paper, Rect area) {
   else
     no_number(paper, middle, model);
   below(paper, total, model, trusted);
-  if (asks_for_total) return intent::ShowHelp{trusted == Trust::doubtful ? "trouble" : "budget"};
+  if (asks_for_total) return intent::ShowHelp{doubtful ? "trouble" : "budget"};
   return pressed ? Answer(intent::NextUnit{}) : std::nullopt;
 }
 

@@ -44,6 +44,13 @@ Rect labelled(const draw::Paper& paper, Rect row, std::string_view label) {
   return {row.x + w, row.y, row.w - w, row.h};
 }
 
+std::string level_text(const Reading& dial) {
+  if (!dial.level_dbfs) return say("no tone");
+  const bool clipped = dial.reasons.contains(Reason::clipping);
+  return std::string(clipped ? tr("too loud##level") : words::level_word(*dial.level_dbfs)) + ", " +
+         words::fixed(*dial.level_dbfs, 0) + " dB";
+}
+
 // A bar from -80 dBFS to full scale, and the word and figure that say the same.
 void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
   const Rect rest = labelled(paper, row, tr("Level"));
@@ -63,20 +70,29 @@ void level(const draw::Paper& paper, Rect row, const ChannelSnapshot& channel) {
       paper.list.AddLine({x, y - 7.0F}, {x, y + 7.0F}, paper.ink.paper, 2.0F);
     }
   }
-  std::string text = say("no tone");
-  if (dial.level_dbfs) {
-    const bool clipped = dial.reasons.contains(Reason::clipping);
-    text = std::string(clipped ? tr("too loud##level") : words::level_word(*dial.level_dbfs)) + ", " +
-           words::fixed(*dial.level_dbfs, 0) + " dB";
-  }
-  draw::line(paper, paper.fonts.text, paper.ink.paper, {rest.right() - text_w, rest.y, text_w, rest.h}, text,
-             draw::Align::right);
+  draw::line(paper, paper.fonts.text, paper.ink.paper, {rest.right() - text_w, rest.y, text_w, rest.h},
+             level_text(dial), draw::Align::right);
 }
 
 std::string noise_text(const Reading& reading) {
   if (!reading.carrier_to_noise_dbhz) return say("not known yet");
   return say("{0}, tone {1} over 1 Hz of noise", words::noise_word(*reading.carrier_to_noise_dbhz),
              words::fixed(*reading.carrier_to_noise_dbhz, 0) + " dB");
+}
+
+// Large text on a phone: each name above what it stands for.
+void narrow_quality(const draw::Paper& paper, Rect area, const Model& model, const ChannelSnapshot& channel) {
+  const std::array<std::string, 4> told = {level_text(channel.dial), noise_text(channel.dial), words::in_all(model),
+                                           words::channels(model)};
+  const float bottom = area.bottom();
+  for (std::size_t i = 0; i < told.size(); ++i) {
+    const float name = 1.2F * draw::size_of(paper.fonts.small);
+    const float text = draw::paragraph_height(paper.fonts.text, area.w, told[i]);
+    if (area.y + name + text > bottom) return;
+    draw::line(paper, paper.fonts.small, paper.ink.dim, area, say(kLabels[i]));
+    draw::paragraph(paper, paper.fonts.text, paper.ink.paper, {area.x, area.y + name, area.w, text}, told[i]);
+    area.y += name + text + 3.0F;
+  }
 }
 
 // What the hint does not say already.
@@ -95,13 +111,17 @@ std::string remarks(const Model& model, const Reading& reading) {
 }  // namespace
 
 Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
-  const bool pressed = draw::tapped("quality", area);
   draw::panel(paper, area);
   const ChannelSnapshot* channel = shown_channel(model);
   Rows rows{area.inset(12.0F, 8.0F), 1.35F * draw::size_of(paper.fonts.text)};
   if (!channel) {
     draw::line(paper, paper.fonts.text, paper.ink.dim, rows.next(), tr("Signal: nothing heard yet"));
     return std::nullopt;
+  }
+  const bool pressed = draw::tapped(paper, "quality", area, tr("Error budget"));
+  if (paper.narrow) {
+    narrow_quality(paper, rows.area, model, *channel);
+    return pressed ? Answer(intent::ShowHelp{"budget"}) : std::nullopt;
   }
   level(paper, rows.next(), *channel);
   if (rows.has_room()) {

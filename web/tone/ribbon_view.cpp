@@ -51,9 +51,9 @@ Answer ribbon(const Model& model, const draw::Paper& paper, Rect area) {
       content.now_s = channel->trail.back().time_s + std::min(model.since_reading_s, kLongestGlideS);
     content.writing = is_live(model) && !model.interrupted.any();
   }
-  const bool pressed = draw::tapped("ribbon", area);
   draw::ribbon(paper, area, content);
-  return pressed && !in_song(model) ? Answer(intent::NextTrace{}) : std::nullopt;
+  if (in_song(model)) return std::nullopt;
+  return draw::tapped(paper, "ribbon", area, span) ? Answer(intent::NextTrace{}) : std::nullopt;
 }
 
 }  // namespace four76::views

@@ -61,16 +61,20 @@ Rect plot_area(const draw::Paper& paper, Rect area) {
 }  // namespace
 
 Answer spectrum(const Model& model, const draw::Paper& paper, Rect area) {
-  const bool pressed = draw::tapped("spectrum", area);
+  const bool pressed = draw::tapped(paper, "spectrum", area, words::way_to_flutter());
   const float way_on = draw::extent(paper.fonts.small, draw::size_of(paper.fonts.small), words::way_to_flutter()).x;
   const std::string scale = area.w > 480.0F ? ", " + say("dB of full scale") : "";
-  panel_with_title(paper, area, std::string(words::heard(model)) + scale, way_on + 12.0F);
-  draw::line(paper, paper.fonts.small, paper.ink.accent, {area.x + 10.0F, area.y + 5.0F, area.w - 20.0F, 20.0F},
-             words::way_to_flutter(), draw::Align::right);
+  const float second =
+      paper.narrow ? 1.3F * draw::size_of(paper.fonts.small) : 0.0F;  // a line of its own for the way on
+  panel_with_title(paper, area, std::string(words::heard(model)) + scale, paper.narrow ? 0.0F : way_on + 12.0F);
+  draw::line(paper, paper.fonts.small, paper.ink.accent,
+             {area.x + 10.0F, area.y + 5.0F + second, area.w - 20.0F, 20.0F}, words::way_to_flutter(),
+             draw::Align::right);
   if (const ChannelSnapshot* channel = shown_channel(model)) {
     draw::PlotRange range;
     range.low_dbfs = floor_dbfs(channel->spectrum);
-    draw::plot(paper, plot_area(paper, area), range, channel->spectrum, marks_of(channel->spectrum), 0.0);
+    draw::plot(paper, plot_area(paper, {area.x, area.y + second, area.w, area.h - second}), range, channel->spectrum,
+               marks_of(channel->spectrum), 0.0);
   }
   return pressed ? Answer(intent::ChooseView{View::flutter}) : std::nullopt;
 }

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <string>
 #include <vector>
@@ -138,6 +139,60 @@ TEST(Layout, TheBudgetStandsBesideTheSpectrumWhereThereIsRoom) {
   EXPECT_FALSE(desktop.budget.empty());
   EXPECT_GE(desktop.budget.x, desktop.spectrum.right());
   EXPECT_TRUE(lay_out(390.0F, 730.0F, Stage::signal).budget.empty());
+}
+
+// Large text is a larger drawing on as large a screen: in its own pixels a narrower one. The page gives it the height
+// that it asks for.
+constexpr std::array<Size, 6> kScreens = {{{390, 844}, {320, 568}, {844, 390}, {820, 1180}, {1280, 800}, {1920, 1080}}};
+
+template <class Check>
+void with_large_text(Check check) {
+  for (const float scale : {1.1F, 1.25F, 1.5F, 2.0F})
+    for (const Size size : kScreens)
+      for (const Stage stage : kStages) {
+        SCOPED_TRACE(std::to_string(size.w) + " px at " + std::to_string(scale) + ", stage " +
+                     std::to_string(static_cast<int>(stage)));
+        const float w = size.w / scale, h = std::max(least_height(w, stage), 0.5F * size.h / scale);
+        check(Size{w, h}, stage, lay_out(w, h, stage));
+      }
+}
+
+TEST(Layout, LargeTextNeitherOverlapsNorLeavesTheCanvas) {
+  with_large_text([](Size size, Stage, const Layout& at) {
+    const std::vector<Rect> rects = all_of(at);
+    for (std::size_t i = 0; i < rects.size(); ++i) {
+      if (rects[i].empty()) continue;
+      EXPECT_GE(rects[i].x, 0.0F);
+      EXPECT_LE(rects[i].right(), size.w);
+      EXPECT_LE(rects[i].bottom(), size.h);
+      for (std::size_t j = i + 1; j < rects.size(); ++j) EXPECT_FALSE(overlap(rects[i], rects[j])) << i << " and " << j;
+    }
+  });
+}
+
+TEST(Layout, LargeTextKeepsFigureDirectionAndRibbon) {
+  with_large_text([](Size, Stage stage, const Layout& at) {
+    EXPECT_GE(at.text_px, 13.0F);
+    if (stage == Stage::flutter) {
+      EXPECT_GE(at.flutter.h, 120.0F);
+      EXPECT_GE(at.causes.h, 3.4F * at.text_px);
+      EXPECT_GE(at.measure.h, 44.0F + 12.0F + at.text_px);
+      return;
+    }
+    EXPECT_GE(at.figure.h, 60.0F);
+    EXPECT_GE(at.hint.h, 40.0F);
+    EXPECT_GE(stage == Stage::match ? at.alignment.h : at.ribbon.h, 44.0F);
+    if (stage == Stage::demo) {
+      EXPECT_GE(at.trimmer.h, 70.0F);
+    }
+  });
+}
+
+TEST(Layout, APhoneWithTextTwiceAsLargeScrollsToAllThatItShowsElse) {
+  const Layout at = lay_out(195.0F, least_height(195.0F, Stage::signal), Stage::signal);
+  EXPECT_FALSE(at.quality.empty());
+  EXPECT_FALSE(at.spectrum.empty());
+  EXPECT_GT(2.2F * at.figure_px, 0.85F * 195.0F) << "the figure fills the width";
 }
 
 TEST(Layout, TheFrequencyCanBeReadFromAfar) {

@@ -10,7 +10,7 @@ namespace four76::views {
 Answer causes(const Model& model, const draw::Paper& paper, Rect area) {
   const words::FlutterVerdict said = words::flutter_verdict(model);
   draw::panel(paper, area);
-  const bool pressed = draw::tapped("causes", area);
+  const bool pressed = draw::tapped(paper, "causes", area, words::why_name());
   const ImU32 colour = said.warns ? paper.ink.warning : paper.ink.accent;
   paper.list.AddRectFilled({area.x, area.y + 6.0F}, {area.x + 4.0F, area.bottom() - 6.0F}, colour, 2.0F);
   const ImFont* small = paper.fonts.small;
@@ -27,6 +27,10 @@ Answer causes(const Model& model, const draw::Paper& paper, Rect area) {
         draw::paragraph(paper, paper.fonts.text, paper.ink.paper, {inside.x, inside.y, inside.w, head}, said.headline);
     inside.y += used + 2.0F;
     inside.h -= used + 2.0F;
+  }
+  if (paper.narrow) {
+    draw::paragraph(paper, paper.fonts.text, paper.ink.dim, inside, said.detail);
+    return pressed ? Answer(intent::ShowHelp{"causes"}) : std::nullopt;
   }
   // As many whole lines of the causes as there is room for.
   const float step = draw::size_of(paper.fonts.text) * 1.15F;
