@@ -331,6 +331,27 @@ function report_looks(house) {
   }, { at_every_size: false });
 }
 
+// A date is read as is usual where the reader is, on the card and in the report; what is kept and exported has it as it was.
+async function tells_dates_as_is_usual(house) {
+  const visit = { id: "v1", time: "2026-11-26 10:45", stage: "as_left", seconds: 30, nominal_hz: 3000, tolerance_percent: 0.5, changed_ms: 5,
+    channels: [{ channel: "mono", status: "measured", speed_error_percent: 0.4, u95_percent: 0.01 }] };
+  for (const [locale, day] of [["en-GB", /26 Nov 2026, 10:45/], ["en-US", /Nov 26, 2026, 10:45.AM/], ["de-DE", /26\.11\.2026, 10:45/], ["es-ES", /26 nov 2026, 10:45/]]) {
+    const page = await house.open_ready({ locale });
+    await put_records(page, { cards: [{ id: "one", name: "Deck", changed_ms: 5, visits: [visit] }], tapes: [] });
+    await page.reload();
+    await page.open_panel("cards");
+    await visit_count(page, 1);
+    const [{ line }] = await visits(page);
+    check(day.test(line), `${locale}: ${line}`);
+    await page.page.locator("#cards-report").click();
+    await page.until_text("report-sheet", day);
+    check(!/\d{4}-\d\d-\d\d/.test(await text(page, "report-sheet")), `${locale}: a date in the report is not the reader's`);
+    await page.page.locator("#report [data-help=cards]").click();
+    const csv = await downloaded(page, () => page.page.evaluate(() => document.getElementById("cards-csv").click()));
+    check(readFileSync(csv.path, "utf8").includes("2026-11-26 10:45"), "the exported date has changed");
+  }
+}
+
 export const tests = [
   ["cards: a whole job, from as found to the printed report, with a reload in between", whole_job],
   ["cards: saved as a file, opened on another device, merged; hostile files refused", carries_over],
@@ -343,6 +364,7 @@ export const tests = [
   ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
   ["cards: what is broken is set aside whole and once, and comes back mended, in every language", sets_aside_in_every_language],
   ["cards: a visit and a typed reading tell their speed in every language", tells_the_speed_in_every_language],
+  ["cards: dates are the reader's, exported they are as they were kept", tells_dates_as_is_usual],
   ["cards: more than can be read is said, and left as it is", says_that_nothing_can_be_read],
   ["cards: the cards fit phone and desktop", cards_look],
   ["cards: the report fits phone and desktop", report_looks],
