@@ -11,7 +11,7 @@ import { ClockDialog } from "./clock.js";
 import { CoachDialog } from "./coach.js";
 import { Controls } from "./controls.js";
 import { HelpDialog, leads_to_a_place, NumberDialog } from "./dialogs.js";
-import { $canvas } from "./dom.js";
+import { $, $canvas } from "./dom.js";
 import { Drawn } from "./drawn.js";
 import { Files } from "./files.js";
 import { FriendDialog } from "./friend.js";

@@ -1,22 +1,25 @@
 // Drawn: what the canvas draws as a button is one, for the keyboard and for a screen reader. Each lies over its drawing and
 // shows nothing but its ring. Fingers and mouse go on to the canvas (canvas_input.js); all other presses come from here.
+/** @import {DrawnControl, DrawnTold} from "./types" */
 import { $, element } from "./dom.js";
 import { text_size } from "./text_size.js";
 
 export class Drawn {
   #place = $("drawn");
   #slider = $("trim-field");
+  /** @type {Map<string, HTMLElement>} */
   #made = new Map();
   #height = 0;      // that the drawing needs, in its own pixels
   #pointed = false; // a finger or the mouse came down here: the click that follows is its own
 
+  /** @param {(id: string) => void} press */
   constructor(press) {
-    const sheet = this.#place.parentElement;
+    const sheet = this.#place.parentElement ?? this.#place;
     sheet.addEventListener("pointerdown", () => (this.#pointed = true));
     sheet.addEventListener("click", ({ target, detail }) => {
       const by_pointer = this.#pointed && detail > 0; // a click without a pointer is an assistive technology's
       this.#pointed = false;
-      const { drawn } = target.dataset;
+      const drawn = target instanceof HTMLElement ? target.dataset.drawn : undefined;
       if (drawn && !by_pointer) press(drawn);
     });
     // The hand turns what is drawn, round and round; the slider is not to follow it.
@@ -27,11 +30,12 @@ export class Drawn {
     }
   }
 
+  /** @param {DrawnTold} told */
   show({ height, controls }) {
     this.#height = height;
     this.fit();
     const wanted = controls.map((control) => this.#lay(...control));
-    const lost = [...this.#place.children].indexOf(document.activeElement);
+    const lost = [...this.#place.children].findIndex((made) => made === document.activeElement);
     for (const [id, made] of this.#made) {
       if (wanted.includes(made)) continue;
       made.remove();
@@ -52,19 +56,18 @@ export class Drawn {
     $("stage").style.minHeight = text_size.flows ? `${Math.ceil(this.#height * scale)}px` : "";
   }
 
-  #lay(id, name, kind, x, y, w, h) {
+  /** @param {DrawnControl} control */
+  #lay(...[id, name, kind, x, y, w, h]) {
     const made = kind === "slider" ? this.#slider : this.#button(id, name, kind);
     Object.assign(made.style, { left: `${x}px`, top: `${y}px`, width: `${w}px`, height: `${h}px` });
     made.classList.remove("apart");
     return made;
   }
+  /** @param {string} id @param {string} name @param {DrawnControl[2]} kind */
   #button(id, name, kind) {
-    if (!this.#made.has(id)) {
-      const made = element("button", { type: "button" });
-      made.dataset.drawn = id;
-      this.#made.set(id, made);
-    }
-    const made = this.#made.get(id);
+    const made = this.#made.get(id) ?? element("button", { type: "button" });
+    made.dataset.drawn = id;
+    this.#made.set(id, made);
     if (made.ariaLabel !== name) made.ariaLabel = name;
     if (kind !== "button") made.ariaPressed = String(kind === "on");
     return made;

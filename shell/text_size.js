@@ -7,17 +7,24 @@ const kMost = 2;        // as WCAG 2.2 asks for (1.4.4)
 const kFlowsFrom = 1.05;
 
 // The arrangements of page.css, by a word of their media, and what they ask for at another size: px of the usual one.
+/** @type {[word: string, width: number, height: number][]} */
 const kArrangements = [["landscape", 667, 320], ["1000px", 1000, 521]];
+
+/** @param {string} word @returns {never} */
+function lost(word) {
+  throw new Error(`no style sheet arranges by ${word}`);
+}
 
 class TextSize {
   scale = 0;
   flows = false; // one column that scrolls
   #probe = element("span", { id: "letter", className: "apart", textContent: "0", ariaHidden: "true" });
-  #rules = [...document.styleSheets].flatMap(({ cssRules }) => [...cssRules]);
+  #media = [...document.styleSheets].flatMap(({ cssRules }) => [...cssRules]).filter((rule) => rule instanceof CSSMediaRule);
   #arrangements = kArrangements.map(([word, width, height]) => {
-    const { media } = this.#rules.find((rule) => rule.conditionText?.includes(word));
+    const { media } = this.#media.find((rule) => rule.conditionText.includes(word)) ?? lost(word);
     return { media, usual: media.mediaText, width, height };
   });
+  /** @type {(() => void)[]} */
   #listeners = [];
 
   constructor() {
@@ -29,6 +36,7 @@ class TextSize {
   }
 
   // When the size or the arrangement changes.
+  /** @param {() => void} listener */
   when_changed(listener) {
     this.#listeners.push(listener);
   }

@@ -252,6 +252,15 @@ export interface State {
   update_ready: boolean;
 }
 
+/** What can be pressed on the canvas, where it is drawn: web/draw/drawn_controls.hpp. Pixels of the drawing. */
+export type DrawnControl = [
+  id: string, name: string, kind: "button" | "off" | "on" | "slider", x: number, y: number, w: number, h: number];
+/** What `page.showDrawn` gets. */
+export interface DrawnTold {
+  height: number;
+  controls: DrawnControl[];
+}
+
 /** What `page.showWords` gets, once. */
 export interface Words {
   acts: Record<SongAct, string>;
@@ -455,6 +464,7 @@ export interface Calls {
   page_song_matched(bytes: Address, size: number): void;
   page_number_entered(question: string, there: Flag, value: number): void;
   page_button(act: string): void;
+  page_drawn_pressed(id: string): void;
   page_control(name: string, value: string): void;
   page_ask(what: string, ...texts: string[]): Address;
   page_tone_begin(hz: number, seconds: number, stepped: Flag): Address;
@@ -544,6 +554,7 @@ export interface Page {
   load(key: string): string | null;
   host(): [platform: string, agent: string, touch_points: number, catalogue: string, less_motion: boolean];
   showWords(json: string): void;
+  showDrawn(json: string): void;
   keepVisit(json: string, demo: boolean): void;
   takeUpdate(): void;
   attachCanvas(): void;
