@@ -100,7 +100,7 @@ BudgetLine budget_sum(const Model& model) {
   const auto all = budget(model);
   if (!all)
     return {say("In all"), "", say("There is no number to be trusted at the moment, and so nothing to add up.")};
-  return {left_out(*all) ? say("In all, without the tape") : say("In all"), amount(all->terms.sum_percent),
+  return {left_out(*all) ? say("Total, without the tape's error") : say("In all"), amount(all->terms.sum_percent),
           say("The root of the sum of their squares, as independent errors add. It holds in 95 of 100 cases.")};
 }
 
@@ -113,7 +113,7 @@ std::string budget_of(const Model& model) {
 
 std::string in_all(const Model& model) {
   const auto all = budget(model);
-  if (!all || !all->terms.sum_percent) return say("no number to be trusted");
+  if (!all || !all->terms.sum_percent) return say("no reliable reading yet");
   const double total = *all->terms.sum_percent;
   const std::string sum = plus_minus(total, supported_decimals(total, 3)) + " %";  // as under the figure
   if (all->clock == Budget::Clock::none) return say("{0}, no clock, no tape", sum);

@@ -56,7 +56,7 @@ WatchWords shape_said(const SpeedCourse& course) {
 
 WatchWords watch_says(const Model& model) {
   const SpeedWatch& watch = model.job.watch;
-  if (!is_live(model)) return {say("Nothing is being watched"), say("It begins by itself with Listen."), {}};
+  if (!is_live(model)) return {say("Not watching"), say("It begins by itself with Listen."), {}};
   const SpeedCourse course = watch.judge();
   WatchWords said = shape_said(course);
   if (course.shape == SpeedShape::too_short) said.detail = say("So far {0}.", clock_text(watch.passed_s()));

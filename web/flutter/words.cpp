@@ -96,7 +96,7 @@ std::string peak_name(const FlutterPeak& peak) {
 std::string rates_title(const Model& model) {
   const ChannelSnapshot* const channel = shown_channel(model);
   const double span_s = channel ? channel->flutter_picture.span_s : 0.0;
-  const std::string title = say("How much the speed wavers at each rate");
+  const std::string title = say("Speed variation by rate");
   return span_s > 0.0 ? title + ", " + fixed(span_s, 0) + " s" : title;
 }
 

@@ -27,7 +27,7 @@ Hint resting_hint(const Model& model) {
   if (!model.song.reference)
     return {Way::none, say("Which song is on the tape?"), say("Open it as a file, or play it to the microphone once.")};
   return {
-      Way::none, say("Now the same song from the tape"),
+      Way::none, say("Now play the song's tape"),
       say("Play any part of it and tap {0}, or open a recording of the tape as a file.", act_name("act-song-listen"))};
 }
 
@@ -266,8 +266,7 @@ std::vector<BudgetLine> song_lines(const Model& model) {
 }
 
 std::string_view alignment_title(const Model& model) noexcept {
-  return has_speed(model.song.result->match) ? tr("How far the tape runs ahead of the song")
-                                             : tr("What could be followed");
+  return has_speed(model.song.result->match) ? tr("Tape ahead of the song") : tr("What was followed");
 }
 
 std::string ahead_text(double seconds, double after_s) {

@@ -16,8 +16,8 @@ std::vector<std::string_view> first_steps() {
 std::string measure_again(double hz) { return say("Open the file again to measure it against {0}.", hertz(hz)); }
 std::string file_lost() { return say("The file's result could not be read."); }
 std::string_view ask_tone_label() noexcept { return tr("Tone on the tape"); }
-std::string_view ask_tape_tolerance_label() noexcept { return tr("How far the tape's own tone may be off"); }
-std::string_view ask_tolerance_label() noexcept { return tr("How far off is still good"); }
+std::string_view ask_tape_tolerance_label() noexcept { return tr("Accuracy of the tape's tone"); }
+std::string_view ask_tolerance_label() noexcept { return tr("Tolerance"); }
 
 std::string tone_name(double hz) { return hertz(hz); }
 
@@ -36,7 +36,7 @@ std::string channels(const Model& model) {
   if (!model.snapshot) return "";
   const Snapshot& snapshot = *model.snapshot;
   // The same samples twice: comparing them proves nothing.
-  if (snapshot.channels_identical == true) return say("both carry the same signal: one source");
+  if (snapshot.channels_identical == true) return say("left and right identical: one source");
   if (snapshot.channels < 2) return say("one only##channels");
   const bool right = model.shown_channel == 1;
   if (!snapshot.channels_agree)

@@ -143,7 +143,7 @@ async function tells_tape_from_machine(house) {
 async function watches(house) {
   const page = await house.open_ready({ sound: [tone({ hz: 3009, seconds: 20, carrier_to_noise_dbhz: 70 })] });
   await page.open_panel("watch");
-  await page.until_text("watch-large", /Nothing is being watched/);
+  await page.until_text("watch-large", /Not watching/);
   await page.close_panel();
   await page.listen();
   await page.open_panel("watch");

@@ -16,7 +16,7 @@ async function adds_the_budget_up(house) {
   const unknown = await budget(page);
   same(unknown.Tape[0], "not known", "a tape that nothing is known of");
   near(percent(unknown.Clock[0]), 0.0101, 1e-6, "an unchecked clock");
-  check("In all, without the tape" in unknown, `the sum does not say what it leaves out: ${JSON.stringify(unknown)}`);
+  check("Total, without the tape's error" in unknown, `the sum does not say what it leaves out: ${JSON.stringify(unknown)}`);
   await page.close_panel();
   await page.choose("tape-tolerance", "0.2");
   await page.open_panel("budget");

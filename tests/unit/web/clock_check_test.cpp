@@ -273,7 +273,7 @@ TEST(Budget, SaysWhatIsNotInTheSum) {
   ASSERT_EQ(words::budget_terms(model).size(), 4u);
   EXPECT_EQ(words::budget_terms(model)[2].amount, "\u00b10.0101 %");  // 100 ppm of a tape that runs 0.1 % fast, upwards
   EXPECT_EQ(words::budget_terms(model)[3].amount, "not known");
-  EXPECT_EQ(words::budget_sum(model).name, "In all, without the tape");
+  EXPECT_EQ(words::budget_sum(model).name, "Total, without the tape's error");
   control(model, "tape-tolerance", "0.2");
   EXPECT_EQ(words::budget_terms(model)[3].amount, "\u00b10.201 %");
   EXPECT_EQ(words::budget_sum(model).name, "In all");

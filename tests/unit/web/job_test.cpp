@@ -232,7 +232,7 @@ TEST(PageWatch, GoesOnThroughAMeasurementAndEndsWithWhatRuns) {
   EXPECT_NEAR(watched.model.job.watch.passed_s(), 120.0, 2.0);  // each clump is a second
   (void)update(watched.model, browser::Event(browser::ButtonPressed{"act-stop"}));
   EXPECT_EQ(watched.model.job.watch.passed_s(), 0.0);
-  EXPECT_EQ(words::watch_says(watched.model).large, "Nothing is being watched");
+  EXPECT_EQ(words::watch_says(watched.model).large, "Not watching");
 }
 
 }  // namespace

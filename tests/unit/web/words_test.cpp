@@ -196,7 +196,7 @@ TEST(Words, IdenticalChannelsAreOneSource) {
   EXPECT_EQ(words::channels(model), "left is shown; both agree");
   EXPECT_TRUE(words::messages(model).empty());
   model.snapshot->channels_identical = true;
-  EXPECT_EQ(words::channels(model), "both carry the same signal: one source");
+  EXPECT_EQ(words::channels(model), "left and right identical: one source");
   ASSERT_EQ(words::messages(model).size(), 1U);
   EXPECT_EQ(words::messages(model)[0].weight, words::Message::Weight::fact);
 }
