@@ -3,7 +3,7 @@
 // From shell/ it takes every file that a browser loads, by its extension; the tools beside them end in .mjs or .sh or in
 // nothing. The modules that app.js draws in, those of npm too, become one app.js with shared.js, and they and the style sheets lose their
 // comments and spaces, as do the scripts that are loaded by their own names: a phone fetches one file in place of twenty,
-// at half the weight. At last the list of all files is written, and the service worker learns of it (site_list.mjs).
+// at half the weight. The style sheets of index.html become one. At last the list of all files is written, and the service worker learns of it (site_list.mjs).
 import { cpSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -16,6 +16,7 @@ const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const site = join(root, "build/site");
 const fresh = join(root, "build/site.new");
 const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
+const kJoined = new Set(["page.css", "dialogs.css", "cards.css"]); // by index.css
 const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js"]); // loaded by their names
 const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads; what both draw in becomes shared.js
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
@@ -46,7 +47,9 @@ rmSync(fresh, { recursive: true, force: true });
 for (const name of files_in(join(root, "shell"))) {
   if (name.startsWith("node_modules") || name.startsWith("package") || !kPageFiles.has(extname(name))) continue;
   const from = join(root, "shell", name);
-  if (extname(name) === ".css" || kOwnScripts.has(name)) buildSync({ ...kWritten, entryPoints: [from], outfile: join(fresh, name) });
+  if (kJoined.has(name)) continue;
+  if (extname(name) === ".css") buildSync({ ...kWritten, entryPoints: [from], bundle: true, external: ["fonts/*", "icons/*"], outfile: join(fresh, name) });
+  else if (kOwnScripts.has(name)) buildSync({ ...kWritten, entryPoints: [from], outfile: join(fresh, name) });
   else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/\n\s+/g, "\n"));
   else if (extname(name) !== ".js") take(from, name);
 }
