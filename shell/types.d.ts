@@ -1,6 +1,6 @@
 // What crosses between the program and the page, and what the page keeps: for the checker alone, nothing of it ships.
 //
-// The mirror and the words are written by web/mirror*.cpp, a card by core/records/card_write.cpp, an answer by
+// The mirror and the words are written by each mirror.cpp in web/, a card by core/records/card_write.cpp, an answer by
 // web/doors/records.cpp or web/doors/bench.cpp; the functions that are called stand in web/platform/browser.cpp,
 // web/platform/canvas.cpp and web/platform/worker.cpp. Whoever changes a field there changes it here.
 

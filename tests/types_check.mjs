@@ -1,5 +1,6 @@
 // shell/types.d.ts knows all that crosses between program and page: every key that the program writes, every function that
-// it exports, and all that it asks of the page. Of which kind each is, this cannot tell. Prints "ok NAME" or "not ok NAME".
+// it exports, all that it asks of the page, and every value of the enums that cross by name or by number. Of which kind a
+// field is, this cannot tell. Prints "ok NAME" or "not ok NAME".
 import { readFileSync, readdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -21,4 +22,23 @@ function unknown(files, pattern) {
 check("the types know every key that the program writes", unknown(kWriters, /\b(?:key|text|number|flag|value)\("([\w-]+)"[,)]/g));
 check("the types know every function that the program exports", unknown(web, /EMSCRIPTEN_KEEPALIVE[^(]*?\b(\w+)\(/g));
 check("the types know all that the program asks of the page", unknown(web, /Module\.page\.(\w+)/g));
+
+// The values of a C++ enum in their order, of a type's union, and of a list in a script.
+const values_in = (text, pattern) => [...(pattern.exec(text)?.[1] ?? "").replaceAll(/\/\/.*$/gm, "").matchAll(/\w+/g)].map(([word]) => word);
+const enum_values = (file, name) => values_in(text_of(file), new RegExp(`enum class ${name} : std::uint8_t \\{([^}]*)\\}`));
+const union_values = (name) => values_in(text_of("shell/types.d.ts"), new RegExp(`export type ${name} =([^;]*);`));
+const listed_values = (name) => values_in(text_of("shell/program.js"), new RegExp(`const ${name} = \\[([^\\]]*)\\]`));
+const differ = (ours, theirs) => (ours.length > 0 && ours.join() === theirs.join() ? [] : [`C++: ${ours.join(" ")}`, `script: ${theirs.join(" ")}`]);
+
+const kEnums = {
+  AdviceKind: "core/bench/coach.hpp", CaptureFault: "web/platform/browser.hpp", CauseKind: "core/flutter/repair_steps.hpp",
+  Interruption: "web/platform/browser.hpp", Phase: "web/run/state.hpp", Reason: "core/reading.hpp", Rule: "core/flutter/verdicts.hpp",
+  SongReason: "core/song/song_match.hpp", Status: "core/reading.hpp", TapePlace: "core/bench/visit.hpp",
+  VisitSource: "core/bench/visit.hpp", VisitStage: "core/bench/visit.hpp", VisitVerdict: "core/bench/visit.hpp",
+};
+for (const [name, file] of Object.entries(kEnums)) {
+  check(`the type ${name} has the values of ${file}`, differ(enum_values(file, name).sort(), union_values(name).sort()));
+}
+check("faults of a capture cross by their number", differ(enum_values("web/platform/browser.hpp", "CaptureFault"), listed_values("kFaults")));
+check("interruptions cross by their number", differ(enum_values("web/platform/browser.hpp", "Interruption"), listed_values("kInterruptions")));
 process.exit(exit_code());
