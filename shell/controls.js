@@ -57,12 +57,21 @@ export class Controls {
     $("open-tape").addEventListener("click", () => this.#open_settings(true, $("control-tone")));
     $("what-have-you").addEventListener("click", () => this.#open_settings(true));
     this.#settings.addEventListener("click", (event) => {
-      if (hit(event, "[data-help]", HTMLElement)) this.#open_settings(false); // what was chosen is to be seen
+      if (!hit(event, "[data-help]", HTMLElement)) return;
+      this.#show_settings(false); // what was chosen is to be seen
+      setTimeout(() => {
+        if (history.state?.menu) history.back(); // it has no address that would take the menu's step
+      });
     });
     this.#opener.addEventListener("click", () => this.#open_settings(!this.#settings.classList.contains("open")));
     document.addEventListener("keydown", (event) => {
       if (event.key === "Escape" && this.#settings.classList.contains("open")) this.#open_settings(false);
     });
+    // Back closes the menu.
+    addEventListener("popstate", () => {
+      if (!history.state?.menu) this.#show_settings(false);
+    });
+    if (history.state?.menu) history.replaceState(null, ""); // loaded anew, it is closed
   }
 
   // Once: what the song bench's buttons are called.
@@ -133,8 +142,16 @@ export class Controls {
     if (chosen === "own") select.value = this.#values[control]; // until the dialog has an answer
     this.#change(control, chosen);
   }
+  // With a step of the history, so that Back closes it.
   /** @param {boolean} open @param {HTMLElement} at */
   #open_settings(open, at = $("close-settings")) {
+    const leads_back = history.state?.menu === true;
+    if (open && !leads_back) history.pushState({ menu: true, base: history.state?.base }, "");
+    this.#show_settings(open, at);
+    if (!open && leads_back) history.back();
+  }
+  /** @param {boolean} open @param {HTMLElement} at */
+  #show_settings(open, at = $("close-settings")) {
     if (this.#settings.classList.contains("open") !== open) {
       this.#settings.classList.toggle("open", open);
       this.#opener.setAttribute("aria-expanded", String(open));

@@ -55,7 +55,7 @@ export class NumberDialog {
 
 // Places: each page that is opened over the instrument has an address of its own, so that the browser's Back closes it,
 // and a link leads to it. Settings and friends' links stand in the address as well; they are the program's.
-const kPlaces = "dialog.panel:not(#friend)"; // whose address is the link itself
+const kPlaces = "dialog.panel:not(#friend), #help"; // a friend's address is the link itself
 /** @param {string} hash */
 const place_of = (hash) => {
   const panel = /^#[a-z-]+$/.test(hash) ? find(hash.slice(1)) : null;
@@ -76,7 +76,7 @@ class Places {
       const panel = place_of(location.hash);
       if (panel) this.#base = history.state?.base ?? this.#base;
       if (!panel && location.hash !== this.#base) return; // a link's settings came, and nobody went back
-      for (const open of dialogs(`${kPlaces}:modal`)) if (open !== panel) open.close();
+      for (const open of dialogs(`:is(${kPlaces}):modal`)) if (open !== panel) open.close();
       if (panel && !panel.open) show(panel.id);
     });
   }
@@ -94,11 +94,12 @@ class Places {
     if (!panel.matches(":modal") || place_of(location.hash) === panel) return;
     const from_place = place_of(location.hash) !== undefined;
     if (!from_place) this.#base = location.hash;
-    history[from_place ? "replaceState" : "pushState"]({ place: panel.id, base: this.#base }, "", `#${panel.id}`);
+    const replaces = from_place || history.state?.menu; // the menu led here, and has closed
+    history[replaces ? "replaceState" : "pushState"]({ place: panel.id, base: this.#base }, "", `#${panel.id}`);
   }
   /** @param {HTMLDialogElement} panel */
   #closed(panel) {
-    if (!document.querySelector(`${kPlaces}:modal`)) this.leave(panel); // else another took its place
+    if (!document.querySelector(`:is(${kPlaces}):modal`)) this.leave(panel); // else another took its place
   }
   /** @param {HTMLDialogElement} panel */
   leave(panel) {

@@ -139,11 +139,11 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
 
   const at = (name) => join(folder, name);
   const changed = (name, change) => writeFileSync(at(name), change(readFileSync(at(name), "latin1")), "latin1");
-  changed("page.css", (css) => `${css}/* newer */\n`);
+  changed("index.css", (css) => `${css}/* newer */\n`);
   write_newer(folder, "Newer");
   const attempts = {
-    "a new file is missing": [() => renameSync(at("page.css"), at("held")), () => renameSync(at("held"), at("page.css"))],
-    "a file is another one": [() => changed("page.css", (css) => `${css} `), () => changed("page.css", (css) => css.slice(0, -1))],
+    "a new file is missing": [() => renameSync(at("index.css"), at("held")), () => renameSync(at("held"), at("index.css"))],
+    "a file is another one": [() => changed("index.css", (css) => `${css} `), () => changed("index.css", (css) => css.slice(0, -1))],
     "the list is another one": [() => changed("files.sha256", (list) => `0${list}`), () => changed("files.sha256", (list) => list.slice(1))],
   };
   for (const [what, [spoil, mend]] of Object.entries(attempts)) {

@@ -93,6 +93,28 @@ async function places_have_addresses(house) {
   await gone();
   await page.page.waitForFunction(() => location.hash === "#v1.tone=3150", undefined, { polling: 50, timeout: 5000 });
   same(await page.page.locator("#control-tone").inputValue(), "3150", "the link's tone");
+  // The menu has no address, but is a step of Back; a page that it leads to takes its place.
+  const menu = (open) => page.page.waitForFunction((is) => document.getElementById("settings").classList.contains("open") === is, open, { polling: 50, timeout: 5000 });
+  await page.press("open-settings");
+  await menu(true);
+  await page.page.goBack();
+  await menu(false);
+  same(await hash(), "#v1.tone=3150", "the address after Back from the menu");
+  await page.press("open-settings");
+  await menu(true);
+  await page.page.locator("#settings [data-help=guide]").click();
+  await shown("guide");
+  await page.page.goBack();
+  await gone();
+  await menu(false);
+  same(await hash(), "#v1.tone=3150", "the address after Back from what the menu led to");
+  // Help is a page like the others.
+  await page.press("open-settings");
+  await page.page.locator("#settings [data-help=use], #settings [data-help=doubt], #settings [data-help=safety]").first().click();
+  await shown("help");
+  same(await hash(), "#help", "the address of help");
+  await page.page.goBack();
+  await gone();
   // From page to page is one step of Back.
   await page.open_panel("budget");
   await shown("budget");
