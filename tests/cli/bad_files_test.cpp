@@ -123,6 +123,17 @@ TEST(BadFile, HeaderWithoutAnySoundThatCanBeDecoded) {
   expect_unreadable(folder.path("t.flac"), "damaged");
 }
 
+// The address sanitizer's own memory counts with the program's: it keeps 256 MB of what was freed.
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+constexpr bool kSanitized = true;
+#else
+constexpr bool kSanitized = false;
+#endif
+#else
+constexpr bool kSanitized = false;
+#endif
+
 TEST(BadFile, HeaderThatClaimsGigabytes) {
   const Folder folder;
   write_sound(folder.path("t.wav"), 48000, 5.0, {tone(3000.0, 48000)});
@@ -134,7 +145,7 @@ TEST(BadFile, HeaderThatClaimsGigabytes) {
   EXPECT_EQ(outcome.exit_status, 0);
   expect_one_line_about(folder.path("t.wav"), outcome);
   EXPECT_NEAR(json::parse(outcome.out)["duration_s"].get<double>(), 5.0, 1e-6);
-  EXPECT_LT(outcome.peak_memory_kib, 400 * 1024);
+  if (!kSanitized) EXPECT_LT(outcome.peak_memory_kib, 400 * 1024);
 
   write_file(folder.path("nothing.wav"), bytes.substr(0, data + 8));
   const auto nothing = four76({"measure", folder.path("nothing.wav")});
