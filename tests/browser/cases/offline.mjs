@@ -67,8 +67,8 @@ async function fetches_each_file_once(house) {
 }
 
 // The site as it is built, in a folder in which a test may make a newer version of it.
-function copied_site(house) {
-  const folder = join(house.folder, "site");
+function copied_site(house, name = "site") {
+  const folder = join(house.folder, name);
   cpSync(house.site, folder, { recursive: true });
   return folder;
 }
@@ -137,10 +137,17 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
   await keep_a_visit(house, page);
   const cards = await stored_visits(page, 1);
 
-  const at = (name) => join(folder, name);
+  // The newer one is made and spoiled beside, for the browser looks for an update when it likes.
+  let newer = copied_site(house, "newer");
+  const at = (name) => join(newer, name);
   const changed = (name, change) => writeFileSync(at(name), change(readFileSync(at(name), "latin1")), "latin1");
   changed("index.css", (css) => `${css}/* newer */\n`);
-  write_newer(folder, "Newer");
+  write_newer(newer, "Newer");
+  const take_its_place = () => {
+    renameSync(folder, `${folder}.old`);
+    renameSync(newer, folder);
+    newer = folder;
+  };
   const attempts = {
     "a new file is missing": [() => renameSync(at("index.css"), at("held")), () => renameSync(at("held"), at("index.css"))],
     "a file is another one": [() => changed("index.css", (css) => `${css} `), () => changed("index.css", (css) => css.slice(0, -1))],
@@ -148,6 +155,7 @@ async function keeps_the_old_where_the_new_is_not_whole(house) {
   };
   for (const [what, [spoil, mend]] of Object.entries(attempts)) {
     spoil();
+    if (newer !== folder) take_its_place();
     const state = await looks_for_update(page);
     check(state === "redundant" || state === "none", `${what}: the newer version is ${state}`);
     mend();
