@@ -14,8 +14,8 @@ export function now_text() {
   return `${today()} ${two(now.getHours())}:${two(now.getMinutes())}`;
 }
 
-// The person's own kind of the language, such as en-GB, where the browser names one.
-const locale = navigator.languages?.find((tag) => tag.split("-")[0].toLowerCase() === language) ?? language;
+// The person's own kind of the language, such as en-GB, where the browser names one that is a tag ("en-US@posix" is none).
+const locale = navigator.languages?.find((tag) => new RegExp(`^${language}(-[a-z0-9]+)*$`, "i").test(tag)) ?? language;
 const kDay = new Intl.DateTimeFormat(locale, { dateStyle: "medium" });
 const kMinute = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
 

@@ -6,23 +6,29 @@ const kUsualPx = 16;
 const kMost = 2;        // as WCAG 2.2 asks for (1.4.4)
 const kFlowsFrom = 1.05;
 
-// The arrangements of page.css, by a word of their media, and what they ask for at another size: px of the usual one.
-/** @type {[word: string, width: number, height: number][]} */
-const kArrangements = [["landscape", 667, 320], ["1000px", 1000, 521]];
+// What stands side by side, by a word of its media (on_side.css, desk.css), and the room that it asks for at the usual size:
+// that of the smallest screens it is drawn for, in px.
+const kOnSide = { word: "landscape", width: 667, height: 320 };
+const kDesk = { word: "1000px", width: 1000, height: 521 };
 
-/** @param {string} word @returns {never} */
-function lost(word) {
-  throw new Error(`no style sheet arranges by ${word}`);
+// A style sheet that broke off on the way arranges nothing; browsers refuse to read it.
+function media_rules() {
+  const link = document.querySelector("link[href='index.css']");
+  try {
+    return [...((link instanceof HTMLLinkElement && link.sheet?.cssRules) || [])].filter((rule) => rule instanceof CSSMediaRule);
+  } catch {
+    return [];
+  }
 }
 
 class TextSize {
   scale = 0;
   flows = false; // one column that scrolls
   #probe = element("span", { id: "letter", className: "apart", textContent: "0", ariaHidden: "true" });
-  #media = [...document.styleSheets].flatMap(({ cssRules }) => [...cssRules]).filter((rule) => rule instanceof CSSMediaRule);
-  #arrangements = kArrangements.map(([word, width, height]) => {
-    const { media } = this.#media.find((rule) => rule.conditionText.includes(word)) ?? lost(word);
-    return { media, usual: media.mediaText, width, height };
+  #rules = media_rules();
+  #arrangements = [kOnSide, kDesk].flatMap((of) => {
+    const media = this.#rules.find((rule) => rule.conditionText.includes(of.word))?.media;
+    return media ? [{ of, media, usual: media.mediaText }] : [];
   });
   /** @type {(() => void)[]} */
   #listeners = [];
@@ -42,15 +48,15 @@ class TextSize {
   }
   // Whether the card has room beside the instrument.
   get is_roomy() {
-    return matchMedia(this.#arrangements[1].media.mediaText).matches;
+    return this.#arrangements.some(({ of, media }) => of === kDesk && matchMedia(media.mediaText).matches);
   }
 
   #measure() {
     const scale = Math.round(100 * Math.min(kMost, Math.max(1, this.#probe.getBoundingClientRect().height / kUsualPx))) / 100;
     if (scale === this.scale) return;
     this.scale = scale;
-    for (const { media, usual, width, height } of this.#arrangements) {
-      media.mediaText = scale === 1 ? usual : `${usual} and (min-width: ${width * scale}px) and (min-height: ${height * scale}px)`;
+    for (const { of, media, usual } of this.#arrangements) {
+      media.mediaText = scale === 1 ? usual : `${usual} and (min-width: ${of.width * scale}px) and (min-height: ${of.height * scale}px)`;
     }
     this.#arrange();
   }

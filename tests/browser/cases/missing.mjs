@@ -33,6 +33,20 @@ async function measures_without_webgl(house) {
   check(box.width > 30 && box.height > 10, `the reading is drawn ${box.width} by ${box.height}`);
 }
 
+// The style sheet broke off on the way, and the browser names a language by what is no tag.
+async function runs_without_its_style_sheet(house) {
+  const page = await house.open_ready({
+    before: async (context) => {
+      await context.route("**/index.css", (route) => route.abort());
+      await context.addInitScript(() => Object.defineProperty(navigator, "languages", { get: () => ["en-US@posix", "en-US"] }));
+    },
+    expect_errors: true,
+  });
+  await page.press("act-demo");
+  const told = await page.measured();
+  near(number(told.reading.speed_error_percent), 1.8, 0.1, "the demo's speed error");
+}
+
 async function says_audio_worklet_is_missing(house) {
   const page = await house.open_ready({ sound: kTone(), before: (context) => context.addInitScript(() => delete globalThis.AudioWorkletNode) });
   check(/Missing here: AudioWorklet\./.test(await missing(page)), await missing(page));
@@ -116,6 +130,7 @@ async function takes_a_file_before_the_program_has_come(house) {
 export const tests = [
   ["without WebAssembly the page says so", says_webassembly_is_missing],
   ["without WebGL 2 the reading is told as text", measures_without_webgl],
+  ["without its style sheet the page measures", runs_without_its_style_sheet],
   ["without AudioWorklet the page says so, and measures files", says_audio_worklet_is_missing],
   ["at an insecure address the page says so, and measures files", says_the_address_is_insecure],
   ["without JavaScript the page says so", says_script_is_off],
