@@ -16,7 +16,7 @@ const root = join(dirname(fileURLToPath(import.meta.url)), "..");
 const site = join(root, "build/site");
 const fresh = join(root, "build/site.new");
 const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
-const kJoined = new Set(["page.css", "dialogs.css", "cards.css"]); // by index.css
+const kJoined = new Set([...readFileSync(join(root, "shell/index.css"), "utf8").matchAll(/@import "(.*)"/g)].map(([, name]) => name));
 const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js"]); // loaded by their names
 const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads; what both draw in becomes shared.js
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
