@@ -98,9 +98,8 @@ std::vector<BudgetLine> budget_terms(const Model& model) {
 
 BudgetLine budget_sum(const Model& model) {
   const auto all = budget(model);
-  if (!all)
-    return {say("In all"), "", say("There is no number to be trusted at the moment, and so nothing to add up.")};
-  return {left_out(*all) ? say("Total, without the tape's error") : say("In all"), amount(all->terms.sum_percent),
+  if (!all) return {say("Total"), "", say("There is no number to be trusted at the moment, and so nothing to add up.")};
+  return {left_out(*all) ? say("Total, without the tape's error") : say("Total"), amount(all->terms.sum_percent),
           say("The root of the sum of their squares, as independent errors add. It holds in 95 of 100 cases.")};
 }
 

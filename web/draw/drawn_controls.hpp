@@ -19,7 +19,7 @@ struct DrawnControl {
   enum class Kind : std::uint8_t { button, off, on, slider };  // off, on: one of several to choose from
   std::string id, name;
   Kind kind = Kind::button;
-  Rect area;     // CSS pixels on the canvas
+  Rect area;     // on the canvas, in the drawing's own pixels: CSS pixels, but larger where the text is
   int part = 0;  // which view drew it
 };
 

@@ -118,7 +118,7 @@ std::vector<BudgetLine> result_lines(const Model& model) {
                      fixed(*fit->wow_rms_percent, decimals) + " " + plus_minus(u95, decimals) + " % RMS", ""});
   }
   if (fit->edits > 0) lines.push_back({say("Cuts"), say("{0}, stepped over", fixed(fit->edits, 0)), ""});
-  lines.push_back({say("In all"), in_all(model), ""});
+  lines.push_back({say("Total"), in_all(model), ""});
   return lines;
 }
 
@@ -258,7 +258,7 @@ std::vector<BudgetLine> song_lines(const Model& model) {
     lines.push_back({say("Place##song"), place, ""});
     lines.push_back(
         {say("Level"), level_of(model.snapshot ? model.snapshot->channel[0].input_peak_dbfs : std::nullopt), ""});
-    lines.push_back({say("In all"), in_all(model), ""});
+    lines.push_back({say("Total"), in_all(model), ""});
   } else if (song.reference) {
     lines.push_back({song_name(model), clock_text(song.reference->seconds + 0.5), ""});
   }

@@ -29,7 +29,7 @@ struct Rows {
   [[nodiscard]] bool has_room() const { return area.h >= step * 0.9F; }
 };
 
-constexpr std::array<Phrase, 4> kLabels = {Phrase("Level"), Phrase("Noise"), Phrase("In all"), Phrase("Channels")};
+constexpr std::array<Phrase, 4> kLabels = {Phrase("Level"), Phrase("Noise"), Phrase("Total"), Phrase("Channels")};
 
 float label_width(const draw::Paper& paper) {
   float widest = 0.0F;
@@ -130,7 +130,7 @@ Answer quality(const Model& model, const draw::Paper& paper, Rect area) {
   }
   if (rows.has_room()) {
     const Rect row = rows.next();
-    draw::line(paper, paper.fonts.text, paper.ink.paper, labelled(paper, row, tr("In all")), words::in_all(model));
+    draw::line(paper, paper.fonts.text, paper.ink.paper, labelled(paper, row, tr("Total")), words::in_all(model));
   }
   if (rows.has_room()) {
     const Rect row = rows.next();

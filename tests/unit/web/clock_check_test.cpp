@@ -276,7 +276,7 @@ TEST(Budget, SaysWhatIsNotInTheSum) {
   EXPECT_EQ(words::budget_sum(model).name, "Total, without the tape's error");
   control(model, "tape-tolerance", "0.2");
   EXPECT_EQ(words::budget_terms(model)[3].amount, "\u00b10.201 %");
-  EXPECT_EQ(words::budget_sum(model).name, "In all");
+  EXPECT_EQ(words::budget_sum(model).name, "Total");
   const std::string json = mirror_json(model);
   EXPECT_NE(json.find("\"tape_percent\":0.2002"), std::string::npos) << json.substr(0, 200);
 }
