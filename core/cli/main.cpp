@@ -1,4 +1,4 @@
-// four76: measures the speed of cassette machines from recordings of a speed tape.
+// four76: measures the speed of cassette machines from recordings of their tapes.
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <iostream>
@@ -9,6 +9,7 @@
 #include "core/cli/exit_status.hpp"
 #include "core/cli/measure_command.hpp"
 #include "core/cli/song_command.hpp"
+#include "core/cli/tape_command.hpp"
 #include "core/cli/tone_command.hpp"
 
 namespace {
@@ -18,9 +19,10 @@ using four76::KnownParts;
 using four76::TapeKind;
 
 constexpr const char* kExamples =
-    "Examples (more: four76 measure --help, four76 song --help, four76 tone --help):\n"
+    "Examples (more: four76 COMMAND --help):\n"
     "  four76 measure tape.wav --tone 3150\n"
     "  four76 song album.flac tape.wav\n"
+    "  four76 tape first.wav second.wav third.wav\n"
     "  four76 tone 3150.wav --tone 3150 --seconds 60\n\n";
 constexpr const char* kExitStatus =
     "Exit status: 0 measured or written, 2 bad usage, 3 a file cannot be read or written,\n"
@@ -130,6 +132,56 @@ CLI::App* add_song(CLI::App& app, SongOptions& options) {
   return command;
 }
 
+CLI::App* add_tape(CLI::App& app, TapeOptions& options) {
+  CLI::App* command = app.add_subcommand(
+      "tape", "Measure the speed of a machine from any tapes of music, without a speed tape and without the song.");
+  command
+      ->add_option("FILE", options.files, "Half a minute or more of a tape each: WAV, FLAC, Ogg or AIFF; several vote")
+      ->required();
+  command
+      ->add_option_function<std::string>(
+          "--pitch",
+          [&options](const std::string& text) {
+            double hz = 0.0;
+            if (text == "unknown")
+              options.tuning.concert_a_hz.reset();
+            else if (CLI::detail::lexical_cast(text, hz))
+              options.tuning.concert_a_hz = hz;
+            else
+              throw CLI::ValidationError("--pitch", "takes a frequency in Hz or unknown");
+          },
+          "Concert pitch that the music is tuned to, in Hz, or unknown; 440 where not given")
+      ->type_name("HZ|unknown");
+  command
+      ->add_option_function<std::string>(
+          "--sounds",
+          [&options](const std::string& said) {
+            const std::string text = CLI::detail::to_lower(said);
+            if (text == "slow")
+              options.sounds_like = four76::SoundsLike::slow;
+            else if (text == "right")
+              options.sounds_like = four76::SoundsLike::right;
+            else if (text == "fast")
+              options.sounds_like = four76::SoundsLike::fast;
+            else
+              throw CLI::ValidationError("--sounds", "takes slow, right or fast");
+          },
+          "How a tape that you know sounds")
+      ->type_name("slow|right|fast");
+  command
+      ->add_option("--tolerance", options.tolerance_percent,
+                   "How far off in percent the speed may be: how many more tapes it takes is told for that")
+      ->capture_default_str();
+  command->add_flag("--json", options.json, "Print one JSON object in place of the summary");
+  command->footer(
+      "Examples:\n"
+      "  four76 tape one.wav                        what one tape tells: mostly two speeds, a semitone apart\n"
+      "  four76 tape one.wav --sounds right         of those the one at which it sounds about right\n"
+      "  four76 tape *.wav --sounds right --json    several tapes of one machine vote\n"
+      "  four76 tape organ.wav --pitch 415          music that is tuned lower\n");
+  return command;
+}
+
 int run(int argc, char** argv) {
   CLI::App app("four76: how fast does this cassette machine run?", "four76");
   app.set_version_flag("--version", "four76 " FOUR76_VERSION);
@@ -137,9 +189,11 @@ int run(int argc, char** argv) {
   app.footer(std::string(kExamples) + kExitStatus);
   MeasureOptions measure;
   SongOptions song;
+  TapeOptions tape;
   ToneOptions tone;
   const CLI::App* measure_command = add_measure(app, measure);
   const CLI::App* song_command = add_song(app, song);
+  const CLI::App* tape_command = add_tape(app, tape);
   add_tone(app, tone);
   try {
     app.parse(argc, argv);
@@ -149,6 +203,7 @@ int run(int argc, char** argv) {
     return kBadUsage;
   }
   if (song_command->parsed()) return run_song(song, std::cout, std::cerr);
+  if (tape_command->parsed()) return run_tape(tape, std::cout, std::cerr);
   return measure_command->parsed() ? run_measure(measure, std::cout, std::cerr) : run_tone(tone, std::cerr);
 }
 

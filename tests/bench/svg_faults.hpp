@@ -15,7 +15,7 @@ inline std::string fault_in(const std::string& xml) {
   for (std::sregex_iterator tag(xml.begin(), xml.end(), kTag), end; tag != end; ++tag) {
     const std::string between = xml.substr(at, static_cast<std::size_t>(tag->position()) - at);
     if (between.find_first_of("<>") != std::string::npos) return "stray bracket in: " + between;
-    if (std::regex_search(between, std::regex("&(?!amp;|lt;|gt;|quot;)"))) return "bare ampersand in: " + between;
+    if (std::regex_search(between, std::regex("&(?!amp;|lt;|gt;|quot;|#39;)"))) return "bare ampersand in: " + between;
     at = static_cast<std::size_t>(tag->position() + tag->length());
     if ((*tag)[1].length() == 0 && (*tag)[4].length() == 0) open.push((*tag)[2]);
     if ((*tag)[1].length() == 0) continue;
