@@ -86,9 +86,11 @@ const parts = [
   ...npm_parts,
 ];
 
+// A paragraph is one line, which wraps as the window is wide; lists, headings and rules keep theirs.
+const unwrapped = (text) => text.replace(/^(?!-)(.{56,})\n(?=[A-Za-z("'])/gm, "$1 ");
 const escape = (text) => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
 const sections = parts.map(
-  ([name, use, text]) => `<h2>${escape(name)}</h2>\n<p>${escape(use)}</p>\n<pre>${escape(text.trim())}</pre>`,
+  ([name, use, text]) => `<h2>${escape(name)}</h2>\n<p>${escape(use)}</p>\n<pre>${escape(unwrapped(text.trim()))}</pre>`,
 );
 
 writeFileSync(

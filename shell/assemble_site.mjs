@@ -17,7 +17,7 @@ const site = join(root, "build/site");
 const fresh = join(root, "build/site.new");
 const kPageFiles = new Set([".css", ".html", ".ico", ".js", ".json", ".png", ".svg", ".txt", ".webmanifest"]);
 const kJoined = new Set([...readFileSync(join(root, "shell/index.css"), "utf8").matchAll(/@import "(.*)"/g)].map(([, name]) => name));
-const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js"]); // loaded by their names
+const kOwnScripts = new Set(["service_worker.js", "capture_worklet.js", "file_worker.js", "tapes_worker.js"]); // loaded by their names
 const kEntries = ["app.js", "guide_page.js"]; // modules that a page loads; what both draw in becomes shared.js
 // Every browser that has WebGL 2 and AudioWorklet understands private members and the rest of that year's language.
 /** @type {import("esbuild").BuildOptions} */
@@ -50,12 +50,17 @@ for (const name of files_in(join(root, "shell"))) {
   if (kJoined.has(name)) continue;
   if (extname(name) === ".css") buildSync({ ...kWritten, entryPoints: [from], bundle: true, external: ["fonts/*", "icons/*"], outfile: join(fresh, name) });
   else if (kOwnScripts.has(name)) buildSync({ ...kWritten, entryPoints: [from], outfile: join(fresh, name) });
-  else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/\n\s+/g, "\n"));
+  else if (extname(name) === ".html") write(name, readFileSync(from, "utf8").replaceAll(/<!--[^]*?-->/g, "").replaceAll(/\n\s+/g, "\n"));
+  else if (extname(name) === ".webmanifest") write(name, JSON.stringify(JSON.parse(readFileSync(from, "utf8"))));
   else if (extname(name) !== ".js") take(from, name);
 }
 buildSync({ ...kWritten, entryPoints: kEntries.map((name) => join(root, "shell", name)), bundle: true, splitting: true, chunkNames: "shared", format: "esm", outdir: fresh });
-buildSync({ ...kWritten, entryPoints: [join(root, "build/web/four76.js")], outfile: join(fresh, "four76.js") });
-take(join(root, "build/web/four76.wasm"), "four76.wasm");
+// By itself: what it has in common with the instrument does not make that one's visit any larger.
+buildSync({ ...kWritten, entryPoints: [join(root, "shell/tapes_page.js")], bundle: true, format: "esm", outfile: join(fresh, "tapes_page.js") });
+for (const program of ["four76", "tapes"]) {
+  buildSync({ ...kWritten, entryPoints: [join(root, `build/web/${program}.js`)], outfile: join(fresh, `${program}.js`) });
+  take(join(root, `build/web/${program}.wasm`), `${program}.wasm`);
+}
 for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
 take(join(root, "build/web/web/notices.html"), "notices.html");
 for (const name of files_in(join(root, "assets/words"))) {

@@ -53,6 +53,8 @@ function constraints(device) {
   return { audio };
 }
 
+/** @typedef {Pick<Program, "button" | "capture_failed" | "capture_started" | "devices_listed" | "interrupted" | "samples">} CaptureReport */
+
 export class Capture {
   /** @type {Phase} */
   phase = "idle";        // of the program, as it last told the page
@@ -70,7 +72,7 @@ export class Capture {
   /** @type {MediaStream | undefined} */
   #late;           // a stream that came after we had given up waiting
 
-  /** @param {Program} report */
+  /** @param {CaptureReport} report */
   constructor(report) {
     this.#report = report;
     document.addEventListener("visibilitychange", () => this.#visibility());

@@ -4,7 +4,7 @@
 import { $canvas } from "./dom.js";
 
 /** @type {CaptureFault[]} */
-const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
+export const kFaults = ["permission_denied", "no_device", "device_busy", "device_unsuited", "insecure_origin", "never_answered", "not_supported", "other"];
 /** @type {Interruption[]} */
 const kInterruptions = ["device_ended", "muted", "unmuted", "suspended", "resumed", "hidden", "visible"];
 const kFonts = ["fonts/B612-Regular.otf", "fonts/B612-Bold.otf"]; // in the order of web/draw/fonts.cpp

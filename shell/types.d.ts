@@ -605,11 +605,95 @@ export interface FileNews {
   snapshot?: Uint8Array<ArrayBuffer>;
 }
 
+// ---- Only tapes: tapes_page.js, its Worker and web/tapes/door.cpp ----------------------------------------------------
+
+export type TapeReason = "too_quiet" | "too_short" | "no_pitch" | "ambiguous" | "tapes_disagree";
+export type TapeStatus = "none" | "ambiguous" | "measured";
+export interface TapeFigure {
+  number: string;
+  plus_minus: string;
+  percent: number;
+  u95_percent: number;
+}
+export interface AnyTape {
+  name: string;
+  says: string;
+  /** It says something else than the rest. */
+  apart: boolean;
+}
+/** What `tapes_look` tells: web/tapes/mirror.hpp. */
+export interface AnyTapes {
+  status: TapeStatus;
+  /** The likeliest first; one where it is measured. */
+  figures: TapeFigure[];
+  reasons: { name: TapeReason; what: string; todo: string }[];
+  tapes: AnyTape[];
+  lately: string;
+  lately_percent: number | null;
+  wow: string;
+  basis: string;
+  to_go: string;
+  heard_s: number;
+  heard: string;
+  can_keep: boolean;
+  concert_a_hz: number | null;
+  sounds_like: number;
+}
+export interface TapesModule extends Memory {
+  locateFile(name: string): string;
+  _tapes_language(catalogue: Address): number;
+  _tapes_tolerance(percent: number): number;
+  _tapes_restore(text: Address): Flag;
+  _tapes_drawer(): Address;
+  _tapes_open(sample_rate_hz: number, channels: number): void;
+  _tapes_feed(interleaved: Address, frames: number): void;
+  _tapes_clear(): void;
+  _tapes_keep(name: Address): Flag;
+  _tapes_drop(index: number): void;
+  _tapes_tuning(concert_a_hz: number): void;
+  _tapes_sounds(like: number): void;
+  _tapes_look(): Address;
+  _tapes_picture(width: number, height: number): Address;
+  _tapes_failed(fault: number, platform: Address, agent: Address, touch_points: number): Address;
+  _tapes_interrupted(what: number): Address;
+}
+/** What the Worker is asked for. */
+export type TapesAsk =
+  | { act: "begin"; catalogue: string; tolerance_percent: number }
+  | { act: "restore"; drawer: string }
+  | { act: "size"; width: number; height: number }
+  | { act: "open"; rate_hz: number; channels: number }
+  | { act: "sound"; samples: Float32Array<ArrayBuffer> }
+  | { act: "heard" }
+  | { act: "keep"; name: string }
+  | { act: "clear" }
+  | { act: "drop"; index: number }
+  | { act: "tuning"; concert_a_hz: number }
+  | { act: "sounds"; like: number }
+  | { act: "failed"; fault: number; platform: string; agent: string; touch_points: number }
+  | { act: "interrupted"; what: number };
+/** What it tells. */
+export interface TapesNews {
+  shown?: AnyTapes;
+  /** SVG. */
+  picture?: string;
+  /** To be kept, as `restore` takes it. */
+  drawer?: string;
+  /** A drawer that could not be read. */
+  damaged?: string;
+  advice?: { what: string; todo: string };
+  /** All sound so far was taken. */
+  heard?: boolean;
+  broke?: string;
+}
+
 // ---- Of browsers, what the checker does not know --------------------------------------------------------------------
 
 declare global {
   /** four76.js: gives the module its functions. */
   function createFour76(module: PageModule | WorkerModule): Promise<unknown>;
+  /** tapes.js, likewise. */
+  function createTapes(module: Pick<TapesModule, "locateFile">): Promise<TapesModule>;
 
   interface MediaTrackConstraintSet {
     voiceIsolation?: boolean;

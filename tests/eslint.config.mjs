@@ -26,7 +26,7 @@ const kFaults = {
   "prefer-promise-reject-errors": "error",
   radix: "error",
 };
-const kScripts = ["shell/service_worker.js", "shell/file_worker.js", "shell/capture_worklet.js"]; // loaded by their names
+const kScripts = ["shell/service_worker.js", "shell/file_worker.js", "shell/capture_worklet.js", "shell/tapes_worker.js"]; // loaded by their names
 const kInThePage = { axe: "readonly", fed: "readonly", handles: "readonly" }; // what the tests put there
 
 export default [

@@ -34,6 +34,7 @@ const kEnums = {
   AdviceKind: "core/bench/coach.hpp", CaptureFault: "web/platform/browser.hpp", CauseKind: "core/flutter/repair_steps.hpp",
   Interruption: "web/platform/browser.hpp", Phase: "web/run/state.hpp", Reason: "core/reading.hpp", Rule: "core/flutter/verdicts.hpp",
   SongReason: "core/song/song_match.hpp", Status: "core/reading.hpp", TapePlace: "core/bench/visit.hpp",
+  TapeReason: "core/tapes/tape_evidence.hpp", TapeStatus: "core/tapes/speed_posterior.hpp",
   VisitSource: "core/bench/visit.hpp", VisitStage: "core/bench/visit.hpp", VisitVerdict: "core/bench/visit.hpp",
 };
 for (const [name, file] of Object.entries(kEnums)) {

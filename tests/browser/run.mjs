@@ -33,11 +33,12 @@ import { tests as permission } from "./cases/permission.mjs";
 import { tests as settings } from "./cases/settings.mjs";
 import { tests as sizes } from "./cases/sizes.mjs";
 import { tests as song } from "./cases/song.mjs";
+import { tests as tapes } from "./cases/tapes.mjs";
 import { tests as tasks } from "./cases/tasks.mjs";
 import { tests as languages } from "./cases/words.mjs";
 
 const kTestMs = 150_000;
-const groups = [access, microphone, permission, awake, files, cards, exported, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, drawn, missing, song, tasks, languages, sizes];
+const groups = [access, microphone, permission, awake, files, cards, exported, friend, bench, offline, endurance, settings, clock, demo, flutter, job, drawing, drawn, missing, song, tapes, tasks, languages, sizes];
 
 const { values: options, positionals: words } = parseArgs({
   allowPositionals: true,

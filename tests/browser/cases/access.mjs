@@ -10,7 +10,7 @@ const kAxe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.m
 const kRules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
 // What axe-core has against the page as it stands, a line each.
-async function faults_now(page, state) {
+export async function faults_now(page, state) {
   await page.page.evaluate(`globalThis.axe ?? (() => { ${kAxe} })()`);
   const { violations } = await page.page.evaluate((rules) => axe.run(document, { runOnly: { type: "tag", values: rules } }), kRules);
   return violations.flatMap(({ id, nodes }) => nodes.map(({ target, failureSummary }) => `${state}: ${id} at ${target.join(" ")} (${failureSummary.split("\n")[1]?.trim()})`));

@@ -23,7 +23,7 @@ const texts_of = (page) => page.page.evaluate(() => {
   return texts;
 });
 
-async function english_in(page) {
+export async function english_in(page) {
   return (await texts_of(page)).filter((text) => kTells.en.test(text));
 }
 

@@ -1,0 +1,108 @@
+#include "web/tapes/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/phrase.hpp"
+#include "web/words/numbers.hpp"
+
+namespace four76::words {
+namespace {
+
+constexpr int kMostDecimals = 3;
+
+// At which the ± has two significant digits.
+int decimals_of(double u95) {
+  if (!(u95 > 0.0)) return kMostDecimals;
+  const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(u95))), 0, kMostDecimals);
+  const bool becomes_three = std::ceil(u95 * std::pow(10.0, decimals) - 1e-9) >= 100.0;  // it is rounded up
+  return becomes_three && decimals > 0 ? decimals - 1 : decimals;
+}
+
+bool carries(std::span<const TapeFindings> tapes, EvidenceKind kind) {
+  constexpr double kMoreLikelyThanNot = 0.5;
+  for (const TapeFindings& tape : tapes)
+    for (const Evidence& each : tape.evidence)
+      if (each.kind == kind && each.on_tape_probability > kMoreLikelyThanNot) return true;
+  return false;
+}
+
+void add_sentence(std::string& text, const std::string& sentence) {
+  if (!text.empty()) text += ' ';
+  text += sentence;
+}
+
+}  // namespace
+
+TapeFigure tape_figure(double percent, double u95_percent) {
+  const int decimals = decimals_of(u95_percent);
+  return {signed_fixed(percent, decimals), plus_minus(u95_percent, decimals)};
+}
+
+std::string says(const SpeedAnswer& answer) {
+  std::string text;
+  for (const SpeedCandidate& each : answer.candidates) {
+    const TapeFigure figure = tape_figure(each.speed_error_percent, each.u95_percent);
+    if (answer.status == TapeStatus::measured) return figure.number + " " + figure.plus_minus + " %";
+    text = text.empty() ? figure.number : say("{0} or {1}", text, figure.number);
+  }
+  if (!text.empty()) return text + " %";
+  return answer.reasons.empty() ? "" : tape_advice(answer.reasons.front()).what;
+}
+
+std::string basis(std::span<const TapeFindings> tapes, const TuningPrior& tuning, TapeStatus status) {
+  std::string text;
+  if (carries(tapes, EvidenceKind::concert_pitch)) {
+    if (!tuning.concert_a_hz)
+      add_sentence(text, say("Without a known tuning the notes tell how the speed moves, not what it is."));
+    else if (status != TapeStatus::none)
+      add_sentence(text, tapes.size() == 1
+                             ? say("As most music, this tape seems tuned to A = {0}. If it was not, the speed is off "
+                                   "by as much.",
+                                   hertz(*tuning.concert_a_hz))
+                             : say("As most music, these tapes seem tuned to A = {0}. If they were not, the speed is "
+                                   "off by as much.",
+                                   hertz(*tuning.concert_a_hz)));
+  }
+  if (carries(tapes, EvidenceKind::line_scan))
+    add_sentence(text, say("A television whistled where it was recorded: that is exact."));
+  if (carries(tapes, EvidenceKind::mains_hum)) add_sentence(text, say("Mains hum was recorded with it."));
+  return text;
+}
+
+std::string tapes_to_go(const SpeedAnswer& answer, double tolerance_percent) {
+  if (!answer.tapes_to_go) return "";
+  const std::string within = percent(tolerance_percent);
+  if (*answer.tapes_to_go == 0) return say("Known to ±{0}: good enough to turn the screw by.", within);
+  if (*answer.tapes_to_go == 1) return say("One more tape like this brings it to ±{0}.", within);
+  return say("{0} more tapes like this bring it to ±{1}.", std::to_string(*answer.tapes_to_go), within);
+}
+
+Advice tape_advice(TapeReason reason) {
+  switch (reason) {
+    case TapeReason::too_quiet: return {say("Almost no sound."), say("Play the tape and bring the microphone near.")};
+    case TapeReason::too_short: return {say("Not enough yet."), say("Let it play for half a minute.")};
+    case TapeReason::no_pitch:
+      return {say("No steady notes."), say("Speech, noise and drums alone tell no speed: play music with held notes.")};
+    case TapeReason::ambiguous:
+      return {say("Several speeds fit, a semitone apart."), say("Say below how it sounds, or play another tape.")};
+    case TapeReason::tapes_disagree:
+      return {say("The tapes do not agree."), say("Remove the one that stands apart, or play more.")};
+  }
+  return {"", ""};
+}
+
+std::string lately(const TapeFindings& findings) {
+  if (!findings.lately_percent || !findings.lately_u95_percent) return "";
+  const TapeFigure figure = tape_figure(*findings.lately_percent, *findings.lately_u95_percent);
+  return figure.number + " " + figure.plus_minus + " %";
+}
+
+std::string wow(const TapeFindings& findings) {
+  if (!findings.relative_wow_rms_percent) return "";
+  const std::string amount = fixed(*findings.relative_wow_rms_percent, 2) + " %";
+  if (!findings.wow_rate_hz) return say("{0} RMS", amount);
+  return say("{0} RMS, mostly at {1}", amount, fixed(*findings.wow_rate_hz, 1) + " Hz");
+}
+
+}  // namespace four76::words
