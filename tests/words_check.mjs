@@ -38,7 +38,7 @@ for (const file of [...files_in("core", ".cpp", ".hpp"), ...files_in("web", ".cp
   const text = readFileSync(join(root, file), "utf8").replaceAll(/^\s*\/\/.*$/gm, "");
   for (const [, literals] of text.matchAll(kCalls[extname(file)])) take(value_of(literals), file);
 }
-for (const file of ["shell/index.html", "shell/guide.html"]) {
+for (const file of ["shell/index.html", "shell/guide.html", "shell/tapes.html"]) {
   const { document } = parseHTML(readFileSync(join(root, file), "utf8"));
   each_phrase(document.documentElement, (text) => {
     take(text, file);
