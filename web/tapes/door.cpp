@@ -59,8 +59,9 @@ EMSCRIPTEN_KEEPALIVE void tapes_tolerance(double percent) {
 // A drawer as tapes_drawer() wrote it; 0 where it is damaged, and then it is an empty one.
 EMSCRIPTEN_KEEPALIVE int tapes_restore(const char* text) {
   auto read = four76::read_drawer(text);
-  door().drawer = read ? *std::move(read) : four76::Drawer{};
-  return read ? 1 : 0;
+  const bool whole = read.has_value();
+  door().drawer = std::move(read).value_or(four76::Drawer{});
+  return whole ? 1 : 0;
 }
 EMSCRIPTEN_KEEPALIVE const char* tapes_drawer() { return door().tell(write_drawer(door().drawer)); }
 
