@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "core/cli/complain.hpp"
+#include "core/records/figure_text.hpp"
 #include "core/records/safety_text.hpp"
 
 namespace four76::cli {
@@ -59,7 +60,7 @@ std::string_view words_of(TapeReason reason) {
     case TapeReason::too_short: return "too short: record half a minute of each tape";
     case TapeReason::no_pitch: return "no steady notes on a scale: speech, noise and drums alone tell no speed";
     case TapeReason::ambiguous:
-      return "several speeds fit, a semitone apart: say how it sounds (--sounds slow, right or fast)";
+      return "other speeds fit as well, mostly a semitone apart: say how it sounds (--sounds slow, right or fast)";
     case TapeReason::tapes_disagree: return "the tapes do not agree: leave out the one that stands apart, or add more";
   }
   return "";
@@ -72,14 +73,13 @@ std::string print(const char* format, Values... values) {
   return text.data();
 }
 
-// No more digits than the half-width knows: two significant ones of it.
-int decimals_of(double u95_percent) {
-  return std::clamp(1 - static_cast<int>(std::floor(std::log10(std::max(u95_percent, 1e-4)))), 0, 3);
-}
+constexpr int kMostDecimals = 3;
 
+// No more digits than the half-width knows, which is rounded up.
 std::string figure(double percent, double u95_percent) {
-  const int decimals = decimals_of(u95_percent);
-  return print("%+.*f \u00b1 %.*f %%", decimals, percent, decimals, u95_percent);
+  const int decimals = two_digit_decimals(u95_percent, kMostDecimals);
+  const double unit = std::pow(10.0, -decimals);
+  return print("%+.*f \u00b1 %.*f %%", decimals, percent, decimals, unit * std::ceil(u95_percent / unit - 1e-9));
 }
 
 std::string line_of(const Evidence& evidence, const TuningPrior& tuning) {
@@ -141,7 +141,7 @@ std::string summary_of(const TapesHeard& heard) {
     for (const Evidence& evidence : findings.evidence) text += "  " + line_of(evidence, heard.tuning) + '\n';
     for (const TapeReason reason : findings.reasons) text += "  " + std::string(words_of(reason)) + '\n';
     if (findings.relative_wow_rms_percent)
-      text += print("  wow from 0.1 to 3 Hz %.2f %% RMS, whatever the speed is\n", *findings.relative_wow_rms_percent);
+      text += print("  slow wow of at least %.2f %% RMS, whatever the speed is\n", *findings.relative_wow_rms_percent);
     if (findings.drift_percent_per_minute)
       text += print("  drift %+.2f %% a minute\n", *findings.drift_percent_per_minute);
     if (std::ranges::find(heard.answer.disagreeing, i) != heard.answer.disagreeing.end())
@@ -154,7 +154,8 @@ std::string summary_of(const TapesHeard& heard) {
     text += print("It goes by music that is tuned to A = %g Hz. If it was not, the speed is off by as much.\n",
                   *heard.tuning.concert_a_hz);
   if (heard.answer.tapes_to_go.value_or(0) > 0)
-    text += print("%zu more tapes like these bring it to \u00b1 %g %%.\n", *heard.answer.tapes_to_go,
+    text += print("%zu more like %s %s it to \u00b1 %g %%.\n", *heard.answer.tapes_to_go,
+                  heard.files.size() == 1 ? "this" : "these", *heard.answer.tapes_to_go == 1 ? "brings" : "bring",
                   heard.tolerance_percent);
   if (heard.answer.status == TapeStatus::measured) text.append(1, '\n').append(safety_text()).append(1, '\n');
   return text;

@@ -18,6 +18,13 @@ std::string rounded(double value, int digits) {
   return with_decimal_mark(text.data());
 }
 
+int two_digit_decimals(double u95, int most) noexcept {
+  if (!(u95 > 0.0)) return most;
+  const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(u95))), 0, most);
+  const bool becomes_three = std::ceil(u95 * std::pow(10.0, decimals) - 1e-9) >= 100.0;  // 0.0996 becomes 0.10
+  return becomes_three && decimals > 0 ? decimals - 1 : decimals;
+}
+
 std::string duration_text(double seconds) {
   if (seconds < 90.0) return say("{0} seconds", rounded(std::round(seconds), 1));
   std::string minutes = rounded(seconds / 60.0, 2);

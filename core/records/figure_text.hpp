@@ -7,6 +7,9 @@ namespace four76 {
 
 // "0.62", "7.6", "123": at least that many significant digits, the whole part never rounded. "0" where not finite.
 [[nodiscard]] std::string rounded(double value, int digits);
+// Decimals at which a half-width has two significant digits, 0 to `most`, it being rounded up; `most` where it is not
+// above 0.
+[[nodiscard]] int two_digit_decimals(double u95, int most) noexcept;
 // "40 seconds", "2.5 minutes", "1 minute".
 [[nodiscard]] std::string duration_text(double seconds);
 

@@ -1,9 +1,9 @@
 #include "core/tapes/tape_session.hpp"
 
 #include <cmath>
-#include <cstdint>
 #include <vector>
 
+#include "core/signal/gaussian_noise.hpp"
 #include "core/song/rate_changer.hpp"
 #include "core/tapes/lines/hum_lines.hpp"
 #include "core/tapes/lines/line_scan.hpp"
@@ -28,10 +28,10 @@ constexpr double kRoom_cents = 1.2;
 constexpr double kHumAmongNotes_cents = 12.0;
 // The movement that music gives reaches LineScan between two pieces, in any block: it waits 0.9 s for it at most.
 constexpr double kPiece_s = 0.04;
-// Lines are sought in a little noise: in sound without any, as programs make it, what digits and filters leave repeats
-// and is taken for lines. -80 dBFS: below a tape's own noise; at -100 a tone's image in LineScan's baseband still
-// showed (of our own choosing).
-constexpr float kDither = 1.7e-4F;  // peak of even noise, 1e-4 RMS
+// Lines are sought in sound with a little noise added. A file without any noise repeats what rounding leaves, and that
+// looks like lines. -80 dBFS lies below any tape's own noise; at -100 an image of a tone still showed (of our own
+// choosing).
+constexpr double kDither = 1.7e-4;  // peak of even noise, 1e-4 RMS
 constexpr double kQuiet = 1e-7;     // mean square: -70 dBFS, below any recording of a tape
 
 double cents_over_a(double hz) noexcept { return 1200.0 * std::log2(hz / kConcertA_hz); }
@@ -40,18 +40,6 @@ bool may_be_a_note(const Evidence& hum, const Tuning& tuning) noexcept {
   const double off = cents_over_a(hum.measured_hz) - tuning.cents - cents_over_a(hum.nominal_hz);
   return std::abs(off - 100.0 * std::round(off / 100.0)) > kHumAmongNotes_cents;
 }
-
-// Even noise, the same each time (a linear congruence, Numerical Recipes, from memory).
-class Dither {
- public:
-  float next() noexcept {
-    state_ = state_ * 1664525U + 1013904223U;
-    return kDither * 0x1p-31F * static_cast<float>(static_cast<std::int32_t>(state_));
-  }
-
- private:
-  std::uint32_t state_ = 1;
-};
 
 }  // namespace
 
@@ -63,10 +51,14 @@ struct TapeSession::Parts {
         changer({.sample_rate_hz = config.sample_rate_hz, .channels = config.channels}),
         line_scan({.sample_rate_hz = config.sample_rate_hz, .channels = config.channels}) {}
 
+  [[nodiscard]] static float dither(GaussianNoise& noise) noexcept {
+    return static_cast<float>(kDither * (2.0 * noise.next_uniform() - 1.0));
+  }
+
   void hear(float sample) noexcept {
     square += static_cast<double>(sample) * static_cast<double>(sample);
     samples += 1.0;
-    const float dithered = sample + hum_dither.next();
+    const float dithered = sample + dither(hum_noise);
     hum.process(std::span(&dithered, 1));
     tracker.process(std::span(&sample, 1), [this](std::span<const Partial> frame) {
       pitch.add(frame);
@@ -79,14 +71,14 @@ struct TapeSession::Parts {
   }
 
   void look_for_a_whistle(std::span<const float> interleaved) noexcept {
-    for (std::size_t i = 0; i < interleaved.size(); ++i) piece[i] = interleaved[i] + whistle_dither.next();
+    for (std::size_t i = 0; i < interleaved.size(); ++i) piece[i] = interleaved[i] + dither(whistle_noise);
     line_scan.process(std::span(piece).first(interleaved.size()));
   }
 
   double sample_rate_hz;
   std::size_t channels;
   std::vector<float> piece;
-  Dither hum_dither, whistle_dither;
+  GaussianNoise hum_noise{1}, whistle_noise{2};
   double frames = 0.0, samples = 0.0, square = 0.0;
   RateChanger changer;
   PartialTracker tracker;

@@ -1,23 +1,13 @@
 #include "web/tapes/words.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "core/phrase.hpp"
+#include "core/records/figure_text.hpp"
 #include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
 
 constexpr int kMostDecimals = 3;
-
-// At which the ± has two significant digits.
-int decimals_of(double u95) {
-  if (!(u95 > 0.0)) return kMostDecimals;
-  const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(u95))), 0, kMostDecimals);
-  const bool becomes_three = std::ceil(u95 * std::pow(10.0, decimals) - 1e-9) >= 100.0;  // it is rounded up
-  return becomes_three && decimals > 0 ? decimals - 1 : decimals;
-}
 
 bool carries(std::span<const TapeFindings> tapes, EvidenceKind kind) {
   constexpr double kMoreLikelyThanNot = 0.5;
@@ -35,7 +25,7 @@ void add_sentence(std::string& text, const std::string& sentence) {
 }  // namespace
 
 TapeFigure tape_figure(double percent, double u95_percent) {
-  const int decimals = decimals_of(u95_percent);
+  const int decimals = two_digit_decimals(u95_percent, kMostDecimals);
   return {signed_fixed(percent, decimals), plus_minus(u95_percent, decimals)};
 }
 
@@ -85,7 +75,8 @@ Advice tape_advice(TapeReason reason) {
     case TapeReason::no_pitch:
       return {say("No steady notes."), say("Speech, noise and drums alone tell no speed: play music with held notes.")};
     case TapeReason::ambiguous:
-      return {say("Several speeds fit, a semitone apart."), say("Say below how it sounds, or play another tape.")};
+      return {say("Other speeds fit as well, mostly a semitone apart."),
+              say("Say below how it sounds, or play another tape.")};
     case TapeReason::tapes_disagree:
       return {say("The tapes do not agree."), say("Remove the one that stands apart, or play more.")};
   }
@@ -100,9 +91,7 @@ std::string lately(const TapeFindings& findings) {
 
 std::string wow(const TapeFindings& findings) {
   if (!findings.relative_wow_rms_percent) return "";
-  const std::string amount = fixed(*findings.relative_wow_rms_percent, 2) + " %";
-  if (!findings.wow_rate_hz) return say("{0} RMS", amount);
-  return say("{0} RMS, mostly at {1}", amount, fixed(*findings.wow_rate_hz, 1) + " Hz");
+  return say("at least {0} RMS", fixed(*findings.relative_wow_rms_percent, 2) + " %");
 }
 
 }  // namespace four76::words

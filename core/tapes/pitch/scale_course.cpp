@@ -93,6 +93,7 @@ void ScaleCourse::add(std::span<const Partial> frame, std::optional<double> cent
     follower.slow += gain_of(kSlow_hz) * (follower.at - follower.slow);
     follower.fast += gain_of(kFast_hz) * (follower.at - follower.fast);
   }
+  if (moved != 0.0) begin_wow_anew(moved);
   const double one = followers_[0].fast - followers_[0].slow, other = followers_[1].fast - followers_[1].slow;
   if (!frame.empty()) {
     both_ += one * other;
@@ -114,6 +115,15 @@ void ScaleCourse::add(std::span<const Partial> frame, std::optional<double> cent
   constexpr double kShare = kMovementStep_s / kLately_s;
   lately_ += moved + kShare * (all.at - lately_ - moved);
   lately_variance_ += kShare * (all.variance - lately_variance_);
+}
+
+// The turn is no wow: the means go with it, and what was summed up of another speed goes.
+void ScaleCourse::begin_wow_anew(double moved) noexcept {
+  for (Follower& follower : followers_) {
+    follower.slow += moved;
+    follower.fast += moved;
+  }
+  both_ = one_ = other_ = banded_frames_ = 0.0;
 }
 
 std::optional<double> ScaleCourse::wow_rms_percent() const noexcept {

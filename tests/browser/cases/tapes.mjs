@@ -18,7 +18,7 @@ const kNotSaid = 0, kSlow = 1, kRight = 2, kFast = 3;
 const drawer_of = (sounds_like, ...cents) => JSON.stringify({
   schema: "four76.drawer/1", concert_a_hz: 440, sounds_like,
   tapes: cents.map((each, i) => ({
-    name: `Side ${i + 1}`, heard_s: 40, wow_rms_percent: 0.12, wow_rate_hz: 1.4, drift_percent_per_minute: 0.01, reasons: [],
+    name: `Side ${i + 1}`, heard_s: 40, wow_rms_percent: 0.12, drift_percent_per_minute: 0.01, reasons: [],
     evidence: [{ kind: "concert_pitch", nominal_hz: 440, measured_hz: 440 * 2 ** (each / 1200), u95_percent: 0.02, on_tape: 1 }],
   })),
 });
@@ -217,14 +217,8 @@ async function writes_it_on_the_card(house) {
 }
 
 async function works_without_a_server(house) {
-  const server = await house.serve();
-  const page = await house.open_ready({ address: server.address });
-  await page.page.evaluate(async () => {
-    await navigator.serviceWorker.ready;
-    if (!navigator.serviceWorker.controller) await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
-  });
-  await server.stop();
-  await page.page.goto(`${server.address}tapes.html`);
+  const { page, address } = await house.open_without_server();
+  await page.page.goto(`${address}tapes.html`);
   await in_phase(page, "idle");
   await choose_file(page, house.file("tape.wav", house.wav_of([perform(compose({ seconds: 60, seed: 3 }), { ...kMusic, speed: 1.004 })])));
   await kept(page, 1);

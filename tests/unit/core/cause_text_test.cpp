@@ -190,5 +190,16 @@ TEST(VerdictText, NamesTheStandards) {
   EXPECT_EQ(judgement_text(Standard::csn_36_8430, Judgement::misses), "misses CSN 36 8430: 0.15 % weighted");
 }
 
+// Two significant digits of what is rounded up: 0.0996 is told as 0.10.
+TEST(FigureText, TellsAHalfWidthWithTwoDigits) {
+  EXPECT_EQ(two_digit_decimals(0.42, 3), 2);
+  EXPECT_EQ(two_digit_decimals(0.031, 3), 3);
+  EXPECT_EQ(two_digit_decimals(0.0996, 3), 2);
+  EXPECT_EQ(two_digit_decimals(0.0012, 3), 3);
+  EXPECT_EQ(two_digit_decimals(4.2, 3), 1);
+  EXPECT_EQ(two_digit_decimals(120.0, 3), 0);
+  EXPECT_EQ(two_digit_decimals(0.0, 3), 3);
+}
+
 }  // namespace
 }  // namespace four76

@@ -92,6 +92,14 @@ TEST(ScaleCourse, ReadsWhatATurnChanged) {
     }
 }
 
+// Without the rule 3 % reads 0.4 % of wow on a steady machine. A turn of 1 % in that time is as quick as wow is.
+TEST(ScaleCourse, AQuickTurnIsNoWow) {
+  for (const double percent : {3.0, -3.0, 5.0}) {
+    const auto wow = course_of(played_chords({.seconds = 40.0, .seed = 31}, turned(percent, 0.3))).wow_rms_percent();
+    EXPECT_LT(wow.value_or(0.0), 0.06) << percent;
+  }
+}
+
 TEST(ScaleCourse, ReadsNoTurnWhereThereIsNone) {
   for (const std::uint64_t seed : {41u, 42u, 43u}) {
     const auto lately = course_of(played_chords({.seconds = 25.0, .seed = seed})).lately();
