@@ -91,6 +91,14 @@ function keeps_nothing(context) {
   });
 }
 
+// The service worker has taken the page, and keeps it.
+export async function kept_offline(page) {
+  await page.page.evaluate(async () => {
+    await navigator.serviceWorker.ready;
+    if (!navigator.serviceWorker.controller) await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
+  });
+}
+
 export class House {
   #open = [];  // what is to be taken down, the last first
   notes = [];  // figures worth printing beside the test's name
@@ -169,6 +177,15 @@ export class House {
     const told = await instrument.until("the program to run", (now) => !loads(now) || now.messages.length > 0);
     check(!loads(told), `the program does not run: ${told.messages.join(" ")}`);
     return instrument;
+  }
+
+  // A page that was opened once, and whose server is gone since.
+  async open_without_server() {
+    const server = await this.serve();
+    const page = await this.open_ready({ address: server.address });
+    await kept_offline(page);
+    await server.stop();
+    return { page, address: server.address };
   }
 
   async close() {

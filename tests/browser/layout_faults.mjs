@@ -25,9 +25,10 @@ export function layout_faults() {
     if (has_text && cut && element.scrollHeight > element.clientHeight + 1) faults.push(`${name(element)}: cut off below`);
   }
 
-  const answers = (element, x, y) => {
+  // What lies over the element there; nothing where it answers itself.
+  const covering = (element, [x, y]) => {
     const hit = document.elementFromPoint(x, y);
-    return hit !== null && (element === hit || element.contains(hit));
+    return hit !== null && (element === hit || element.contains(hit)) ? [] : [hit === null ? "nothing" : name(hit)];
   };
   for (const control of all.filter((element) => element.matches("button, select, input, a[href]"))) {
     control.scrollIntoView({ block: "nearest", inline: "nearest" });
@@ -37,7 +38,8 @@ export function layout_faults() {
     if (width < target - 0.5 || height < target - 0.5) faults.push(`${name(control)}: ${width.toFixed(0)} by ${height.toFixed(0)} px`);
     const inset = 5; // within the rounded corners
     const points = [[(left + right) / 2, (top + bottom) / 2], [left + inset, top + inset], [right - inset, top + inset], [left + inset, bottom - inset], [right - inset, bottom - inset]];
-    if (!points.every(([x, y]) => answers(control, x, y))) faults.push(`${name(control)}: covered`);
+    const over_it = points.flatMap((point) => covering(control, point));
+    if (over_it.length > 0) faults.push(`${name(control)}: covered by ${over_it[0]}`);
   }
   return faults;
 }

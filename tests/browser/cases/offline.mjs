@@ -3,20 +3,12 @@ import { cpSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { createServer, get as forward } from "node:http";
 import { join } from "node:path";
 import { check, near, none, number, same } from "../check.mjs";
+import { kept_offline } from "../house.mjs";
 import { tone } from "../sound.mjs";
 import { keep_a_visit, stored_cards, stored_visits } from "../stored.mjs";
 import { seal_site } from "../../../shell/site_list.mjs";
 
 const kBase = "/bench/speed/four76/";
-
-async function kept_offline(page) {
-  await page.page.evaluate(async () => {
-    await navigator.serviceWorker.ready;
-    if (!navigator.serviceWorker.controller) {
-      await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
-    }
-  });
-}
 
 async function works_without_a_server(house) {
   const server = await house.serve(house.site, kBase);

@@ -231,13 +231,7 @@ async function survives_what_is_stored(house) {
 }
 
 async function works_without_a_server(house) {
-  const server = await house.serve();
-  const page = await house.open_ready({ address: server.address });
-  await page.page.evaluate(async () => {
-    await navigator.serviceWorker.ready;
-    if (!navigator.serviceWorker.controller) await new Promise((resolve) => navigator.serviceWorker.addEventListener("controllerchange", resolve, { once: true }));
-  });
-  await server.stop();
+  const { page } = await house.open_without_server();
   await page.reload();
   await with_reference(page, reference(house));
   const told = await tape_file(page, file_of(house, "side A.wav", song(), { seconds: 14, from_s: 8, speed: 1.01 }), "side A.wav");
