@@ -106,13 +106,14 @@ function git(...words) {
     return undefined;
   }
 }
-// What the programs of the proof run: a card or a text of the page changes no figure there. (assets/docs/any_tape.md has figures of its own.)
-const kMeasured = /^(?:demo|flutter|signal|song|tone)\/|^reading\./;
+// What the programs of the two pages run: a card or a text of the page changes no figure there.
+const kOfProof = /^(?:demo|flutter|signal|song|tone)\/|^reading\./;
+const kOfAnyTape = /^(?:signal|tapes)\/|^song\/rate_changer\./;
 // Formatting is not measuring: two trees are the same code where every file is the same but for white space.
-function is_same_code(one, other) {
+function is_same_code(one, other, measured) {
   const changed = git("diff", "--name-only", one, other);
   const bare = (tree, name) => git("show", `${tree}:${name}`)?.replace(/\s+/g, "");
-  return changed !== undefined && changed.split("\n").filter((name) => kMeasured.test(name)).every((name) => bare(one, name) !== undefined && bare(one, name) === bare(other, name));
+  return changed !== undefined && changed.split("\n").filter((name) => measured.test(name)).every((name) => bare(one, name) !== undefined && bare(one, name) === bare(other, name));
 }
 const seed_of = (tree) => Number.parseInt(createHash("sha256").update(tree).digest("hex").slice(0, 7), 16); // as proof_seed
 
@@ -120,10 +121,15 @@ const [, measured, seed] = /the tree `([0-9a-f]{40})` of `core\/` in Git, seed \
 const tree = git("rev-parse", "--verify", "--quiet", "HEAD:core")?.trim();
 check("the page of proof measured what core/ measures with now", [
   ...(tree === undefined ? ["there is no history to compare with: this needs git and a clone"] : []),
-  ...(tree !== undefined && tree !== measured && !(measured && is_same_code(measured, tree)) ? [`it measured ${measured ?? "another one"}, committed is ${tree}: run tests/proof`] : []),
+  ...(tree !== undefined && tree !== measured && !(measured && is_same_code(measured, tree, kOfProof)) ? [`it measured ${measured ?? "another one"}, committed is ${tree}: run tests/proof`] : []),
+]);
+const [, heard, heard_seed] = /The tree `([0-9a-f]{40})` of `core\/` in Git, seed \*\*(\d+)\*\*/.exec(text_of("assets/docs/any_tape.md")) ?? [];
+check("the page of any tape measured what core/ measures with now, on the seed that follows from it", [
+  ...(tree !== undefined && !(heard && is_same_code(heard, tree, kOfAnyTape)) ? [`it measured ${heard ?? "another one"}, committed is ${tree}: run tests/proof_any_tape`] : []),
+  ...(heard && seed_of(heard) === Number(heard_seed) ? [] : [`seed ${heard_seed}`]),
 ]);
 check(
-  "its seed is the one that follows from that core/, in every command",
+  "the seed of the proof is the one that follows from that core/, in every command",
   [
     ...(measured && seed_of(measured) === Number(seed) ? [] : [`seed ${seed}`]),
     ...[...proof.matchAll(/^ {4}build\/native\/(four76_\w+.*)$/gm)]

@@ -30,6 +30,7 @@
 #include "core/tapes/speed_posterior.hpp"
 #include "core/tapes/tape_session.hpp"
 #include "tests/scenes/convolve.hpp"
+#include "tests/scenes/no_scale.hpp"
 #include "tests/scenes/promises.hpp"
 #include "tests/scenes/resample.hpp"
 #include "tests/scenes/song_pieces.hpp"
@@ -144,11 +145,11 @@ bool holds(const SpeedAnswer& answer, double truth_percent) {
   });
 }
 
-double nearest_u95(const SpeedAnswer& answer, double truth_percent) {
+// The candidate nearest to the truth.
+const SpeedCandidate& nearest(const SpeedAnswer& answer, double truth_percent) {
   const auto apart = [&](const SpeedCandidate& one) { return std::abs(one.speed_error_percent - truth_percent); };
-  return std::min_element(answer.candidates.begin(), answer.candidates.end(),
-                          [&](const auto& a, const auto& b) { return apart(a) < apart(b); })
-      ->u95_percent;
+  return *std::min_element(answer.candidates.begin(), answer.candidates.end(),
+                           [&](const auto& a, const auto& b) { return apart(a) < apart(b); });
 }
 
 double quantile(std::vector<double> values, double share) {
@@ -179,39 +180,6 @@ struct Nothing {
   int tried = 0, said = 0;
 };
 
-std::vector<float> drums(std::mt19937_64& random) {
-  std::vector<float> out(static_cast<std::size_t>(kTape_s * kCapture_hz));
-  std::normal_distribution<> gaussian;
-  std::uniform_real_distribution<> unit;
-  for (double at_s = 0.0; at_s < kTape_s - 1.0; at_s += 0.125 * static_cast<double>(1 + random() % 3)) {
-    const double hz = 50.0 + 150.0 * unit(random), falls_s = 0.03 + 0.1 * unit(random), snare = unit(random);
-    for (std::size_t n = 0; n < static_cast<std::size_t>(0.5 * kCapture_hz); ++n) {
-      const double t = static_cast<double>(n) / kCapture_hz;
-      const double bent = hz * (t + 0.02 * (1.0 - std::exp(-t / 0.02)));
-      out[static_cast<std::size_t>(at_s * kCapture_hz) + n] +=
-          static_cast<float>(0.2 * std::exp(-t / falls_s) *
-                             ((1.0 - snare) * std::sin(2.0 * std::numbers::pi * bent) + snare * gaussian(random)));
-    }
-  }
-  return out;
-}
-
-std::vector<float> glides(std::mt19937_64& random) {
-  std::vector<float> out(static_cast<std::size_t>(kTape_s * kCapture_hz));
-  std::uniform_real_distribution<> unit;
-  for (int voice = 0; voice < 4; ++voice) {
-    const double low = 200.0 + 300.0 * unit(random), octaves = 1.0 + unit(random), period_s = 3.0 + 5.0 * unit(random);
-    double phase = 0.0;
-    for (std::size_t n = 0; n < out.size(); ++n) {
-      const double t = static_cast<double>(n) / kCapture_hz;
-      phase += low * std::exp2(octaves * (0.5 + 0.5 * std::sin(2.0 * std::numbers::pi * t / period_s))) / kCapture_hz;
-      for (int order = 1; order <= 4; ++order)
-        out[n] += static_cast<float>(0.05 / order * std::sin(2.0 * std::numbers::pi * order * phase));
-    }
-  }
-  return out;
-}
-
 std::vector<Nothing> play_nothing(std::uint64_t seed) {
   std::vector<Nothing> all{{.kind = "speech"}, {.kind = "noise"}, {.kind = "drums"}, {.kind = "glides"}};
   const auto try_one = [](Nothing& nothing, std::span<const float> samples) {
@@ -231,8 +199,8 @@ std::vector<Nothing> play_nothing(std::uint64_t seed) {
     std::vector<float> noise(static_cast<std::size_t>(kTape_s * kCapture_hz));
     for (float& sample : noise) sample = gaussian(random);
     try_one(all[1], noise);
-    try_one(all[2], drums(random));
-    try_one(all[3], glides(random));
+    try_one(all[2], drums(kTape_s, kCapture_hz, random));
+    try_one(all[3], glides(kTape_s, kCapture_hz, random));
   }
   return all;
 }
@@ -267,10 +235,24 @@ std::vector<Pair> play_all(const std::vector<Recording>& pieces, std::uint64_t s
 struct Figures {
   int pieces = 0, makers = 0, with_pitch = 0, without = 0;
   std::vector<double> differences, one_u95, eight_u95;
+  std::vector<double> one_ratio, eight_ratio;  // error over half-width
   int held_one = 0, held_eight = 0, eight = 0;
   int said = 0, measured = 0, held_measured = 0;
   std::vector<Nothing> nothing;
 };
+
+void note_nearest(const SpeedAnswer& answer, double truth_percent, std::vector<double>& u95,
+                  std::vector<double>& ratio) {
+  const SpeedCandidate& candidate = nearest(answer, truth_percent);
+  u95.push_back(candidate.u95_percent);
+  ratio.push_back((candidate.speed_error_percent - truth_percent) / candidate.u95_percent);
+}
+
+double rms(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double value : values) sum += value * value;
+  return std::sqrt(sum / static_cast<double>(values.size()));
+}
 
 constexpr int kVotes = 200;
 
@@ -292,7 +274,7 @@ Figures count(const std::vector<Recording>& pieces, const std::vector<Pair>& pai
       ++figures.with_pitch;
       with_pitch.push_back(played);
       const auto answer = speed_from(std::span(&played->findings, 1), {});
-      figures.one_u95.push_back(nearest_u95(answer, played->truth_percent));
+      note_nearest(answer, played->truth_percent, figures.one_u95, figures.one_ratio);
       figures.held_one += holds(answer, played->truth_percent) ? 1 : 0;
       const auto told = speed_from(std::span(&played->findings, 1), {}, 0.5, heard_as(played->truth_percent));
       ++figures.said;
@@ -324,7 +306,7 @@ Figures count(const std::vector<Recording>& pieces, const std::vector<Pair>& pai
     const auto answer = speed_from(tapes, {});
     ++figures.eight;
     figures.held_eight += holds(answer, set) ? 1 : 0;
-    figures.eight_u95.push_back(nearest_u95(answer, set));
+    note_nearest(answer, set, figures.eight_u95, figures.eight_ratio);
     if (vote == 0 && picture) *picture = picture_of(answer, tapes, {}, {});
   }
   return figures;
@@ -345,10 +327,12 @@ std::string table_of(const Figures& figures) {
                quantile(figures.differences, 0.5), quantile(figures.differences, 0.9));
   table += row("one piece: ± in the median", "%.2f %%", quantile(figures.one_u95, 0.5));
   table += row("one piece: the truth within the ± of a candidate", "%d of %d", figures.held_one, figures.with_pitch);
+  table += row("one piece: RMS of error over ±; 0.51 is exact, less is too wide", "%.2f", rms(figures.one_ratio));
   table += row("one piece and how it sounds: measured, and the truth within the ±", "%d of %d, %d", figures.measured,
                figures.said, figures.held_measured);
   table += row("eight pieces: ± in the median", "%.2f %%", quantile(figures.eight_u95, 0.5));
   table += row("eight pieces: the truth within the ± of a candidate", "%d of %d", figures.held_eight, figures.eight);
+  table += row("eight pieces: RMS of error over ±", "%.2f", rms(figures.eight_ratio));
   for (const Nothing& nothing : figures.nothing)
     table += row((nothing.kind + " that is given a speed").c_str(), "%d of %d", nothing.said, nothing.tried);
   return table;
