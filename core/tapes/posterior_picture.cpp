@@ -25,9 +25,9 @@ struct Kind {
   std::string_view style;
   Phrase name;
 };
-constexpr std::array<Kind, 3> kKinds{{{EvidenceKind::concert_pitch, "pitch", "Concert pitch"},
-                                      {EvidenceKind::line_scan, "line", "A television's whistle"},
-                                      {EvidenceKind::mains_hum, "hum", "Mains hum"}}};
+constexpr std::array<Kind, 3> kKinds{{{EvidenceKind::concert_pitch, "pitch", Phrase("Concert pitch")},
+                                      {EvidenceKind::line_scan, "line", Phrase("A television's whistle")},
+                                      {EvidenceKind::mains_hum, "hum", Phrase("Mains hum")}}};
 
 class Drawing {
  public:

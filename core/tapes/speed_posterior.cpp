@@ -158,7 +158,7 @@ std::optional<SpeedCandidate> next_candidate(const std::vector<double>& density,
   for (std::size_t at = 0; at < density.size(); ++at)
     if (!taken[at] && (peak == density.size() || density[at] > density[peak])) peak = at;
   if (peak == density.size() || density[peak] <= 0.0) return std::nullopt;
-  // A semitone apart at most: what lies farther is another candidate's.
+  // Half a semitone to either side at most: what lies farther is another candidate's.
   constexpr auto kHalfSemitone = static_cast<std::size_t>(2.97 / kSpeedGridStep_percent);
   std::size_t from = peak, to = peak;
   while (from > 0 && !taken[from - 1] && peak - from < kHalfSemitone) --from;

@@ -55,8 +55,9 @@ std::string basis(std::span<const TapeFindings> tapes, const TuningPrior& tuning
                                    hertz(*tuning.concert_a_hz)));
   }
   if (carries(tapes, EvidenceKind::line_scan))
-    add_sentence(text, say("A television whistled where it was recorded: that is exact."));
-  if (carries(tapes, EvidenceKind::mains_hum)) add_sentence(text, say("Mains hum was recorded with it."));
+    add_sentence(text, say("A television seems to have whistled where it was recorded."));
+  if (carries(tapes, EvidenceKind::mains_hum))
+    add_sentence(text, say("Mains hum seems to be recorded with it; a bass may look the same."));
   return text;
 }
 
