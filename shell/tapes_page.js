@@ -215,7 +215,7 @@ document.addEventListener("drop", (event) => {
 
 const narrow = matchMedia(`(max-width: ${kWideFromPx}px)`);
 const size_picture = () => ask({ act: "size", ...(narrow.matches ? kNarrow : kWide) });
-narrow.addEventListener("change", size_picture);
+addEventListener("resize", size_picture);
 
 follow_look(() => {});
 go("loading");

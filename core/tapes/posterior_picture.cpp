@@ -112,7 +112,7 @@ std::string picture_of(const SpeedAnswer& answer, std::span<const TapeFindings> 
   if (!answer.density.empty()) {
     drawing.curve("posterior", lane_base, lane_base - kTop - 6.0,
                   [&](std::size_t at) { return static_cast<double>(answer.density[at]); });
-    drawing.text(kSide, kTop - 8.0, tr("Together: how likely each speed is"), "posterior", "start");
+    drawing.text(kSide, kTop - 8.0, tr("Together"), "posterior", "start");
   }
   drawing.axis(base);
   for (int percent = -8; percent <= 8; percent += 4) {

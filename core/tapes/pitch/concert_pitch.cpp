@@ -17,7 +17,7 @@ constexpr double kWindow_cents = 10.0;
 constexpr int kLeastAge = 3;  // frames: what is newer is an attack or noise; tuned as the window
 // What goes on for longer is no note: a tone of a speed tape, a hum, a whistle. 8 s are of our own choosing: of 60
 // recordings of music seven in a thousand partials last longer, and the centre moves by 0.014 cents in the median.
-constexpr int kMostAge = 187;  // frames
+constexpr int kMostAge = 187;                // frames
 constexpr double kSameHarmonic_cents = 8.0;  // less than from 14 cents below the scale to the scale
 constexpr float kOfLower = 0.1F;  // a fundamental is at most 10 dB weaker than its partial (of our own choosing)
 constexpr int kMostRounds = 12;

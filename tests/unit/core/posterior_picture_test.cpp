@@ -15,7 +15,7 @@ namespace four76 {
 namespace {
 
 constexpr std::string_view kPitch = "Concert pitch", kWhistle = "A television&#39;s whistle", kHum = "Mains hum";
-constexpr std::string_view kTogether = "Together: how likely each speed is";
+constexpr std::string_view kTogether = ">Together<";
 
 Evidence of_kind(EvidenceKind kind) {
   switch (kind) {
