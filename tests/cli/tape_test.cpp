@@ -114,9 +114,8 @@ TEST(TapeCommand, SaysInWordsWhatItGoesBy) {
   const auto file = music_tape(folder, "one.wav", 10.0);
   const auto one = four76({"tape", file});
   EXPECT_EQ(one.exit_status, 4);
-  for (const char* words :
-       {"one.wav: 14 s", "concert pitch: A lies at 442.", "where 440 is meant", ", or ", "a semitone apart",
-        "tuned to A = 440 Hz. If it was not", "more like this bring it to"})
+  for (const char* words : {"one.wav: 14 s", "concert pitch: A lies at 442.", "where 440 is meant", ", or ",
+                            "a semitone apart", "tuned to A = 440 Hz. If it was not", "more like this bring it to"})
     EXPECT_TRUE(says(one.out, words)) << words << '\n' << one.out;
   EXPECT_FALSE(says(one.out, "Mains voltage"));  // nothing is to be turned by that
   const auto right = four76({"tape", file, "--sounds", "right"});
