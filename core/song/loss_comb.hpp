@@ -42,16 +42,23 @@ class LossCombs {
 
  private:
   using Complex = std::complex<float>;
+  struct Lines {
+    std::vector<Complex> values;  // about the middle of the frames, in units of chance's amplitude there
+    std::vector<float> chance;    // that amplitude
+  };
   [[nodiscard]] std::size_t bin_of(double hz) const noexcept;
+  // Of the movement: a quick comb is looked for in the near one, which sees its lines, a slow one in the far one, which
+  // sees high jumps and drums.
+  [[nodiscard]] const Lines& lines_for(double hz) const noexcept;
   [[nodiscard]] double power_between(double hz) const noexcept;
   [[nodiscard]] double score_of(double hz) const noexcept;
-  void transform(std::vector<Complex>& into) noexcept;
+  void transform_movement(std::span<const TapeMovement::Frame> frames, TapeMovement::Sums TapeMovement::Frame::*sums,
+                          Lines& into) noexcept;
+  void transform(Lines& into) noexcept;
 
   std::vector<float> values_, scratch_, record_;
   RealFft fft_;
-  std::vector<Complex> beat_;   // of the loudness, about the middle of the frames, in units of chance's amplitude there
-  std::vector<Complex> lines_;  // the same of the movement
-  std::vector<float> chance_;   // of the movement: that amplitude
+  Lines beat_, near_, far_;  // of the loudness, and of both movements
   double bin_hz_;
 };
 

@@ -12,8 +12,40 @@ constexpr double kWowLeft = 0.5;       // of the brief slope's, in the calm one:
 constexpr double kKeepUsual = 0.985;   // three seconds
 constexpr double kKeepMoving = 0.998;  // else a turn would be the usual at once
 constexpr double kMostUsualRate = 0.002;  // farther apart one of them is wrong
+constexpr double kMostScatter = 0.003;    // of speed: more is the screw
+constexpr double kSurelyTurned = 0.003;   // from the course: more than notes and a portable's wow make of a second
+constexpr double kLeftForGood_s = 3.0;    // longer than the calm slope's window: a note's end is over
+constexpr double kKeepCourse = 0.995;     // ten seconds
+constexpr double kBriefErrs = 2.0;  // as much as the calm one: wow by the window's length, noise by its power of 1.5
 constexpr double kLeastU95 = 0.00002;
 }  // namespace
+
+// What two slopes that share no sound differ by is what one of them errs by, times the root of two. A turn is no error.
+void SongDial::learn_scatter(double calm_speed, bool moves) noexcept {
+  double& before = calm_[calm_count_++ % kBack];
+  const double apart = calm_speed - before;
+  before = calm_speed;
+  if (calm_count_ <= kBack || moves || std::abs(apart) > kMostScatter) return;
+  scatter_square_ = kKeepCourse * scatter_square_ + (1.0 - kKeepCourse) * 0.5 * apart * apart;
+  scatter_weight_ = kKeepCourse * scatter_weight_ + (1.0 - kKeepCourse);
+}
+
+double SongDial::scatter() const noexcept {
+  return scatter_weight_ > 0.0 ? std::sqrt(scatter_square_ / scatter_weight_) : 0.0;
+}
+
+void SongDial::follow_course(double brief_speed, double calm_speed, double time_s) noexcept {
+  if (!course_ || std::abs(brief_speed - *course_) > kSurelyTurned) {
+    course_ = calm_speed;
+    on_course_at_s_ = time_s;
+  }
+  const double off = calm_speed - *course_;
+  if (std::abs(off) < std::max(kLeastMove, kMoveSigmas * scatter())) on_course_at_s_ = time_s;
+  if (time_s - on_course_at_s_ > kLeftForGood_s)
+    course_ = calm_speed;
+  else
+    *course_ += (1.0 - kKeepCourse) * off;
+}
 
 // Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.
 std::optional<SongFollower::Slope> SongDial::steady_slope(const SongFollower& trail, const SongStillness& still,
@@ -27,7 +59,10 @@ std::optional<SongFollower::Slope> SongDial::steady_slope(const SongFollower& tr
   usual_square_ = kept * usual_square_ + (1.0 - kept) * apart * apart;
   if (moves) moved_at_s_ = time_s;
   const bool is_brief = time_s - moved_at_s_ < window_s_;
-  const double wow95 = 1.96 * std::sqrt(usual_square_) * (is_brief ? 1.0 : kWowLeft);
+  learn_scatter(calm->speed, moves);
+  follow_course(brief->speed, calm->speed, time_s);
+  const double wow95 = 1.96 * std::max(std::sqrt(usual_square_) * (is_brief ? 1.0 : kWowLeft),
+                                       scatter() * (is_brief ? kBriefErrs : 1.0));
   const SongFollower::Slope& slope = is_brief ? *brief : *calm;
   return SongFollower::Slope{slope.speed, std::hypot(slope.u95, wow95)};
 }
@@ -35,6 +70,17 @@ std::optional<SongFollower::Slope> SongDial::steady_slope(const SongFollower& tr
 std::optional<SongFollower::Slope> SongDial::turn(const SongFollower& trail, const SongStillness& still,
                                                   const std::optional<SongRates::Agreed>& rate,
                                                   double time_s) noexcept {
+  auto slope = slope_and_rate(trail, still, rate, time_s);
+  if (slope && course_) {
+    const double off = std::abs(slope->speed - *course_);
+    if (off < kSurelyTurned) slope->u95 = std::max(slope->u95, off + scatter());
+  }
+  return slope;
+}
+
+std::optional<SongFollower::Slope> SongDial::slope_and_rate(const SongFollower& trail, const SongStillness& still,
+                                                            const std::optional<SongRates::Agreed>& rate,
+                                                            double time_s) noexcept {
   auto slope = steady_slope(trail, still, time_s);
   if (slope) slope->u95 = std::max(slope->u95, kLeastU95);
   if (!rate) return slope;

@@ -15,6 +15,8 @@ constexpr double kVisitedLately_s = 10.0;
 constexpr double kBeyondDoubt = 75.0;
 constexpr double kTogether_s = 6.0;
 constexpr int kLeastTogether = 3;
+// On a sound device a trail that was laid beside its place slid to it by steps within so long (seen: 1 of 132 tapes).
+constexpr double kFindsPlace_s = 2.0;
 }  // namespace
 
 SongLosses::SongLosses(double sample_rate_hz)
@@ -25,7 +27,7 @@ void SongLosses::reset() noexcept {
   gaps_ = 0;
   lost_at_s_.reset();
   zeros_at_s_.reset();
-  count_ = 0;
+  begin_trail(0.0);
 }
 
 void SongLosses::hear(std::span<const float> interleaved, int channels) noexcept {
@@ -43,6 +45,7 @@ void SongLosses::hear(std::span<const float> interleaved, int channels) noexcept
 }
 
 void SongLosses::take(const SongPursuit::Step& step) noexcept {
+  if (step.time_s - begun_at_s_ < kFindsPlace_s && step.score < kBeyondDoubt) return;
   bool visited = false;
   int together = 1;
   for (const SongPursuit::Step& before : std::span(steps_).first(count_)) {

@@ -23,8 +23,11 @@ class SongLosses {
   void reset() noexcept;
   // All that is captured, interleaved.
   void hear(std::span<const float> interleaved, int channels) noexcept;
-  // A trail was begun: its steps are counted from there.
-  void begin_trail() noexcept { count_ = 0; }
+  // A trail was begun: its steps are counted from there on, once it had time to find its place.
+  void begin_trail(double time_s) noexcept {
+    count_ = 0;
+    begun_at_s_ = time_s;
+  }
   // Each step of the trail once.
   void take(const SongPursuit::Step& step) noexcept;
 
@@ -42,6 +45,7 @@ class SongLosses {
   std::array<float, kBlock> block_{};
   std::uint64_t gaps_ = 0;
   std::optional<double> lost_at_s_, zeros_at_s_;
+  double begun_at_s_ = 0.0;
   std::array<SongPursuit::Step, kKept> steps_{};  // the newest last
   std::size_t count_ = 0;
 };

@@ -221,7 +221,7 @@ void SongSession::try_place() noexcept {
   if (is_near_) refound_at_s_ = time_s();
   pursuit_.begin(path, time_s(), likeness);
   held_speed_ = path.speed;
-  losses_.begin_trail();
+  losses_.begin_trail(time_s());
 }
 
 SongLikeness SongSession::likeness_along(const SongLock::Path& path) noexcept {
