@@ -101,6 +101,16 @@ std::string line_of(const Evidence& evidence, const TuningPrior& tuning) {
   return "";
 }
 
+std::string wow_of(const TapeFindings& findings) {
+  const double rms = *findings.relative_wow_rms_percent;
+  const auto u95 = findings.relative_wow_u95_percent;
+  std::string text =
+      u95 ? print("slow wow of %.2f \u00b1 %.2f %% RMS", rms, *u95) : print("slow wow of at least %.2f %% RMS", rms);
+  if (findings.wow_rate_hz && findings.wow_rate_u95_hz)
+    text += print(", strongest at %.2f \u00b1 %.2f Hz", *findings.wow_rate_hz, *findings.wow_rate_u95_hz);
+  return text + ", whatever the speed is";
+}
+
 std::string speeds_of(const SpeedAnswer& answer) {
   std::string text;
   for (const SpeedCandidate& candidate : answer.candidates) {
@@ -127,6 +137,11 @@ std::string to_json(const TapesHeard& heard) {
     tape["evidence"] = Json::array();
     for (const Evidence& evidence : findings.evidence) tape["evidence"].push_back(json_of(evidence, heard.tuning));
     tape["relative_wow_rms_percent"] = or_null(findings.relative_wow_rms_percent);
+    tape["relative_wow_u95_percent"] = or_null(findings.relative_wow_u95_percent);
+    if (findings.wow_rate_hz) {
+      tape["wow_rate_hz"] = *findings.wow_rate_hz;
+      tape["wow_rate_u95_hz"] = or_null(findings.wow_rate_u95_hz);
+    }
     tape["drift_percent_per_minute"] = or_null(findings.drift_percent_per_minute);
     object["tapes"].push_back(std::move(tape));
   }
@@ -140,8 +155,7 @@ std::string summary_of(const TapesHeard& heard) {
     text += on_one_line(heard.files[i]) + print(": %.0f s\n", findings.heard_s);
     for (const Evidence& evidence : findings.evidence) text += "  " + line_of(evidence, heard.tuning) + '\n';
     for (const TapeReason reason : findings.reasons) text += "  " + std::string(words_of(reason)) + '\n';
-    if (findings.relative_wow_rms_percent)
-      text += print("  slow wow of at least %.2f %% RMS, whatever the speed is\n", *findings.relative_wow_rms_percent);
+    if (findings.relative_wow_rms_percent) text += "  " + wow_of(findings) + '\n';
     if (findings.drift_percent_per_minute)
       text += print("  drift %+.2f %% a minute\n", *findings.drift_percent_per_minute);
     if (std::ranges::find(heard.answer.disagreeing, i) != heard.answer.disagreeing.end())

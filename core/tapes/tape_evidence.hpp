@@ -36,7 +36,9 @@ struct TapeFindings {
   std::vector<Evidence> evidence;
   std::vector<TapeReason> reasons;  // too_quiet, too_short, no_pitch
   // Of the machine's movement, from the partials' common movement; nothing where there are too few.
-  std::optional<double> relative_wow_rms_percent;  // 0.1 to 3 Hz; at least so much (pitch/scale_course.hpp)
+  std::optional<double> relative_wow_rms_percent;      // 0.3 to 3 Hz (pitch/wow_spectrum.hpp)
+  std::optional<double> relative_wow_u95_percent;      // nothing: at least so much
+  std::optional<double> wow_rate_hz, wow_rate_u95_hz;  // of its strongest line, where one stands out
   std::optional<double> drift_percent_per_minute;
   // The speed of the last second against that since the session began: exact while the absolute speed is not.
   std::optional<double> lately_percent, lately_u95_percent;

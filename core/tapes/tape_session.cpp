@@ -128,7 +128,12 @@ TapeFindings TapeSession::findings() const {
     findings.reasons.push_back(TapeReason::no_pitch);
   if (!on_a_scale) return findings;
 
-  findings.relative_wow_rms_percent = parts.scale.wow_rms_percent();
+  if (const auto wow = parts.scale.wow()) {
+    findings.relative_wow_rms_percent = wow->rms_percent;
+    findings.relative_wow_u95_percent = wow->u95_percent;
+    findings.wow_rate_hz = wow->rate_hz;
+    findings.wow_rate_u95_hz = wow->rate_u95_hz;
+  }
   findings.drift_percent_per_minute = parts.scale.drift_percent_per_minute();
   if (const auto lately = parts.scale.lately()) {
     findings.lately_percent = lately->percent;

@@ -14,21 +14,13 @@ constexpr double kWindow_cents = 12.0;
 constexpr double kLowest_cents = -663.0;  // 300 Hz: below, a bin is wider than the wow
 constexpr int kLeastAge = 2;
 
-constexpr double kSlow_hz = 0.1, kFast_hz = 3.0;  // the band of wow that music shows
-constexpr double kLeastWow_s = 10.0, kLeastDrift_s = 60.0;
-// Halves that agree by chance reach this in one of twenty recordings (150 independent points in 25 s; derived: 2 /
-// sqrt(150)).
-constexpr double kLeastAgreement = 0.16;
+constexpr double kLeastDrift_s = 60.0;
 
 constexpr double kTurn_cents = 4.0;       // a frame's step beyond any wow: 0.23 % in 43 ms
 constexpr std::size_t kTurnPartials = 6;  // make it together
 constexpr double kFirst_s = 5.0, kLately_s = 1.0;
 
 double percent_of(double cents) noexcept { return 100.0 * (std::exp2(cents / 1200.0) - 1.0); }
-
-double gain_of(double corner_hz) noexcept {
-  return 1.0 - std::exp(-2.0 * std::numbers::pi * corner_hz * kMovementStep_s);
-}
 
 }  // namespace
 
@@ -52,84 +44,56 @@ double ScaleCourse::turn_of(std::span<const Partial> frame) const noexcept {
   return 3 * agree > 2 * static_cast<std::ptrdiff_t>(count) ? step : 0.0;
 }
 
-void ScaleCourse::follow(Follower& follower, std::span<const Partial> frame, int half, double moved) const noexcept {
-  follower.at += moved;
-  follower.variance += kWalk_cents2;
+void ScaleCourse::follow(std::span<const Partial> frame) noexcept {
+  variance_ += kWalk_cents2;
   double weight = 0.0, offset = 0.0;
   for (const Partial& partial : frame) {
     if (partial.age < kLeastAge || partial.cents < kLowest_cents) continue;
-    // By the semitone that it belongs to: neighbours in pitch fall into different halves, a partial stays in its own.
-    const double semitones = std::round((partial.cents - follower.at) / 100.0);
-    if (half < 2 && (static_cast<long>(semitones) & 1) != half) continue;
-    const double off = partial.cents - follower.at - 100.0 * semitones;
+    const double semitones = std::round((partial.cents - at_) / 100.0);
+    const double off = partial.cents - at_ - 100.0 * semitones;
     const double counts = std::exp(-off * off / (2.0 * kWindow_cents * kWindow_cents));
     weight += counts;
     offset += counts * off;
   }
   if (weight < 0.5) return;
-  const double gain = follower.variance / (follower.variance + kIntonation_cents2 / weight);
-  follower.at += gain * offset / weight;
-  follower.variance *= 1.0 - gain;
+  const double gain = variance_ / (variance_ + kIntonation_cents2 / weight);
+  at_ += gain * offset / weight;
+  variance_ *= 1.0 - gain;
 }
 
 void ScaleCourse::add(std::span<const Partial> frame, std::optional<double> centre_cents) noexcept {
   time_s_ += kMovementStep_s;
   if (!begun_) {
     if (!centre_cents) return;
-    for (Follower& follower : followers_)
-      follower = {.at = *centre_cents, .variance = kIntonation_cents2, .slow = *centre_cents, .fast = *centre_cents};
+    at_ = *centre_cents;
+    variance_ = kIntonation_cents2;
     begun_ = true;
   }
-  const double before = followers_[2].at;
+  const double before = at_;
   const double moved = turn_of(frame);
-  for (int half = 0; half < 3; ++half) follow(followers_[static_cast<std::size_t>(half)], frame, half, moved);
-  const Follower& all = followers_[2];
+  at_ += moved;
+  follow(frame);
+  if (moved != 0.0) wow_.reset();
+  wow_.add(frame, at_);
   constexpr double kNepersACent = std::numbers::ln2 / 1200.0;
-  movement_ = MovementPoint{.time_s = time_s_,
-                            .step = (all.at - before) * kNepersACent,
-                            .step_sigma = std::sqrt(all.variance) * kNepersACent};
-
-  for (Follower& follower : followers_) {
-    follower.slow += gain_of(kSlow_hz) * (follower.at - follower.slow);
-    follower.fast += gain_of(kFast_hz) * (follower.at - follower.fast);
-  }
-  if (moved != 0.0) begin_wow_anew(moved);
-  const double one = followers_[0].fast - followers_[0].slow, other = followers_[1].fast - followers_[1].slow;
+  movement_ = MovementPoint{
+      .time_s = time_s_, .step = (at_ - before) * kNepersACent, .step_sigma = std::sqrt(variance_) * kNepersACent};
   if (!frame.empty()) {
-    both_ += one * other;
-    one_ += one * one;
-    other_ += other * other;
-    banded_frames_ += 1.0;
     n_ += 1.0;
     t_ += time_s_;
     tt_ += time_s_ * time_s_;
-    y_ += all.at;
-    ty_ += time_s_ * all.at;
+    y_ += at_;
+    ty_ += time_s_ * at_;
   }
   if (first_count_ * kMovementStep_s < kFirst_s) {
-    first_sum_ += all.at;
+    first_sum_ += at_;
     first_count_ += 1.0;
-    lately_ = all.at;
-    lately_variance_ = all.variance;
+    lately_ = at_;
+    lately_variance_ = variance_;
   }
   constexpr double kShare = kMovementStep_s / kLately_s;
-  lately_ += moved + kShare * (all.at - lately_ - moved);
-  lately_variance_ += kShare * (all.variance - lately_variance_);
-}
-
-// The turn is no wow: the means go with it, and what was summed up of another speed goes.
-void ScaleCourse::begin_wow_anew(double moved) noexcept {
-  for (Follower& follower : followers_) {
-    follower.slow += moved;
-    follower.fast += moved;
-  }
-  both_ = one_ = other_ = banded_frames_ = 0.0;
-}
-
-std::optional<double> ScaleCourse::wow_rms_percent() const noexcept {
-  if (banded_frames_ * kMovementStep_s < kLeastWow_s) return std::nullopt;
-  if (both_ <= kLeastAgreement * std::sqrt(one_ * other_)) return std::nullopt;
-  return percent_of(std::sqrt(both_ / banded_frames_));
+  lately_ += moved + kShare * (at_ - lately_ - moved);
+  lately_variance_ += kShare * (variance_ - lately_variance_);
 }
 
 std::optional<double> ScaleCourse::drift_percent_per_minute() const noexcept {

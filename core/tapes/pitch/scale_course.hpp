@@ -4,19 +4,15 @@
 // A Kalman filter of one state follows it: a random walk, its measurement the partials' mean under a Gaussian window of
 // 12 cents, its variance that of the notes' own intonation over their number. A turn of the trimmer that most partials
 // make together moves the state at once.
-//
-// Wow: the partials are dealt into two halves, each followed by a filter of its own. What both halves tell alike
-// between 0.1 and 3 Hz is the machine's: its mean product is the variance of the wow, and the notes' own error, which
-// differs from half to half, falls out.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <optional>
 #include <span>
 
 #include "core/tapes/machine_movement.hpp"
 #include "core/tapes/pitch/partial_tracker.hpp"
+#include "core/tapes/pitch/wow_spectrum.hpp"
 
 namespace four76 {
 
@@ -29,10 +25,8 @@ class ScaleCourse {
 
   // Of the newest frame; nothing before the scale was known.
   [[nodiscard]] std::optional<MovementPoint> movement() const noexcept { return movement_; }
-  // At least so much: of wow at 0.5, 1.2 and 2 Hz the filters leave 0.87, 0.70 and 0.47 (seen on chords without noise).
-  // A turn of the trimmer that is no quicker than wow counts as wow.
-  // Nothing before 10 s since it began or a quick turn, or where the halves do not agree.
-  [[nodiscard]] std::optional<double> wow_rms_percent() const noexcept;
+  // Since it began or a quick turn. A turn of the trimmer that is no quicker than wow counts as wow.
+  [[nodiscard]] std::optional<SharedWow> wow() const noexcept { return wow_.wow(); }
   // A straight line through all of it; nothing before a minute.
   [[nodiscard]] std::optional<double> drift_percent_per_minute() const noexcept;
 
@@ -43,26 +37,19 @@ class ScaleCourse {
   [[nodiscard]] std::optional<Lately> lately() const noexcept;
 
  private:
-  struct Follower {
-    double at = 0.0;                // cents, of the scale
-    double variance = 0.0;          // cents^2
-    double slow = 0.0, fast = 0.0;  // one-pole means: the band is what lies between them
-  };
-  void follow(Follower& follower, std::span<const Partial> frame, int half, double moved) const noexcept;
-  void begin_wow_anew(double moved) noexcept;
+  void follow(std::span<const Partial> frame) noexcept;
   [[nodiscard]] double turn_of(std::span<const Partial> frame) const noexcept;
 
-  std::array<Follower, 3> followers_{};  // two halves, then all
+  double at_ = 0.0;        // cents, of the scale
+  double variance_ = 0.0;  // cents^2
   std::optional<MovementPoint> movement_;
   bool begun_ = false;
   double time_s_ = 0.0;
-  // Of the band of both halves.
-  double both_ = 0.0, one_ = 0.0, other_ = 0.0;
-  double banded_frames_ = 0.0;
   // The straight line: sums of time and cents.
   double n_ = 0.0, t_ = 0.0, tt_ = 0.0, y_ = 0.0, ty_ = 0.0;
   double first_sum_ = 0.0, first_count_ = 0.0;
   double lately_ = 0.0, lately_variance_ = 0.0;
+  WowSpectrum wow_;
 };
 
 }  // namespace four76
