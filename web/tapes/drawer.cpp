@@ -64,6 +64,9 @@ std::optional<DrawerTape> tape_of(const Json& json) {
   tape.name = *name;
   tape.findings.heard_s = *heard;
   tape.findings.relative_wow_rms_percent = number_in(json, "wow_rms_percent", 0.0, 100.0);
+  tape.findings.relative_wow_u95_percent = number_in(json, "wow_u95_percent", 0.0, 100.0);
+  tape.findings.wow_rate_hz = number_in(json, "wow_rate_hz", 0.0, 100.0);
+  tape.findings.wow_rate_u95_hz = number_in(json, "wow_rate_u95_hz", 0.0, 100.0);
   tape.findings.drift_percent_per_minute = number_in(json, "drift_percent_per_minute", -100.0, 100.0);
   for (const Json& item : evidence->items()) {
     const auto found = evidence_of(item);
@@ -92,6 +95,9 @@ Json json_of(const DrawerTape& tape) {
   json.set("name", Json::string(tape.name));
   json.set("heard_s", Json::number(findings.heard_s));
   json.set("wow_rms_percent", Json::number(findings.relative_wow_rms_percent));
+  json.set("wow_u95_percent", Json::number(findings.relative_wow_u95_percent));
+  json.set("wow_rate_hz", Json::number(findings.wow_rate_hz));
+  json.set("wow_rate_u95_hz", Json::number(findings.wow_rate_u95_hz));
   json.set("drift_percent_per_minute", Json::number(findings.drift_percent_per_minute));
   json.set("reasons", std::move(reasons));
   json.set("evidence", std::move(evidence));

@@ -2,7 +2,8 @@
 // read. As text it is kept on the device; none of the sound is in it.
 //
 //   {"schema":"four76.drawer/1","concert_a_hz":440,"sounds_like":0,
-//    "tapes":[{"name","heard_s","wow_rms_percent","drift_percent_per_minute","reasons":["no_pitch"],
+//    "tapes":[{"name","heard_s","wow_rms_percent","wow_u95_percent","wow_rate_hz","wow_rate_u95_hz",
+//              "drift_percent_per_minute","reasons":["no_pitch"],
 //              "evidence":[{"kind":"concert_pitch","nominal_hz","measured_hz","u95_percent","on_tape"}]}]}
 #pragma once
 

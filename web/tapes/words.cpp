@@ -92,7 +92,12 @@ std::string lately(const TapeFindings& findings) {
 
 std::string wow(const TapeFindings& findings) {
   if (!findings.relative_wow_rms_percent) return "";
-  return say("at least {0} RMS", fixed(*findings.relative_wow_rms_percent, 2) + " %");
+  const std::string rms = fixed(*findings.relative_wow_rms_percent, 2) + " %";
+  const bool known = findings.relative_wow_u95_percent.has_value();
+  if (!findings.wow_rate_hz) return known ? say("about {0} RMS", rms) : say("at least {0} RMS", rms);
+  const std::string rate = fixed(*findings.wow_rate_hz, 2) + " Hz";
+  return known ? say("about {0} RMS, strongest at {1}", rms, rate)
+               : say("at least {0} RMS, strongest at {1}", rms, rate);
 }
 
 }  // namespace four76::words

@@ -13,6 +13,9 @@ TapeFindings findings(double measured_hz) {
   found.evidence.push_back({EvidenceKind::concert_pitch, 440.0, measured_hz, 0.03, 1.0});
   found.evidence.push_back({EvidenceKind::mains_hum, 50.0, 50.2, 0.1, 0.8});
   found.relative_wow_rms_percent = 0.12;
+  found.relative_wow_u95_percent = 0.03;
+  found.wow_rate_hz = 0.8;
+  found.wow_rate_u95_hz = 0.01;
   found.lately_percent = 0.42;
   found.lately_u95_percent = 0.031;
   found.heard_s = 31.5;
@@ -34,6 +37,9 @@ TEST(Drawer, ComesBackAsItWasWritten) {
   EXPECT_EQ(read->tapes[0].findings.evidence[0].measured_hz, 441.25);
   EXPECT_EQ(read->tapes[0].findings.evidence[1].kind, EvidenceKind::mains_hum);
   EXPECT_EQ(read->tapes[0].findings.relative_wow_rms_percent, 0.12);
+  EXPECT_EQ(read->tapes[0].findings.relative_wow_u95_percent, 0.03);
+  EXPECT_EQ(read->tapes[0].findings.wow_rate_hz, 0.8);
+  EXPECT_EQ(read->tapes[0].findings.wow_rate_u95_hz, 0.01);
   EXPECT_FALSE(read->tapes[0].findings.lately_percent) << "the live dial is of no use later";
 }
 
@@ -118,6 +124,19 @@ TEST(TapesWords, SayWhatTheSpeedGoesBy) {
     EXPECT_FALSE(advice.what.empty());
     EXPECT_FALSE(advice.todo.empty());
   }
+}
+
+TEST(TapesWords, SayNoMoreOfWowThanIsKnown) {
+  TapeFindings found = findings(440.0);
+  EXPECT_EQ(words::wow(found), "about 0.12 % RMS, strongest at 0.80 Hz");
+  found.relative_wow_u95_percent.reset();
+  EXPECT_EQ(words::wow(found), "at least 0.12 % RMS, strongest at 0.80 Hz");
+  found.wow_rate_hz.reset();
+  EXPECT_EQ(words::wow(found), "at least 0.12 % RMS");
+  found.relative_wow_u95_percent = 0.03;
+  EXPECT_EQ(words::wow(found), "about 0.12 % RMS");
+  found.relative_wow_rms_percent.reset();
+  EXPECT_EQ(words::wow(found), "");
 }
 
 TEST(TapesMirror, TellsOfTheTapeThatPlaysAndOfThoseThatAreKept) {
