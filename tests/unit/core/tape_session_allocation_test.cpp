@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/tapes/pitch/concert_pitch.hpp"
+#include "core/tapes/pitch/wow_spectrum.hpp"
 #include "core/tapes/tape_session.hpp"
 #include "tests/endurance/counted_memory.hpp"
 #include "tests/unit/core/tape_music.hpp"
@@ -39,10 +40,15 @@ TEST(TapeAllocations, AskingGivesBackAllThatItTakes) {
 // 100,000 frames are 71 minutes.
 TEST(TapeAllocations, AreNoneInAnHourOfPartials) {
   ConcertPitch pitch;
+  WowSpectrum wow;
   std::vector<Partial> frame;
   for (int i = 0; i < 12; ++i) frame.push_back({.cents = 300.0 * i - 1200.0, .level = 1.0F, .age = 9});
   const long before = test::allocations();
-  for (int i = 0; i < 100000; ++i) pitch.add(frame);
+  for (int i = 0; i < 100000; ++i) {
+    pitch.add(frame);
+    wow.add(frame, 0.0);
+  }
+  EXPECT_FALSE(wow.wow());
   EXPECT_EQ(test::allocations() - before, 0);
   ASSERT_TRUE(pitch.tuning());
   EXPECT_NEAR(pitch.tuning()->cents, 0.0, 0.01);

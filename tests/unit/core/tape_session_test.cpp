@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <vector>
 
 #include "core/tapes/speed_posterior.hpp"
@@ -45,6 +46,7 @@ void expect_nothing_but(TapeReason reason, const TapeFindings& findings) {
   EXPECT_TRUE(findings.evidence.empty());
   EXPECT_EQ(findings.reasons, (std::vector<TapeReason>{reason}));
   EXPECT_FALSE(findings.relative_wow_rms_percent || findings.drift_percent_per_minute || findings.lately_percent);
+  EXPECT_FALSE(findings.relative_wow_u95_percent || findings.wow_rate_hz || findings.wow_rate_u95_hz);
 }
 
 // Kicks that fall in pitch, and bursts of noise in between.
@@ -92,11 +94,23 @@ TEST(TapeSession, SaysTheSameInBlocksOfAnySize) {
     ASSERT_EQ(findings.evidence.size(), 3u) << block;
     EXPECT_EQ(cents_in(findings), cents_in(once)) << block;
     EXPECT_EQ(findings.relative_wow_rms_percent, once.relative_wow_rms_percent) << block;
+    EXPECT_EQ(findings.wow_rate_hz, once.wow_rate_hz) << block;
     EXPECT_EQ(findings.lately_percent, once.lately_percent) << block;
     // Within a piece of 40 ms it is open which of movement and frame comes first.
     EXPECT_NEAR(findings.evidence[1].measured_hz, once.evidence[1].measured_hz, 0.5) << block;
     EXPECT_NEAR(findings.evidence[1].on_tape_probability, once.evidence[1].on_tape_probability, 0.05) << block;
   }
+}
+
+// At another speed, too: neither wow nor its rate needs to know it. The rate is that of the machine's own time.
+TEST(TapeSession, TellsTheWowAndItsRate) {
+  const auto position = [](double t) { return 1.023 * (t + 0.003 / (kTwoPi * 0.8) * std::sin(kTwoPi * 0.8 * t)); };
+  const auto x = noisy(played_chords({.seconds = 40.0, .rate_hz = 48000.0, .seed = 9, .chord_s = 1.1}, position));
+  const auto findings = findings_of(x, 48000.0);
+  ASSERT_TRUE(findings.relative_wow_rms_percent && findings.relative_wow_u95_percent);
+  EXPECT_NEAR(*findings.relative_wow_rms_percent, 0.3 / std::numbers::sqrt2, 0.1 * 0.3 / std::numbers::sqrt2);
+  ASSERT_TRUE(findings.wow_rate_hz && findings.wow_rate_u95_hz);
+  EXPECT_NEAR(*findings.wow_rate_hz, 0.8, *findings.wow_rate_u95_hz);
 }
 
 TEST(TapeSession, TakesEveryRateFrom8To192Kilohertz) {

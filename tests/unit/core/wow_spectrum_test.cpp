@@ -77,7 +77,9 @@ TEST(WowSpectrum, OneNotesVibratoIsNoWow) {
   for (const std::uint64_t seed : {21u, 22u, 23u}) {
     auto x = music(seed, {});
     const auto vibrato = swinging({{0.5, 2.3}});
-    test::add(x, test::sound_of([&](double t) { return 1318.5 * vibrato(t); }, 40.0, kSongRate_hz, 0.03));
+    for (int harmonic = 1; harmonic <= 4; ++harmonic)
+      test::add(x, test::sound_of([&](double t) { return 659.26 * harmonic * vibrato(t); }, 40.0, kSongRate_hz,
+                                  0.03 / harmonic));
     const auto wow = wow_of(x);
     EXPECT_FALSE(wow && wow->rate_hz) << seed;
     EXPECT_FALSE(wow && wow->u95_percent) << seed;
