@@ -57,8 +57,10 @@ for (const name of files_in(join(root, "shell"))) {
 buildSync({ ...kWritten, entryPoints: kEntries.map((name) => join(root, "shell", name)), bundle: true, splitting: true, chunkNames: "shared", format: "esm", outdir: fresh });
 // By itself: what it has in common with the instrument does not make that one's visit any larger.
 buildSync({ ...kWritten, entryPoints: [join(root, "shell/tapes_page.js")], bundle: true, format: "esm", outfile: join(fresh, "tapes_page.js") });
+// What the programs' glue would do outside a browser.
+const kElsewhere = Object.fromEntries(["define", "exports", "module", "process"].map((name) => [name, "undefined"]));
 for (const program of ["four76", "tapes"]) {
-  buildSync({ ...kWritten, entryPoints: [join(root, `build/web/${program}.js`)], outfile: join(fresh, `${program}.js`) });
+  buildSync({ ...kWritten, define: kElsewhere, entryPoints: [join(root, `build/web/${program}.js`)], outfile: join(fresh, `${program}.js`) });
   take(join(root, `build/web/${program}.wasm`), `${program}.wasm`);
 }
 for (const name of ["B612-Regular.otf", "B612-Bold.otf"]) take(join(root, "build/web/web/fonts", name), `fonts/${name}`);
