@@ -145,6 +145,11 @@ function report_fragment(event) {
   const { hash } = location;
   const is_back = event && hash === taken && leads_to_a_place(new URL(event.oldURL).hash);
   if (hash.length <= 1 || is_back || leads_to_a_place(hash)) return;
+  if (hash === "#song") { // a place that is no page: the address is given back
+    history.replaceState(null, "", location.pathname + location.search);
+    program.button("act-song");
+    return;
+  }
   taken = hash;
   program.fragment(hash.slice(1));
 }

@@ -55,7 +55,6 @@ export class Controls {
     slider.addEventListener("input", () => this.#change("trim", slider.value));
     $("close-settings").addEventListener("click", () => this.#open_settings(false));
     $("open-tape").addEventListener("click", () => this.#open_settings(true, $("control-tone")));
-    $("what-have-you").addEventListener("click", () => this.#open_settings(true));
     this.#settings.addEventListener("click", (event) => {
       if (!hit(event, "[data-help]", HTMLElement)) return;
       this.#show_settings(false); // what was chosen is to be seen

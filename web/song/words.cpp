@@ -25,7 +25,9 @@ bool never_followed(const Model& model) {
 
 Hint resting_hint(const Model& model) {
   if (!model.song.reference)
-    return {Way::none, say("Which song is on the tape?"), say("Open it as a file, or play it to the microphone once.")};
+    return {Way::none, say("Which song is on the tape?"),
+            say("Open it as a file, or play it to the microphone once: off a disc, or any tape off a machine that is "
+                "right.")};
   return {
       Way::none, say("Now play the song's tape"),
       say("Play any part of it and tap {0}, or open a recording of the tape as a file.", act_name("act-song-listen"))};

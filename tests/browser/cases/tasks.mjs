@@ -1,6 +1,7 @@
 // The workplace: every task within two taps of a reading that runs, places with addresses, and the four that never move.
 import { readFileSync } from "node:fs";
 import { check, none, same } from "../check.mjs";
+import { tone } from "../sound.mjs";
 
 const kPage = new URL("../../../assets/docs/tasks.md", import.meta.url);
 const kPhone = { width: 390, height: 844 };
@@ -129,6 +130,53 @@ async function places_have_addresses(house) {
   await linked.close_panel();
 }
 
+// The first visit asks what there is; each answer leads straight to its place, and Back to the question.
+async function asks_what_there_is(house) {
+  const page = await house.open_ready({ ...kPhone, touch: true, sound: [tone({ hz: 3012, seconds: 30, carrier_to_noise_dbhz: 68 })] });
+  const ask = async () => {
+    await page.page.locator("#welcome [data-help=have]").tap();
+    await page.page.locator("#have:modal").waitFor();
+  };
+  const answers = page.page.locator("#have .tools > *");
+  await ask();
+  same(await page.page.evaluate(() => location.hash), "#have", "the question's address");
+  same(await answers.count(), 5, "answers");
+  const leads = async (answer, seen) => {
+    await answers.filter({ hasText: answer }).tap();
+    await page.page.locator(seen).waitFor({ timeout: 10_000 });
+  };
+  await page.page.goBack();
+  await page.page.locator("#have").waitFor({ state: "hidden" });
+  await ask();
+  await leads(/^A meter/, "#typed:modal");
+  await page.close_panel();
+  for (const answer of [/^A tape and its song/, /^A machine that is right/]) {
+    await ask();
+    await leads(answer, "#act-song-reference:visible");
+    check(await page.page.locator("#act-song-record").isVisible(), "it can be recorded, too");
+    await page.press("act-song-close");
+    await page.page.locator("#welcome").waitFor();
+  }
+  await ask();
+  await leads(/^Only tapes/, "#any-tapes[data-phase=idle]");
+  await page.page.goBack();
+  await page.page.locator("#have:modal").waitFor({ timeout: 20_000 });
+  await leads(/^A speed tape/, "#act-stop:visible");
+  await page.measured();
+
+  // By the keyboard, and by an address.
+  const typed = await house.open_ready({ ...kPhone, fragment: "#have" });
+  await typed.page.locator("#have:modal").waitFor({ timeout: 10_000 });
+  check(await typed.page.evaluate(() => document.activeElement.closest("#have .tools") !== null), "the keyboard does not begin at the answers");
+  await typed.page.keyboard.press("Tab");
+  await typed.page.keyboard.press("Enter");
+  await typed.page.locator("#act-song-reference:visible").waitFor({ timeout: 10_000 });
+  const linked = await house.open_ready({ ...kPhone, fragment: "#song" });
+  await linked.page.locator("#act-song-reference:visible").waitFor({ timeout: 10_000 });
+  same((await linked.told()).messages, [], "messages about a link");
+  same(await linked.page.evaluate(() => location.hash), "", "the address once the song's place is open");
+}
+
 // As a phone, a tablet that is turned, a desktop: the card stands beside the instrument where there is room.
 async function card_stands_where_there_is_room(house) {
   const page = await house.open_ready({ width: 1280, height: 800 });
@@ -169,6 +217,7 @@ async function machine_in_sight(house) {
 export const tests = [
   ["tasks: each is within two taps of a reading that runs", two_taps],
   ["tasks: four places never move", four_places],
+  ["tasks: the first visit asks what there is, and each answer leads straight there", asks_what_there_is],
   ["tasks: pages have addresses, and Back closes them", places_have_addresses],
   ["tasks: the card stands where there is room", card_stands_where_there_is_room],
   ["tasks: the machine at hand is in sight", machine_in_sight],
