@@ -65,7 +65,7 @@ export class CardsDialog {
     await this.#book.ready;
     // A tape that is known goes by its name.
     const by_tone = visit.source === "tone" || visit.source === "meter";
-    const tape = this.#book.tapes.find(({ true_hz = NaN }) => by_tone && Math.abs(true_hz / visit.nominal_hz - 1) < 1e-8);
+    const tape = this.#book.tapes.find(({ true_hz = NaN }) => by_tone && Math.abs(true_hz / (visit.nominal_hz ?? NaN) - 1) < 1e-8);
     this.#shown_id = await this.#book.add_visit(tape ? { ...visit, tape: tape.name } : visit, where);
     this.render();
     return this.#shown_id;
@@ -141,7 +141,7 @@ export class CardsDialog {
     const at = (/** @type {VisitStage} */ stage) => visits.findLastIndex((visit) => visit.stage === stage);
     const short = (/** @type {number} */ i) => told?.visits.find(({ id }) => id === visits[i]?.id)?.short || "\u2013";
     const found = at("as_found"), left = at("as_left");
-    return { found: short(found), left: left > found ? short(left) : "\u2013" }; // an older one belongs to another day
+    return { visited: found >= 0 || left >= 0, found: short(found), left: left > found ? short(left) : "\u2013" }; // an older one belongs to another day
   }
   // Above the instrument: the machine at hand, and what was found and left.
   #show_at_hand() {
@@ -149,7 +149,7 @@ export class CardsDialog {
     const card = demo ? this.#book.cards.find(({ id }) => id === kDemoId) : this.#book.chosen;
     const name = demo ? tr("The demo's machine") : card ? card.name || tr("A machine without a name") : tr("not named yet");
     set_text($("machine-name"), name);
-    const { found, left } = this.#held_of(card), visited = card !== undefined && card.visits.length > 0;
+    const { visited, found, left } = this.#held_of(card);
     set_text($("machine-what"), visited ? held(`${found.replace(" %", "")} \u2192 ${left}`) : tr("Machine"));
     $("open-machine").title = visited ? tr("found {0}, left {1}", found, left) : "";
     if ($("welcome-listen").dataset.act === "act-listen") set_text($("welcome-listen"), card && !demo && card.visits.length > 0 ? tr("Continue with {0}", name) : tr("Listen to a tape"));
@@ -165,9 +165,9 @@ export class CardsDialog {
       const value = card[/** @type {keyof CardFields} */ (field.dataset.card)];
       field.value = value === undefined ? "" : typeof value === "number" ? number_text(value) : String(value);
     }
-    const told = this.#book.words_of(card.id), { found, left } = this.#held_of(card);
+    const told = this.#book.words_of(card.id), { visited, found, left } = this.#held_of(card);
     if (!told) return;
-    $("cards-held").textContent = card.visits.length > 0 ? held(tr("found {0}, left {1}", found, left)) : "";
+    $("cards-held").textContent = visited ? held(tr("found {0}, left {1}", found, left)) : "";
     $("cards-since").textContent = held(told.since);
     $("cards-caution").hidden = told.since === "";
     const newest_first = [...told.visits].reverse();

@@ -1,11 +1,13 @@
-// The card of the machine at hand, from the page of any tapes: a line among its notes says what the tapes came to. The cards
-// themselves are judged by the instrument's program, which is not here.
+// The card of the machine at hand, from the page of any tapes: what the tapes came to is a visit of its own kind there. What it
+// holds is the program's; the cards themselves are judged by the instrument's program, which is not here.
+/** @import {NewVisit} from "./types" */
+import { new_id } from "./card_book.js";
 import { CardStore } from "./card_store.js";
 import { now_text } from "./dates.js";
 import { kept } from "./settings_store.js";
 import { tr } from "./words.js";
 
-const kLongestNote = 1000; // letters, as the card's own field
+const is_same = (/** @type {NewVisit | undefined} */ a, /** @type {NewVisit} */ b) => JSON.stringify(a?.by_tapes) === JSON.stringify(b.by_tapes);
 
 export class TapesCard {
   #store = new CardStore(() => {});
@@ -15,18 +17,18 @@ export class TapesCard {
     const id = kept("card");
     return (await this.#store.all("cards")).find((card) => card.id === id);
   }
-  // Says what became of it.
-  /** @param {string} result @param {number} tapes */
-  async write(result, tapes) {
-    const line = tapes === 1 ? tr("{0}: one tape says {1}", now_text(), result) : tr("{0}: {1} tapes say {2}", now_text(), tapes, result);
-    let fits = false;
-    const card = await this.#store.change("cards", kept("card") ?? "", (there) => {
+  // Says what became of it. What the newest visit holds already is not put there twice.
+  /** @param {NewVisit} visit */
+  async write(visit) {
+    const whole = { ...visit, id: new_id(), time: now_text(), changed_ms: Date.now() };
+    /** @type {string | undefined} */
+    let name;
+    await this.#store.change("cards", kept("card") ?? "", (there) => {
       if (!there) return undefined;
-      const note = there.note ? `${there.note}\n${line}` : line;
-      fits = note.length <= kLongestNote;
-      return fits ? { ...there, note, changed_ms: Date.now() } : undefined;
+      name = there.name || tr("A machine without a name");
+      const visits = there.visits ?? [];
+      return is_same(visits.at(-1), visit) ? undefined : { ...there, visits: [...visits, whole] };
     });
-    if (card) return tr("It stands among the notes on the card of {0}.", card.name ?? "");
-    return fits ? "" : tr("There is no room among the notes of that card.");
+    return name === undefined ? "" : tr("It stands on the card of {0}.", name);
   }
 }

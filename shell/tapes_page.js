@@ -147,9 +147,8 @@ async function measure(files) {
 
 // ---- What the program tells ------------------------------------------------------------------------------------------
 async function show_card() {
-  const said = () => shown?.status === "measured" && shown.tapes.length > 0;
-  const there = kept("card") && said() && (await card.at_hand()) !== undefined;
-  $("to-card").hidden = !there || !said();
+  const there = kept("card") && shown?.visit && (await card.at_hand()) !== undefined;
+  $("to-card").hidden = !there || !shown?.visit;
 }
 /** @param {AnyTapes} told */
 function take(told) {
@@ -198,8 +197,7 @@ $("sounds").addEventListener("click", (event) => {
 $select("tuning").addEventListener("change", () => ask({ act: "tuning", concert_a_hz: Number($select("tuning").value) }));
 machine.addEventListener("change", restore);
 $button("to-card").addEventListener("click", async () => {
-  const [figure] = shown?.figures ?? [];
-  if (figure && shown) set_text($("card-said"), await card.write(`${figure.number} ${figure.plus_minus} %`, shown.tapes.length));
+  if (shown?.visit) set_text($("card-said"), await card.write(shown.visit));
 });
 const input = $input("file-input");
 $button("open").addEventListener("click", () => input.click());

@@ -26,7 +26,7 @@ export type CauseKind =
   | "random_wow" | "scrape" | "level_flutter" | "dropouts" | "sag" | "warm_up" | "trimmer";
 export type VisitStage = "as_found" | "as_left" | "between";
 export type TapePlace = "unsaid" | "start" | "middle" | "end";
-export type VisitSource = "tone" | "song" | "meter" | "timing";
+export type VisitSource = "tone" | "song" | "meter" | "timing" | "tapes";
 export type VisitVerdict = "within" | "outside" | "cannot_be_told" | "not_measured";
 export type AdviceKind =
   | "no_reading" | "wait" | "moving" | "too_unsteady" | "try_a_little" | "more" | "back" | "wrong_way" | "does_nothing"
@@ -288,6 +288,16 @@ export interface VisitChannel {
   drift_percent_per_minute?: number;
   components: { rate_hz: number; peak_percent: number }[];
 }
+/** What tapes of music told: of its own kind, and never beside a measurement. */
+export interface TapesEvidence {
+  tapes: number;
+  speed_error_percent: number;
+  u95_percent: number;
+  concert_a_hz?: number;
+  line_scan?: boolean;
+  mains_hum?: boolean;
+  sounds_like: "none" | "slow" | "right" | "fast";
+}
 /** A visit as it was measured; on a card it has an id, a time and a date of change as well. */
 export interface NewVisit {
   id?: string;
@@ -296,7 +306,7 @@ export interface NewVisit {
   place: TapePlace;
   source: VisitSource;
   seconds: number;
-  nominal_hz: number;
+  nominal_hz?: number;
   tape_u95_percent?: number;
   clock_ppm?: number;
   clock_u95_ppm?: number;
@@ -308,6 +318,7 @@ export interface NewVisit {
   changed_ms?: number;
   course?: { step_s: number; percent: (number | null)[] };
   spectrum?: { first_hz: number; bin_hz: number; dbfs: number[] };
+  by_tapes?: TapesEvidence;
 }
 export interface Visit extends NewVisit {
   id: string;
@@ -638,6 +649,8 @@ export interface AnyTapes {
   can_keep: boolean;
   concert_a_hz: number | null;
   sounds_like: number;
+  /** For the card: null while there is nothing to put on it. */
+  visit: NewVisit | null;
 }
 export interface TapesModule extends Memory {
   locateFile(name: string): string;

@@ -42,6 +42,7 @@ std::string_view name_of(VisitSource source) noexcept {
     case VisitSource::song: return "song";
     case VisitSource::meter: return "meter";
     case VisitSource::timing: return "timing";
+    case VisitSource::tapes: return "tapes";
   }
   return "tone";
 }
@@ -53,6 +54,16 @@ std::string_view name_of(VisitVerdict verdict) noexcept {
     case VisitVerdict::not_measured: return "not_measured";
   }
   return "not_measured";
+}
+
+std::string_view name_of(SoundsLike like) noexcept {
+  switch (like) {
+    case SoundsLike::not_said: return "none";
+    case SoundsLike::slow: return "slow";
+    case SoundsLike::right: return "right";
+    case SoundsLike::fast: return "fast";
+  }
+  return "none";
 }
 
 MeasuredChannel measured_channel(std::string_view channel, const Reading& whole, const FlutterReading& flutter,

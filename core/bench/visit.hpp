@@ -4,6 +4,9 @@
 // takes the mean over 30 s), 5 s at the least (AES6-2008 reads no flutter from less). TimedRun keeps the dial's course
 // on the way, in constant memory, and says when it is over; measured_channel() makes what is kept out of the session's
 // readings. Plain data: core/records/card writes it, core/records/report shows it.
+//
+// What tapes of music tell by themselves is a visit of its own kind: it holds TapesEvidence and no measurement, and is
+// neither as found nor as left. speed_of() and all that goes by it know nothing of it.
 #pragma once
 
 #include <algorithm>
@@ -19,6 +22,7 @@
 #include "core/flutter/flutter_figures.hpp"
 #include "core/flutter/flutter_peaks.hpp"
 #include "core/reading.hpp"
+#include "core/tapes/speed_posterior.hpp"
 
 namespace four76 {
 
@@ -29,12 +33,13 @@ inline constexpr std::size_t kMostComponents = 12;  // of wow and flutter
 
 enum class VisitStage : std::uint8_t { as_found, as_left, between };
 enum class TapePlace : std::uint8_t { unsaid, start, middle, end };
-enum class VisitSource : std::uint8_t { tone, song, meter, timing };
+enum class VisitSource : std::uint8_t { tone, song, meter, timing, tapes };
 enum class VisitVerdict : std::uint8_t { within, outside, cannot_be_told, not_measured };
 [[nodiscard]] std::string_view name_of(VisitStage stage) noexcept;
 [[nodiscard]] std::string_view name_of(TapePlace place) noexcept;
 [[nodiscard]] std::string_view name_of(VisitSource source) noexcept;
 [[nodiscard]] std::string_view name_of(VisitVerdict verdict) noexcept;
+[[nodiscard]] std::string_view name_of(SoundsLike like) noexcept;  // "none" where it was not said
 
 struct Component {
   double rate_hz = 0.0, peak_percent = 0.0;
@@ -53,6 +58,15 @@ struct MeasuredChannel {
   bool operator==(const MeasuredChannel&) const = default;
 };
 
+struct TapesEvidence {
+  int tapes = 1;  // that carry something
+  double speed_error_percent = 0.0, u95_percent = 0.0;
+  std::optional<double> concert_a_hz;  // what their music is taken to be tuned to; nothing where it does not go by it
+  bool line_scan = false, mains_hum = false;      // it goes by these as well
+  SoundsLike sounds_like = SoundsLike::not_said;  // what chose among the speeds that fit
+  bool operator==(const TapesEvidence&) const = default;
+};
+
 struct Measurement {
   std::string id;    // unlike any other
   std::string time;  // "2026-11-26 10:45", of the device
@@ -65,12 +79,13 @@ struct Measurement {
   std::optional<double> clock_ppm, clock_u95_ppm;  // of the sample clock; nothing where it was not checked
   double tolerance_percent = 0.5;
   std::string tape, device, note;                     // names; may be empty
-  std::vector<MeasuredChannel> channels;              // one or two
+  std::vector<MeasuredChannel> channels;              // one or two; none beside by_tapes
   double course_step_s = 0.0;                         // of the first channel
   std::vector<std::optional<double>> course_percent;  // nothing where there was no reading
   double spectrum_first_hz = 0.0, spectrum_bin_hz = 0.0;
   std::vector<double> spectrum_dbfs;
-  std::int64_t changed_ms = 0;  // since 1970: which of two is newer
+  std::optional<TapesEvidence> by_tapes;  // where the source is tapes, and only there
+  std::int64_t changed_ms = 0;            // since 1970: which of two is newer
   bool operator==(const Measurement&) const = default;
 };
 

@@ -9,11 +9,17 @@
 //                  "level_dbfs","carrier_to_noise_dbhz","weighted_two_sigma_percent","weighted_quasi_peak_percent",
 //                  "unweighted_two_sigma_percent","drift_percent_per_minute",
 //                  "components":[{"rate_hz","peak_percent"}]}],
-//                "course":{"step_s","percent":[]},"spectrum":{"first_hz","bin_hz","dbfs":[]}}]}]}
+//                "course":{"step_s","percent":[]},"spectrum":{"first_hz","bin_hz","dbfs":[]},
+//                "by_tapes":{"tapes","speed_error_percent","u95_percent","concert_a_hz","line_scan","mains_hum",
+//                  "sounds_like"}}]}]}
 //
 // Names, words for kinds and units are those of `four76 measure --json`. "parts" is the line of
 // core/records/parts_text. What is not known is absent or null. changed_ms counts from 1970: of two records with one id
 // the newer is right.
+//
+// "by_tapes" is what tapes of music told, with "sounds_like" none, slow, right or fast. It stands in a visit whose
+// source is "tapes", in no other, and never beside a measurement. A page that does not know that source sets the visit
+// aside whole, and a page that knows it takes it back.
 //
 // A file may come from anywhere. Taken are at most kLargestCardsFile bytes of strict JSON; a record that is broken or
 // one too many is set aside and named, and the rest is kept. A file of a later version is refused, for what this page
@@ -102,8 +108,8 @@ struct Merged {
 // Puts what came to what is there. Nothing is lost: of two with one id the newer stands, and all visits of both.
 Merged merge_cards(Cards& there, const Cards& came);
 
-// One line a reading and channel, with a head; as spreadsheets read it (RFC 4180). A text that a spreadsheet would take
-// for a formula has a ' in front.
+// One line a reading and channel, with a head; what tapes of music told is no reading, and not in it. As spreadsheets
+// read it (RFC 4180). A text that a spreadsheet would take for a formula has a ' in front.
 [[nodiscard]] std::string cards_csv(const Cards& cards);
 
 }  // namespace four76

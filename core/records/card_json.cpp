@@ -18,6 +18,7 @@ constexpr double kLatest_ms = 4.0e12;        // the year 2096
 constexpr double kFarthest_percent = 100.0;  // no speed that is measured lies further off
 constexpr double kLargest = 1e9;
 constexpr std::size_t kLongestId = 64;
+constexpr double kMostTapesTold = 1000.0;  // of one machine, more than anybody plays
 
 // Reads one object; the first thing that is wrong stays.
 class ObjectReader {
@@ -54,11 +55,20 @@ class ObjectReader {
     number(name, value, least, most);
     out = value.value_or(out);
   }
+  void needed(std::string_view name, double& out, double least, double most) {
+    if (!known(name)) return complain(Phrase("{0} is missing"), name);
+    number(name, out, least, most);
+  }
   void flag(std::string_view name, std::optional<bool>& out) {
     const Json* value = known(name);
     if (!value) return;
     out = value->as_boolean();
     if (!out) complain(Phrase("{0} is neither true nor false"), name);
+  }
+  void flag(std::string_view name, bool& out) {
+    std::optional<bool> truth;
+    flag(name, truth);
+    out = truth.value_or(out);
   }
   void time(std::int64_t& out_ms) {
     double ms = 0.0;
@@ -144,6 +154,33 @@ void read_channels(ObjectReader& in, std::vector<MeasuredChannel>& channels) {
   }
 }
 
+TapesEvidence read_evidence(ObjectReader& in) {
+  TapesEvidence evidence;
+  double tapes = 1.0;
+  in.needed("tapes", tapes, 1.0, kMostTapesTold);
+  if (tapes != std::floor(tapes)) in.complain(Phrase("{0} is out of range"), "tapes");
+  evidence.tapes = static_cast<int>(tapes);
+  in.needed("speed_error_percent", evidence.speed_error_percent, -kFarthest_percent, kFarthest_percent);
+  in.needed("u95_percent", evidence.u95_percent, 0.0, kFarthest_percent);
+  in.number("concert_a_hz", evidence.concert_a_hz, 100.0, 1000.0);
+  in.flag("line_scan", evidence.line_scan);
+  in.flag("mains_hum", evidence.mains_hum);
+  in.word("sounds_like", evidence.sounds_like, SoundsLike::fast);
+  return evidence;
+}
+
+void read_by_tapes(ObjectReader& in, Measurement& visit) {
+  if (const Json* json = in.known("by_tapes")) {
+    ObjectReader each(*json);
+    visit.by_tapes = read_evidence(each);
+    if (!each.sound()) in.complain("by_tapes: " + each.why());
+  }
+  const bool measured = visit.stage != VisitStage::between || !visit.channels.empty() ||
+                        !visit.course_percent.empty() || !visit.spectrum_dbfs.empty();
+  if (visit.by_tapes.has_value() != (visit.source == VisitSource::tapes) || (visit.by_tapes && measured))
+    in.complain(say("a measurement and what tapes told are mixed"));
+}
+
 void read_course(ObjectReader& in, Measurement& visit) {
   const Json* json = in.known("course");
   if (!json) return;
@@ -181,7 +218,7 @@ Measurement read_visit(ObjectReader& in) {
   in.text("time", visit.time, 32);
   in.word("stage", visit.stage, VisitStage::between);
   in.word("place", visit.place, TapePlace::end);
-  in.word("source", visit.source, VisitSource::timing);
+  in.word("source", visit.source, VisitSource::tapes);
   in.number("seconds", visit.seconds, 0.0, 1e6);
   in.number("nominal_hz", visit.nominal_hz, 1.0, 100000.0);
   in.number("tape_u95_percent", visit.tape_u95_percent, 0.0, kFarthest_percent);
@@ -195,6 +232,7 @@ Measurement read_visit(ObjectReader& in) {
   read_channels(in, visit.channels);
   read_course(in, visit);
   read_spectrum(in, visit);
+  read_by_tapes(in, visit);
   return visit;
 }
 

@@ -75,6 +75,19 @@ Json spectrum_of(const Measurement& visit) {
       .take();
 }
 
+Json json_of(const TapesEvidence& evidence) {
+  const auto told = [](bool goes_by_it) { return goes_by_it ? std::optional(true) : std::nullopt; };
+  return ObjectWriter()
+      .number("tapes", evidence.tapes)
+      .number("speed_error_percent", evidence.speed_error_percent)
+      .number("u95_percent", evidence.u95_percent)
+      .number("concert_a_hz", evidence.concert_a_hz)
+      .flag("line_scan", told(evidence.line_scan))
+      .flag("mains_hum", told(evidence.mains_hum))
+      .text("sounds_like", name_of(evidence.sounds_like))
+      .take();
+}
+
 Json json_of(const Measurement& visit) {
   ObjectWriter out;
   Json channels = Json::array();
@@ -85,7 +98,7 @@ Json json_of(const Measurement& visit) {
       .text("place", name_of(visit.place))
       .text("source", name_of(visit.source))
       .number("seconds", visit.seconds)
-      .number("nominal_hz", visit.nominal_hz)
+      .number("nominal_hz", visit.by_tapes ? std::nullopt : std::optional(visit.nominal_hz))
       .number("tape_u95_percent", visit.tape_u95_percent)
       .number("clock_ppm", visit.clock_ppm)
       .number("clock_u95_ppm", visit.clock_u95_ppm)
@@ -97,6 +110,7 @@ Json json_of(const Measurement& visit) {
   if (visit.changed_ms != 0) out.value("changed_ms", time_json(visit.changed_ms));
   if (!visit.course_percent.empty()) out.value("course", course_of(visit));
   if (!visit.spectrum_dbfs.empty()) out.value("spectrum", spectrum_of(visit));
+  if (visit.by_tapes) out.value("by_tapes", json_of(*visit.by_tapes));
   return out.take();
 }
 

@@ -9,6 +9,7 @@
 #include "core/records/coach_text.hpp"
 #include "core/records/figure_text.hpp"
 #include "core/records/safety_text.hpp"
+#include "core/records/tapes_text.hpp"
 
 namespace four76 {
 namespace {
@@ -106,6 +107,7 @@ std::string_view source_text(VisitSource source) noexcept {
     case VisitSource::song: return tr("a song that is also at hand");
     case VisitSource::meter: return tr("a meter's reading, typed");
     case VisitSource::timing: return tr("a timing, typed");
+    case VisitSource::tapes: break;
   }
   return "";
 }
@@ -177,7 +179,26 @@ void add_apart(Rows& rows, const Measurement& visit) {
     rows.add(tr("Channels differ"), say("by {0}: something is wrong with the recording", percent(*apart)));
 }
 
+std::string_view sounds_text(SoundsLike like) noexcept {
+  switch (like) {
+    case SoundsLike::slow: return tr("Too slow");
+    case SoundsLike::right: return tr("About right");
+    case SoundsLike::fast: return tr("Too fast");
+    case SoundsLike::not_said: break;
+  }
+  return "";
+}
+
+Rows rows_of_tapes(const Measurement& visit) {
+  Rows rows;
+  rows.add(tr("Speed"), tapes_text(*visit.by_tapes));
+  rows.add(tr("How it sounds"), std::string(sounds_text(visit.by_tapes->sounds_like)));
+  rows.add(tr("Over##so long"), visit.seconds > 0.0 ? duration_text(visit.seconds) : std::string());
+  return rows.add(tr("Note"), visit.note);
+}
+
 Rows rows_of(const Measurement& visit) {
+  if (visit.by_tapes) return rows_of_tapes(visit);
   Rows rows;
   rows.add(tr("Speed"), speed_text(visit));
   for (const MeasuredChannel& channel : visit.channels) add_channel(rows, channel, visit.channels.size() > 1);
@@ -204,6 +225,7 @@ std::string since_when(const SinceLast& since) {
 }  // namespace
 
 std::string speed_text(const Measurement& visit) {
+  if (visit.by_tapes) return tapes_text(*visit.by_tapes);
   const auto speed = speed_of(visit);
   return speed ? say("{0}, known to {1}", sure_speed_text(*speed), spread(speed->u95_percent)) : std::string();
 }
@@ -219,8 +241,8 @@ std::vector<ReportRow> speed_rows(const Measurement& visit) {
 
 ReportReading report_reading(const Measurement& visit, bool pictures) {
   ReportReading reading;
-  reading.heading =
-      std::string(stage_text(visit.stage)) + (visit.time.empty() ? "" : ", " + visit.time) + place_text(visit.place);
+  reading.heading = std::string(visit.by_tapes ? tr("Only tapes") : stage_text(visit.stage)) +
+                    (visit.time.empty() ? "" : ", " + visit.time) + place_text(visit.place);
   reading.verdict = verdict_words(visit);
   reading.rows = rows_of(visit).take();
   if (!pictures) return reading;
@@ -245,6 +267,12 @@ std::string since_text(const SinceLast& since) {
     case SinceVerdict::nothing_to_compare: break;
   }
   return "";
+}
+
+std::string comparison_text(std::span<const Measurement> visits) {
+  std::string since = since_text(compare_visits(visits)), told = newest_tapes_text(visits);
+  if (since.empty() || told.empty()) return since + told;
+  return since + ' ' + told;
 }
 
 namespace {
@@ -286,8 +314,13 @@ Report make_report(const Card& card, const ReportSettings& settings) {
     for (const Measurement& visit : card.visits)
       if (visit.stage == stage && visit.time.substr(0, 10) == day) visits.push_back(&visit);
   for (const Measurement* visit : visits) report.readings.push_back(report_reading(*visit));
+  for (auto visit = card.visits.rbegin(); visit != card.visits.rend(); ++visit)
+    if (visit->by_tapes) {
+      report.readings.push_back(report_reading(*visit));
+      break;
+    }
   report.summary = summary_of(visits);
-  if (const std::string since = since_text(compare_visits(card.visits)); !since.empty()) report.summary += ' ' + since;
+  if (const std::string since = comparison_text(card.visits); !since.empty()) report.summary += ' ' + since;
   const double tolerance = visits.empty() ? card.tolerance_percent : visits.back()->tolerance_percent;
   report.caution = safety_text();
   std::string source = settings.tolerance_source.empty() ? "" : " (" + settings.tolerance_source + ')';

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -29,15 +30,18 @@ struct ReportReading {
 [[nodiscard]] std::vector<ReportRow> speed_rows(const Measurement& visit);
 // One visit by itself, as it stands in the report.
 [[nodiscard]] ReportReading report_reading(const Measurement& visit, bool pictures = true);
-// "1.20 % fast, known to ± 0.02 %"; empty where no speed was measured.
+// "1.20 % fast, known to ± 0.02 %"; what tapes told, where it holds that; empty where no speed was measured.
 [[nodiscard]] std::string speed_text(const Measurement& visit);
 // "Since it was left 6 days ago it has come back by 0.80 %: ..."; empty where there is nothing to compare.
 [[nodiscard]] std::string since_text(const SinceLast& since);
 
+// That of all visits of a machine, in the order of their time, and what tapes told last beside what was measured.
+[[nodiscard]] std::string comparison_text(std::span<const Measurement> visits);
+
 struct Report {
   std::string title;  // the machine's name
   std::vector<ReportRow> machine;
-  std::vector<ReportReading> readings;  // as found first, then as left
+  std::vector<ReportReading> readings;  // as found first, then as left, then by tapes
   std::vector<ReportRow> conditions;    // tolerance and its source, version, who made it: for the foot of the page
   std::string caution;                  // core/records/safety_text
   std::string summary;                  // "From 1.20 % slow to 0.04 % fast."
@@ -49,7 +53,8 @@ struct ReportSettings {
   std::string made_by;           // a name; may be empty: then a line is left for it
 };
 // Reports the newest day on which the machine was measured as left; where there is none, as found. Of that day it shows
-// the readings as found and as left, not those in between. A machine without readings is shown alone.
+// the readings as found and as left, not those in between; what tapes told last stands behind them. A machine without
+// readings is shown alone.
 [[nodiscard]] Report make_report(const Card& card, const ReportSettings& settings);
 
 // The speed's course with the tolerance as the tape's edges; the spectrum with the tone marked.

@@ -62,7 +62,7 @@ void put_card(JsonWriter& json, const Card& card) {
   json.open('{');
   json.key("id").value(card.id);
   json.key("name").value(card.name);
-  json.key("since").value(since_text(compare_visits(card.visits)));
+  json.key("since").value(comparison_text(card.visits));
   json.key("newest").value(newest_of(card));
   json.key("visits").open('[');
   for (const Measurement& visit : card.visits) put_visit(json, visit);

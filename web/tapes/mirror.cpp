@@ -3,8 +3,10 @@
 #include <algorithm>
 
 #include "core/phrase.hpp"
-#include "core/records/figure_text.hpp"
+#include "core/records/card.hpp"
+#include "core/records/tapes_text.hpp"
 #include "web/doors/json.hpp"
+#include "web/tapes/card_visit.hpp"
 #include "web/tapes/words.hpp"
 
 namespace four76 {
@@ -13,7 +15,7 @@ namespace {
 void write_figures(JsonWriter& json, const SpeedAnswer& answer) {
   json.key("figures").open('[');
   for (const SpeedCandidate& each : answer.candidates) {
-    const words::TapeFigure figure = words::tape_figure(each.speed_error_percent, each.u95_percent);
+    const TapeFigure figure = tape_figure(each.speed_error_percent, each.u95_percent);
     json.open('{').key("number").value(figure.number).key("plus_minus").value(figure.plus_minus);
     json.key("percent").value(std::optional(each.speed_error_percent));
     json.key("u95_percent").value(std::optional(each.u95_percent)).close('}');
@@ -93,6 +95,8 @@ std::string tapes_json(const TapesOnShow& shown) {
   json.key("can_keep").value(shown.present && !shown.present->evidence.empty());
   json.key("concert_a_hz").value(shown.drawer.tuning.concert_a_hz);
   json.key("sounds_like").value(std::optional(static_cast<double>(shown.drawer.sounds_like)));
+  const auto visit = tapes_visit(shown);
+  json.key("visit").raw(visit ? write_visit(*visit) : "null");
   return json.close('}').take();
 }
 

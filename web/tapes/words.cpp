@@ -1,21 +1,12 @@
 #include "web/tapes/words.hpp"
 
 #include "core/phrase.hpp"
-#include "core/records/figure_text.hpp"
+#include "core/records/tapes_text.hpp"
+#include "web/tapes/card_visit.hpp"
 #include "web/words/numbers.hpp"
 
 namespace four76::words {
 namespace {
-
-constexpr int kMostDecimals = 3;
-
-bool carries(std::span<const TapeFindings> tapes, EvidenceKind kind) {
-  constexpr double kMoreLikelyThanNot = 0.5;
-  for (const TapeFindings& tape : tapes)
-    for (const Evidence& each : tape.evidence)
-      if (each.kind == kind && each.on_tape_probability > kMoreLikelyThanNot) return true;
-  return false;
-}
 
 void add_sentence(std::string& text, const std::string& sentence) {
   if (!text.empty()) text += ' ';
@@ -23,11 +14,6 @@ void add_sentence(std::string& text, const std::string& sentence) {
 }
 
 }  // namespace
-
-TapeFigure tape_figure(double percent, double u95_percent) {
-  const int decimals = two_digit_decimals(u95_percent, kMostDecimals);
-  return {signed_fixed(percent, decimals), plus_minus(u95_percent, decimals)};
-}
 
 std::string says(const SpeedAnswer& answer) {
   std::string text;

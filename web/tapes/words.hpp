@@ -10,11 +10,6 @@
 
 namespace four76::words {
 
-// A figure and its ± to two significant digits of the latter: "+0.42", "±0.31".
-struct TapeFigure {
-  std::string number, plus_minus;
-};
-[[nodiscard]] TapeFigure tape_figure(double percent, double u95_percent);
 // The speed in short: "+0.42 ±0.31 %", "−3.02 or +2.91 %", or what keeps it from being told.
 [[nodiscard]] std::string says(const SpeedAnswer& answer);
 

@@ -5,25 +5,16 @@
 #include <cstdio>
 
 #include "core/phrase.hpp"
+#include "core/records/figure_text.hpp"
 
 namespace four76::words {
 namespace {
-
-constexpr std::string_view kMinus = "\u2212", kPlusMinus = "\u00b1";
 
 double power_of_ten(int exponent) {
   double power = 1.0;
   for (int i = 0; i < exponent; ++i) power *= 10.0;
   return power;
 }
-
-// The magnitude's digits, and whether it is anything but zeros.
-std::string digits(double value, int decimals) {
-  char text[64];
-  std::snprintf(text, sizeof text, "%.*f", decimals, std::fabs(value));
-  return with_decimal_mark(text);
-}
-bool is_zero(const std::string& digits) { return digits.find_first_not_of("0.,") == std::string::npos; }
 
 std::string setting(double value, std::string_view unit) {
   char text[64];
@@ -50,22 +41,9 @@ int supported_decimals(double u95, int most) noexcept {
   return 0;
 }
 
-std::string fixed(double value, int decimals) {
-  const std::string text = digits(value, decimals);
-  return value < 0.0 && !is_zero(text) ? std::string(kMinus) + text : text;
-}
-
-std::string signed_fixed(double value, int decimals) {
-  std::string text = digits(value, decimals);
-  if (is_zero(text)) return text;  // zero has no direction
-  return std::string(value < 0.0 ? kMinus : "+") + text;
-}
-
-std::string plus_minus(double u95, int decimals) {
-  const double unit = power_of_ten(decimals);
-  return std::string(kPlusMinus) + digits(std::max(1.0, std::ceil(u95 * unit - 1e-9)) / unit, decimals);
-}
-
+std::string fixed(double value, int decimals) { return fixed_text(value, decimals); }
+std::string signed_fixed(double value, int decimals) { return signed_fixed_text(value, decimals); }
+std::string plus_minus(double u95, int decimals) { return plus_minus_text(u95, decimals); }
 std::string percent(double value) { return setting(value, "%"); }
 std::string hertz(double value) { return setting(value, "Hz"); }
 std::string tone_heard(double hz) { return fixed(hz, 1) + " Hz"; }

@@ -281,6 +281,51 @@ async function sets_aside_in_every_language(house) {
   }
 }
 
+// What tapes told by themselves stands among the visits as what it is: what was found and left stays what was measured. A
+// broken one is set aside whole and comes back mended; a file carries both to another device.
+async function tells_what_tapes_told_in_every_language(house) {
+  const measured = (id, stage, percent) => ({ id, time: "2026-11-26 10:45", stage, place: "unsaid", source: "tone", seconds: 30, nominal_hz: 3000, tolerance_percent: 0.5, changed_ms: 5,
+    channels: [{ channel: "mono", status: "measured", reasons: [], components: [], speed_error_percent: percent, u95_percent: 0.01 }] });
+  const told = (id, by_tapes) => ({ id, time: "2026-11-27 09:10", stage: "between", place: "unsaid", source: "tapes", seconds: 240, tolerance_percent: 0.5, channels: [], changed_ms: 5, by_tapes });
+  const by_tapes = { tapes: 6, speed_error_percent: 0.32, u95_percent: 0.41, concert_a_hz: 440, sounds_like: "right" };
+  const broken = told("t2", { ...by_tapes, u95_percent: "0.41", note: "whole" });
+  const card = { id: "deck", name: "Deck", changed_ms: 5, visits: [measured("v1", "as_found", -1.2), measured("v2", "as_left", 0.04), told("t1", by_tapes), broken] };
+  const said = [
+    ["en-GB", /By 6 tapes: \+0\.32 ±0\.41 % \(as most music is tuned\)/, "About right"],
+    ["de-DE", /Laut 6 Kassetten: \+0,32 ±0,41 % \(wie die meiste Musik gestimmt ist\)/, "Etwa richtig"],
+    ["es-ES", /Según 6 cintas: \+0,32 ±0,41 % \(como está afinada casi toda la música\)/, "Más o menos bien"],
+  ];
+  for (const [locale, words, sounds] of said) {
+    const page = await house.open_ready({ locale });
+    await put_records(page, { cards: [card] });
+    await page.reload();
+    await page.open_panel("cards");
+    await visit_count(page, 3);
+    const [newest] = await visits(page);
+    check(words.test(newest.line) && newest.judged === "not_measured", `${locale}: ${newest.line}`);
+    check(Object.values(newest.rows).includes(sounds), `${locale}: ${JSON.stringify(newest.rows)}`);
+    check(words.test(await text(page, "cards-since")), `${locale}, beside what was measured: ${await text(page, "cards-since")}`);
+    check(/1[.,]2.*0[.,]04/.test(await text(page, "cards-held")), `${locale}, found and left: ${await text(page, "cards-held")}`);
+    const { aside } = await stored(page, "the broken one set aside", (there) => there.aside.length === 1);
+    same(aside[0].record, broken, `what is set aside, ${locale}`);
+    await page.page.locator("#cards-report").click();
+    await page.until_text("report-sheet", words);
+    await page.page.locator("#report [data-help=cards]").click();
+    const saved = await downloaded(page, () => page.page.locator("#cards-aside-save").click());
+    const mended = readFileSync(saved.path, "utf8").replace('"0.41"', "0.41");
+    await page.page.locator("#cards-input").setInputFiles(house.file("mended.json", Buffer.from(mended)));
+    await visit_count(page, 4);
+
+    const fresh = await house.open_ready({ locale });
+    const carried = await downloaded(page, () => page.page.evaluate(() => document.getElementById("cards-save").click()));
+    await fresh.open_panel("cards");
+    await fresh.page.locator("#cards-input").setInputFiles(carried.path);
+    await visit_count(fresh, 4);
+    const [{ visits: came }] = (await stored(fresh, "what was carried over", ({ cards }) => cards.length === 1)).cards;
+    same(came.filter(({ source }) => source === "tapes").map((visit) => [visit.id, visit.by_tapes]), [["t1", by_tapes], ["t2", by_tapes]], `what was carried over, ${locale}`);
+  }
+}
+
 // The line of a visit and of a typed reading begin with the speed, whatever it is called.
 async function tells_the_speed_in_every_language(house) {
   for (const [locale, speed] of [["en-GB", /0\.4\d* % fast/], ["de-DE", /0,4\d* % zu schnell/], ["es-ES", /0,4\d* % (?:más )?rápid/]]) {
@@ -363,6 +408,7 @@ export const tests = [
   ["cards: a browser that keeps nothing is said to", storage_is_refused],
   ["cards: a full device is said, and what is broken is set aside", storage_is_full_and_broken],
   ["cards: what is broken is set aside whole and once, and comes back mended, in every language", sets_aside_in_every_language],
+  ["cards: what tapes told stands among the visits as what it is, in every language", tells_what_tapes_told_in_every_language],
   ["cards: a visit and a typed reading tell their speed in every language", tells_the_speed_in_every_language],
   ["cards: dates are the reader's, exported they are as they were kept", tells_dates_as_is_usual],
   ["cards: more than can be read is said, and left as it is", says_that_nothing_can_be_read],

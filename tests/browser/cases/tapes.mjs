@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { check, near, none, number, same } from "../check.mjs";
 import { layout_faults } from "../layout_faults.mjs";
 import { compose, perform } from "../music.mjs";
+import { stored_visits } from "../stored.mjs";
 import { faults_now } from "./access.mjs";
 import { kShots } from "./sizes.mjs";
 import { english_in } from "./words.mjs";
@@ -55,6 +56,13 @@ async function opens_from_the_menu(house) {
   await page.page.goto(new URL("tapes.html", page.home).href);
   await page.page.locator("header a").click();
   await page.page.locator("#welcome-listen").waitFor();
+  // And straight to the other places.
+  await page.page.goto(new URL("tapes.html", page.home).href);
+  await page.page.locator("#choices a[href$='#song']").click();
+  await page.page.locator("#act-song-reference:visible").waitFor();
+  await page.page.goBack();
+  await page.page.locator("#choices a[href$='#have']").click();
+  await page.page.locator("#have:modal").waitFor();
 }
 
 async function listens_and_keeps(house) {
@@ -211,9 +219,14 @@ async function writes_it_on_the_card(house) {
   await page.page.goto(new URL("tapes.html", page.home).href);
   await page.page.locator("#to-card").click();
   await says(page, "card-said", /on the card of Deck/);
+  await page.page.locator("#to-card").click(); // the same once more
   await page.page.goto(new URL("#cards", page.home).href);
   await page.page.locator("#cards:modal").waitFor();
-  await page.page.waitForFunction(() => /^new belt\n.*2 tapes say \+0\.\d/.test(document.getElementById("card-note").value), undefined, { polling: 100, timeout: 20_000 });
+  await says(page, "cards-visits", /Only tapes, .*: By 2 tapes: \+0\.\d+.±0\.\d+.% \(as most music is tuned\) Not measured/);
+  const [{ note, visits }] = await stored_visits(page, 1);
+  same(note, "new belt", "the notes");
+  same([visits[0].source, visits[0].stage, visits[0].by_tapes.tapes, visits[0].by_tapes.sounds_like], ["tapes", "between", 2, "right"], "the visit");
+  await says(page, "machine-what", /^Machine$/); // nothing was found or left
 }
 
 async function works_without_a_server(house) {

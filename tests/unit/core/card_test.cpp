@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <string>
+#include <string_view>
+#include <utility>
 
 namespace four76 {
 namespace {
@@ -34,6 +36,17 @@ Measurement visit_of(const std::string& id, double percent, std::int64_t changed
   visit.course_percent = {0.5, std::nullopt, -0.25};
   visit.spectrum_bin_hz = 12.5;
   visit.spectrum_dbfs = {-90.5, -20.0};
+  return visit;
+}
+
+Measurement by_tapes(const std::string& id) {
+  Measurement visit;
+  visit.id = id;
+  visit.time = "2026-11-27 09:10";
+  visit.source = VisitSource::tapes;
+  visit.seconds = 240.0;
+  visit.changed_ms = 1795689600124;
+  visit.by_tapes = TapesEvidence{6, 1.2, 0.4, 440.0, true, false, SoundsLike::right};
   return visit;
 }
 
@@ -189,6 +202,74 @@ TEST(Card, MergesWithoutDuplicatesAndLosesNothing) {
   EXPECT_EQ(merge_cards(there, newer).renewed, 1u);
   EXPECT_EQ(there.cards[0].name, "New name");
   EXPECT_EQ(there.cards[0].visits.size(), 3u);
+}
+
+TEST(Card, ReadsBackWhatTapesToldByItself) {
+  Cards cards = cards_of("a", {visit_of("v1", 0.31), by_tapes("t1")});
+  const ReadCards again = read(write_cards(cards));
+  EXPECT_EQ(again.cards, cards);
+  EXPECT_TRUE(again.set_aside.empty());
+  Measurement bare = by_tapes("t2");
+  bare.by_tapes = TapesEvidence{1, -3.0, 0.71, std::nullopt, false, true, SoundsLike::not_said};
+  cards.cards[0].visits = {bare};
+  const std::string text = write_cards(cards);
+  EXPECT_EQ(read(text).cards, cards);
+  for (const char* unknown : {"concert_a_hz", "line_scan", "null", "nominal_hz"})
+    EXPECT_EQ(text.find(unknown), std::string::npos) << unknown;
+}
+
+TEST(Card, TakesWhatTapesToldForNoMeasurement) {
+  const Measurement told = by_tapes("t1");
+  EXPECT_FALSE(speed_of(told));
+  EXPECT_EQ(verdict_of(told), VisitVerdict::not_measured);
+  Cards cards = cards_of("a", {visit_of("v1", 0.31)});
+  const std::string before = cards_csv(cards);
+  cards.cards[0].visits.push_back(told);
+  EXPECT_EQ(cards_csv(cards), before);
+}
+
+TEST(Card, SetsWhatTapesToldAsideWhereItIsBrokenOrMixedWithAMeasurement) {
+  const std::string good = R"("by_tapes":{"tapes":6,"speed_error_percent":1.2,"u95_percent":0.4})";
+  const auto set_aside = [](const std::string& visit) {
+    return read(file_of(R"({"id":"a","visits":[{"id":"v"},{"id":"t",)" + visit + "}]}"));
+  };
+  EXPECT_TRUE(set_aside(R"("source":"tapes",)" + good).set_aside.empty());
+  for (const std::string& broken :
+       {std::string(R"("source":"tapes")"), std::string(R"("source":"tapes","by_tapes":null)"), good,
+        R"("source":"song",)" + good, R"("source":"tapes","stage":"as_found",)" + good,
+        R"("source":"tapes","stage":"as_left",)" + good, R"("source":"tapes","channels":[{"channel":"left"}],)" + good,
+        R"("source":"tapes","course":{"percent":[1]},)" + good, R"("source":"tapes","spectrum":{"dbfs":[-9]},)" + good,
+        std::string(R"("source":"tapes","by_tapes":[])"), std::string(R"("source":"tapes","by_tapes":{})")}) {
+    const ReadCards result = set_aside(broken);
+    ASSERT_EQ(result.cards.cards.size(), 1u) << broken;
+    EXPECT_EQ(result.cards.cards[0].visits.size(), 1u) << broken;
+    ASSERT_EQ(result.set_aside.size(), 1u) << broken;
+    EXPECT_EQ(result.set_aside[0].place, (RecordPlace{RecordKind::card, 0, 1}));
+    EXPECT_FALSE(result.set_aside[0].why.empty());
+  }
+  for (const auto& [from, to] : {std::pair{"6", "0"},
+                                 {"6", "2.5"},
+                                 {"6", "1e9"},
+                                 {"6", "\"6\""},
+                                 {"1.2", "101"},
+                                 {"1.2", "null"},
+                                 {"0.4", "-0.4"},
+                                 {"0.4", "true"},
+                                 {"0.4", "0.4,\"concert_a_hz\":4400"},
+                                 {"0.4", "0.4,\"line_scan\":1"},
+                                 {"0.4", "0.4,\"sounds_like\":\"odd\""}}) {
+    std::string broken = R"("source":"tapes",)" + good;
+    broken.replace(broken.rfind(from), std::string_view(from).size(), to);
+    EXPECT_EQ(set_aside(broken).set_aside.size(), 1u) << broken;
+  }
+}
+
+TEST(Card, MergesWhatTapesToldLikeAnyVisit) {
+  Cards there = cards_of("a", {visit_of("v1", 0.3)});
+  const Merged merged = merge_cards(there, cards_of("a", {by_tapes("t1")}));
+  EXPECT_EQ(merged.added, 1u);
+  ASSERT_EQ(there.cards[0].visits.size(), 2u);
+  EXPECT_EQ(there.cards[0].visits[1], by_tapes("t1"));
 }
 
 TEST(Card, WritesReadingsAsCsv) {

@@ -8,6 +8,7 @@
 
 #include "core/records/safety_text.hpp"
 #include "core/records/svg.hpp"
+#include "core/records/tapes_text.hpp"
 
 namespace four76 {
 namespace {
@@ -94,6 +95,63 @@ TEST(Report, OfAMachineThatWasNeverMeasuredSaysSo) {
   EXPECT_TRUE(report.readings.empty());
   EXPECT_EQ(report.summary, "No speed was measured.");
   EXPECT_EQ(report.title, "A machine without a name");
+}
+
+Measurement by_tapes(int tapes, double percent, double u95_percent) {
+  Measurement told;
+  told.time = "2026-11-27 09:10";
+  told.source = VisitSource::tapes;
+  told.seconds = 240.0;
+  told.by_tapes = TapesEvidence{tapes, percent, u95_percent, 440.0, false, false, SoundsLike::right};
+  return told;
+}
+
+TEST(Report, TellsWhatTapesToldAsEvidenceOfItsOwnKind) {
+  Card with = card();
+  with.visits.push_back(by_tapes(6, 0.32, 0.41));
+  const Report report = make_report(with, {});
+  EXPECT_EQ(
+      report.summary,
+      "From 1.2 % slow to 0.04 % fast. By 6 tapes: +0.32 \u00b10.41 % (as most music is tuned). What was measured "
+      "last agrees with it.");
+  ASSERT_EQ(report.readings.size(), 3u);
+  EXPECT_EQ(report.readings[1].heading, "As left, 2026-11-26 10:00");
+  const ReportReading& told = report.readings[2];
+  EXPECT_EQ(told.heading, "Only tapes, 2026-11-27 09:10");
+  EXPECT_EQ(told.verdict, "Not measured");
+  EXPECT_TRUE(told.ribbon_svg.empty());
+  std::string labels;
+  for (const ReportRow& row : told.rows) labels += row.label + '|';
+  EXPECT_EQ(labels, "Speed|How it sounds|Over|");
+  EXPECT_EQ(told.rows[1].text, "About right");
+
+  Card alone;
+  alone.visits = {by_tapes(1, -3.0, 0.71)};
+  EXPECT_EQ(make_report(alone, {}).summary,
+            "No speed was measured. By one tape: \u22123.00 \u00b10.71 % (as most music is tuned).");
+}
+
+TEST(TapesText, ShowsNoMoreDigitsThanAreKnown) {
+  TapesEvidence evidence{6, 1.2, 4.0, std::nullopt, false, false, SoundsLike::not_said};
+  EXPECT_EQ(tapes_text(evidence), "By 6 tapes: +1.2 \u00b14.0 %");
+  evidence.u95_percent = 0.398;
+  evidence.concert_a_hz = 415.0;
+  evidence.line_scan = evidence.mains_hum = true;
+  EXPECT_EQ(tapes_text(evidence),
+            "By 6 tapes: +1.20 \u00b10.40 % (tuned to A = 415 Hz, a television's whistle, mains hum on the tape)");
+}
+
+TEST(TapesText, StandsBesideWhatWasMeasuredAndIsNotMixedWithIt) {
+  std::vector<Measurement> visits = card().visits;
+  EXPECT_EQ(newest_tapes_text(visits), "");
+  const std::string measured = comparison_text(visits);
+  const SinceLast since = compare_visits(visits);
+  visits.push_back(by_tapes(1, 9.0, 0.1));
+  visits.push_back(by_tapes(8, 1.2, 0.4));
+  EXPECT_EQ(compare_visits(visits).verdict, since.verdict);
+  EXPECT_NE(newest_tapes_text(visits).find("By 8 tapes"), std::string::npos) << "the newest";
+  EXPECT_NE(newest_tapes_text(visits).find("does not agree"), std::string::npos);
+  EXPECT_TRUE(comparison_text(visits).starts_with(measured));
 }
 
 TEST(Report, ItsRibbonHasTheTolerancesEdgesAndLeavesGapsOpen) {

@@ -1,6 +1,9 @@
 // What the page of any tapes keeps, says and shows: web/tapes. The speeds come from core/tapes and are tested there.
 #include <gtest/gtest.h>
 
+#include "core/records/card.hpp"
+#include "core/records/tapes_text.hpp"
+#include "web/tapes/card_visit.hpp"
 #include "web/tapes/drawer.hpp"
 #include "web/tapes/mirror.hpp"
 #include "web/tapes/words.hpp"
@@ -87,9 +90,49 @@ TEST(Drawer, TakesNamesOfOneLineAndDropsTheOldest) {
   EXPECT_LT(write_drawer(drawer).size(), kLongestDrawerText);
 }
 
+TEST(TapesVisit, HoldsWhatTheTapesToldOnceOneSpeedIsLeft) {
+  Drawer drawer;
+  const auto visit = [&](std::optional<TapeFindings> present = {}) { return tapes_visit({drawer, present, 0.3}); };
+  EXPECT_FALSE(visit());
+  drawer.sounds_like = SoundsLike::right;
+  EXPECT_FALSE(visit(findings(441.0))) << "none is kept yet";
+  TapeFindings silent;
+  silent.heard_s = 40.0;
+  ASSERT_TRUE(put_into(drawer, "Side A", findings(441.0)));
+  ASSERT_TRUE(put_into(drawer, "Speech", silent));
+  const auto told = visit(findings(441.5));
+  ASSERT_TRUE(told);
+  EXPECT_EQ(told->source, VisitSource::tapes);
+  EXPECT_EQ(told->stage, VisitStage::between);
+  EXPECT_EQ(told->tolerance_percent, 0.3);
+  EXPECT_EQ(told->seconds, 63.0);
+  ASSERT_TRUE(told->by_tapes);
+  EXPECT_EQ(told->by_tapes->tapes, 2) << "of speech nothing was told";
+  EXPECT_EQ(told->by_tapes->concert_a_hz, 440.0);
+  EXPECT_TRUE(told->by_tapes->mains_hum);
+  EXPECT_FALSE(told->by_tapes->line_scan);
+  EXPECT_EQ(told->by_tapes->sounds_like, SoundsLike::right);
+  const SpeedCandidate speed = answer_of({drawer, findings(441.5), 0.3}).candidates.front();
+  EXPECT_EQ(told->by_tapes->speed_error_percent, speed.speed_error_percent);
+  EXPECT_EQ(told->by_tapes->u95_percent, speed.u95_percent);
+
+  // A card takes it.
+  Card card;
+  card.id = "a";
+  card.visits = {*told};
+  card.visits[0].id = "t";
+  const auto kept = read_cards(write_cards({{card}, {}}));
+  ASSERT_TRUE(kept);
+  EXPECT_TRUE(kept->set_aside.empty());
+  drawer.tuning.concert_a_hz.reset();
+  const auto by_hum = visit();
+  ASSERT_TRUE(by_hum);
+  EXPECT_FALSE(by_hum->by_tapes->concert_a_hz) << "without a tuning the notes tell no speed";
+}
+
 TEST(TapesWords, ShowTwoDigitsOfTheUncertaintyAndNoMore) {
   const auto shown = [](double percent, double u95) {
-    const words::TapeFigure figure = words::tape_figure(percent, u95);
+    const TapeFigure figure = tape_figure(percent, u95);
     return figure.number + " " + figure.plus_minus;
   };
   EXPECT_EQ(shown(0.4249, 0.31), "+0.42 \u00b10.31");
