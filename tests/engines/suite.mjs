@@ -86,7 +86,8 @@ function song() {
 async function follows_a_song(bench) {
   const { reference, tape } = song();
   const { page } = await bench.open();
-  await bench.driver.click('#welcome [data-act="act-song"]');
+  await bench.driver.click("#welcome [data-help=have]");
+  await bench.driver.click("#have [data-act=act-song]");
   await page.until_seen("#act-song-reference");
   await page.give_file("act-song-reference", bench.file("Summer.wav", reference));
   await page.until_seen("#act-song-listen");

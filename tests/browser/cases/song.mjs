@@ -14,8 +14,10 @@ const file_of = (house, name, notes, how) => house.file(name, wav([perform(notes
 const reference = (house) => file_of(house, "Summer.wav", song(), { seconds: kSong_s });
 
 async function enter(page) {
-  if (await page.page.locator("#welcome").isVisible()) await page.page.locator('#welcome [data-act="act-song"]').click();
-  else await page.page.evaluate(() => document.getElementById("act-song").click());
+  if (await page.page.locator("#welcome").isVisible()) {
+    await page.page.locator("#welcome [data-help=have]").click();
+    await page.page.locator("#have [data-act=act-song]").first().click();
+  } else await page.page.evaluate(() => document.getElementById("act-song").click());
   await page.page.locator("#act-song-reference").waitFor();
 }
 async function choose(page, act, file) {
