@@ -61,8 +61,7 @@ std::optional<SongFollower::Slope> SongDial::steady_slope(const SongFollower& tr
   const bool is_brief = time_s - moved_at_s_ < window_s_;
   learn_scatter(calm->speed, moves);
   follow_course(brief->speed, calm->speed, time_s);
-  const double wow95 = 1.96 * std::max(std::sqrt(usual_square_) * (is_brief ? 1.0 : kWowLeft),
-                                       scatter() * (is_brief ? kBriefErrs : 1.0));
+  const double wow95 = 1.96 * std::sqrt(usual_square_) * (is_brief ? 1.0 : kWowLeft);
   const SongFollower::Slope& slope = is_brief ? *brief : *calm;
   return SongFollower::Slope{slope.speed, std::hypot(slope.u95, wow95)};
 }
@@ -71,10 +70,11 @@ std::optional<SongFollower::Slope> SongDial::turn(const SongFollower& trail, con
                                                   const std::optional<SongRates::Agreed>& rate,
                                                   double time_s) noexcept {
   auto slope = slope_and_rate(trail, still, rate, time_s);
-  if (slope && course_) {
-    const double off = std::abs(slope->speed - *course_);
-    if (off < kSurelyTurned) slope->u95 = std::max(slope->u95, off + scatter());
-  }
+  if (!slope || !course_) return slope;
+  const bool is_brief = time_s - moved_at_s_ < window_s_;
+  slope->u95 = std::max(slope->u95, 1.96 * scatter() * (is_brief ? kBriefErrs : 1.0));
+  const double off = std::abs(slope->speed - *course_);
+  if (off < kSurelyTurned) slope->u95 = std::max(slope->u95, off + scatter());
   return slope;
 }
 
