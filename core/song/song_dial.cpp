@@ -26,25 +26,31 @@ void SongDial::learn_scatter(double calm_speed, bool moves) noexcept {
   const double apart = calm_speed - before;
   before = calm_speed;
   if (calm_count_ <= kBack || moves || std::abs(apart) > kMostScatter) return;
-  scatter_square_ = kKeepCourse * scatter_square_ + (1.0 - kKeepCourse) * 0.5 * apart * apart;
-  scatter_weight_ = kKeepCourse * scatter_weight_ + (1.0 - kKeepCourse);
+  scatter_.square = kKeepCourse * scatter_.square + (1.0 - kKeepCourse) * 0.5 * apart * apart;
+  scatter_.weight = kKeepCourse * scatter_.weight + (1.0 - kKeepCourse);
 }
 
 double SongDial::scatter() const noexcept {
-  return scatter_weight_ > 0.0 ? std::sqrt(scatter_square_ / scatter_weight_) : 0.0;
+  return scatter_.weight > 0.0 ? std::sqrt(scatter_.square / scatter_.weight) : 0.0;
+}
+
+// The screw was turned: what slopes before and behind it differ by is no error.
+void SongDial::begin_course(double speed, double time_s) noexcept {
+  course_ = speed;
+  on_course_at_s_ = time_s;
+  scatter_ = scatter_on_course_;
+  calm_count_ = 0;
 }
 
 void SongDial::follow_course(double brief_speed, double calm_speed, double time_s) noexcept {
-  if (!course_ || std::abs(brief_speed - *course_) > kSurelyTurned) {
-    course_ = calm_speed;
-    on_course_at_s_ = time_s;
-  }
+  if (!course_ || std::abs(brief_speed - *course_) > kSurelyTurned) begin_course(calm_speed, time_s);
   const double off = calm_speed - *course_;
-  if (std::abs(off) < std::max(kLeastMove, kMoveSigmas * scatter())) on_course_at_s_ = time_s;
-  if (time_s - on_course_at_s_ > kLeftForGood_s)
-    course_ = calm_speed;
-  else
-    *course_ += (1.0 - kKeepCourse) * off;
+  if (std::abs(off) < std::max(kLeastMove, kMoveSigmas * scatter())) {
+    on_course_at_s_ = time_s;
+    scatter_on_course_ = scatter_;
+  }
+  if (time_s - on_course_at_s_ > kLeftForGood_s) return begin_course(calm_speed, time_s);
+  *course_ += (1.0 - kKeepCourse) * off;
 }
 
 // Over two seconds a portable's slow wow is a third of what it is over one; a turn of the trimmer is not waited for.

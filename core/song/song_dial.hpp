@@ -40,15 +40,18 @@ class SongDial {
 
   void learn_scatter(double calm_speed, bool moves) noexcept;
   void follow_course(double brief_speed, double calm_speed, double time_s) noexcept;
+  void begin_course(double speed, double time_s) noexcept;
   [[nodiscard]] double scatter() const noexcept;
 
   static constexpr std::size_t kBack = 50;  // turns: 2.5 s, so that two calm slopes share no sound
   double window_s_;
   std::array<double, kBack> calm_{};  // the newest slopes of the longer window, by turn
   std::size_t calm_count_ = 0;
-  double scatter_square_ = 0.0;  // of one of them, as two that share no sound lie apart
-  double scatter_weight_ = 0.0;
-  std::optional<double> course_;  // mean speed since the screw was last seen to be turned
+  struct Scatter {
+    double square = 0.0, weight = 0.0;  // of one of them, as two that share no sound lie apart
+  };
+  Scatter scatter_, scatter_on_course_;  // the second without what came since the number left the course
+  std::optional<double> course_;         // mean speed since the screw was last seen to be turned
   double on_course_at_s_ = 0.0;
   double usual_square_ = 0.0;  // of how far the short and the long slope lie apart
   double usual_rate_square_ =
