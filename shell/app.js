@@ -160,10 +160,14 @@ follow_look((look) => program.control("look", look));
 addEventListener("hashchange", report_fragment);
 report_fragment();
 offline.start();
+let has_left = false;
+addEventListener("pagehide", () => { has_left = true; });
 program.load(page).then(() => cards.start()).then(() => {
   help.start();
   if (location.hash !== taken) report_fragment(); // a link under a page that was loaded anew
 }).catch((error) => {
+  addEventListener("pageshow", () => location.reload()); // who left before it was there, and comes back
+  if (has_left) return;
   console.error(error);
   controls.say_broken();
 });
