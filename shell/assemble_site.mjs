@@ -9,6 +9,7 @@ import { dirname, extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { buildSync } from "esbuild";
+import { minify } from "terser";
 import { pack_catalogue, phrase_hash } from "./phrases.js";
 import { files_in, seal_site } from "./site_list.mjs";
 
@@ -55,6 +56,12 @@ for (const name of files_in(join(root, "shell"))) {
   else if (extname(name) !== ".js") take(from, name);
 }
 buildSync({ ...kWritten, entryPoints: kEntries.map((name) => join(root, "shell", name)), bundle: true, splitting: true, chunkNames: "shared", format: "esm", outdir: fresh });
+// What the modules of a first visit hold is 4 % smaller by this one, which looks at what is used more than once.
+for (const name of [...kEntries, "shared.js"]) {
+  const { code } = await minify(readFileSync(join(fresh, name), "utf8"), { module: true, ecma: 2020, compress: { passes: 3 } });
+  if (!code) throw new Error(`${name} became nothing`);
+  write(name, code);
+}
 // By itself: what it has in common with the instrument does not make that one's visit any larger.
 buildSync({ ...kWritten, entryPoints: [join(root, "shell/tapes_page.js")], bundle: true, format: "esm", outfile: join(fresh, "tapes_page.js") });
 // What the programs' glue would do outside a browser.
