@@ -166,7 +166,7 @@ program.load(page).then(() => cards.start()).then(() => {
   help.start();
   if (location.hash !== taken) report_fragment(); // a link under a page that was loaded anew
 }).catch((error) => {
-  addEventListener("pageshow", () => location.reload()); // who left before it was there, and comes back
+  addEventListener("pageshow", ({ persisted }) => { if (persisted) location.reload(); }); // who left before it was there, and comes back
   if (has_left) return;
   console.error(error);
   controls.say_broken();
