@@ -5,15 +5,13 @@
 #include <cstdio>
 #include <numbers>
 
+#include "core/signal/statistics.hpp"
+
 namespace four76::scenes {
 namespace {
 
-double median_of(std::vector<double> values) {
-  if (values.empty()) return NAN;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
+// 0 of nothing: no promise holds of it.
+double median_or_zero(std::vector<double> values) { return values.empty() ? 0.0 : median_of(values); }
 
 std::string print(const char* format, auto... values) {
   char text[160];
@@ -77,8 +75,9 @@ std::vector<std::pair<std::string, std::string>> wow_rows(const WowFigures& figu
       print("%d; %d; %d", figures.known, figures.at_least, figures.lines - figures.known - figures.at_least));
   double from_hz = 0.4;
   for (const auto& band : figures.bands) {
-    rows.emplace_back(print("where known, %.1f to %.1f Hz: read over the truth, median", from_hz, band.up_to_hz),
-                      band.ratios.empty() ? "none" : print("%.2f of %zu", median_of(band.ratios), band.ratios.size()));
+    rows.emplace_back(
+        print("where known, %.1f to %.1f Hz: read over the truth, median", from_hz, band.up_to_hz),
+        band.ratios.empty() ? "none" : print("%.2f of %zu", median_or_zero(band.ratios), band.ratios.size()));
     from_hz = band.up_to_hz;
   }
   rows.emplace_back("where known: the truth within the ±", print("%d of %d", figures.held, figures.known));
@@ -92,7 +91,7 @@ std::vector<std::pair<std::string, std::string>> wow_rows(const WowFigures& figu
 }
 
 void promise_wow(Promises& promises, const WowFigures& figures) {
-  const double ratio = median_of(figures.ratios);
+  const double ratio = median_or_zero(figures.ratios);
   promises.keep(std::abs(ratio - 1.0) <= 0.1, "wow of a line reads within 10 %% in the median (%.2f)", ratio);
   promises.keep(figures.held >= least_held(figures.known), "wow: the ± holds in %d of %d", figures.held, figures.known);
   promises.keep(figures.at_least_held >= least_held(figures.at_least), "wow: the least value holds in %d of %d",
